@@ -1,0 +1,272 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
+	"example.com/stanchion/solver"
+)
+
+// Action is one variable action of the barrier, ready to be placed: a point
+// load or a line load on one rail, or on two with a share each.
+type Action struct {
+	Name         string
+	Symbol       string  // in a combination: "Q", "Fu"
+	Point        bool    // else a line
+	Value        float64 // N or N/m; N per metre of bay when PerSpacing is set
+	PerSpacing   bool
+	Rails        []Share
+	Where        string  // "on top rail"
+	Strength     float64 // factor at ULS
+	Yield        float64 // factor for first yield
+	Intermediate bool    // an infill load on an intermediate rail
+
+	Schedule   *loads.Schedule // nil for an own load
+	Clause     string
+	Source     string
+	Provenance string
+
+	word  string
+	basis []solver.Vec // directions that the load is made of
+	fixed [][3]float64 // the ways it may point, over the basis; empty: any unit vector over it
+	bays  []float64    // bay lengths, m
+	posts []float64    // x, m
+}
+
+// Share is a rail with its share of a load.
+type Share struct {
+	Rail  int
+	Share float64
+}
+
+// Actions returns the variable actions of a definition in document order, and
+// in words what was moved, left out or read into them.
+func Actions(d *barrier.Definition) (actions []*Action, notes []string) {
+	eq := loads.CombinationsEN()
+	for i := range d.Loads {
+		l := &d.Loads[i]
+		if l.Own != nil {
+			a, note := ownAction(d, l, eq.ULS.Leading)
+			actions = append(actions, a)
+			notes = append(notes, note...)
+			continue
+		}
+		for k := range l.Schedule.Actions {
+			as, note := scheduleActions(d, l.Schedule, &l.Schedule.Actions[k], eq.ULS)
+			actions = append(actions, as...)
+			notes = append(notes, note...)
+		}
+		notes = append(notes, l.Schedule.Assumptions...)
+	}
+	for _, a := range actions {
+		a.posts = d.Run.Posts
+		for i := range len(a.posts) - 1 {
+			a.bays = append(a.bays, a.posts[i+1]-a.posts[i])
+		}
+	}
+	return actions, notes
+}
+
+func ownAction(d *barrier.Definition, l *barrier.Load, factor float64) (*Action, []string) {
+	o := l.Own
+	a := &Action{
+		Name: l.Name, Symbol: "Q", Point: o.Kind == "point", Value: o.Value, Strength: factor, Yield: 1,
+		Clause: "own load, EN 1990 6.10", Source: "the definition", Provenance: "own load",
+	}
+	a.point(o.Direction)
+	z := d.Rails[o.Rail].Height
+	if o.Height != nil {
+		z = *o.Height
+	}
+	note := a.stand(d, o.Rail, z)
+	return a, note
+}
+
+// scheduleActions returns the actions that one action of a schedule is on this
+// barrier: an infill point goes to every intermediate rail.
+func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, uls loads.Combination) (out []*Action, notes []string) {
+	make := func(rail int, z float64) {
+		n := &Action{
+			Name: s.Name + " " + a.Name, Symbol: a.Symbol, Point: a.Kind != loads.Line, Value: a.Value,
+			PerSpacing: a.Kind == loads.PointPerSpacing, Strength: uls.Factor(*a), Yield: a.FirstYield,
+			Intermediate: a.Target == loads.Intermediate,
+			Schedule:     s, Clause: a.Standard + " " + a.Clause, Source: a.Source, Provenance: a.Provenance,
+		}
+		n.point(barrier.Direction{Word: a.Direction})
+		notes = append(notes, n.stand(d, rail, z)...)
+		out = append(out, n)
+	}
+	top := Highest(d)
+	switch a.Target {
+	case loads.InfillArea:
+		notes = append(notes, fmt.Sprintf("%s: %s is not applicable, the barrier has no infill", s.Name, a.Name))
+	case loads.Intermediate:
+		for i := range d.Rails {
+			if i != top {
+				make(i, d.Rails[i].Height)
+			}
+		}
+		notes = append(notes, fmt.Sprintf("%s: %s is put on each intermediate rail at its worst place (common practice on an open barrier)", s.Name, a.Name))
+	default:
+		make(top, a.Height.At(d.Rails[top].Height, d.Rails[top].Height+d.Rails[top].Ring.OD/2))
+		if a.Kind == loads.Line && !a.FreeAction {
+			notes = append(notes, fmt.Sprintf("%s: partial length used: the line load also stands on the adverse lengths alone", s.Name))
+		}
+	}
+	return out, notes
+}
+
+// Highest returns the index of the highest rail.
+func Highest(d *barrier.Definition) int {
+	top := 0
+	for i := range d.Rails {
+		if d.Rails[i].Height > d.Rails[top].Height {
+			top = i
+		}
+	}
+	return top
+}
+
+// stand puts the action at height z: on its rail when z is within half a
+// diameter of the axis (raised by z over axis where it is above), between the
+// two rails beside z by simple lever otherwise. Loads beyond the rails were
+// refused with the definition.
+func (a *Action) stand(d *barrier.Definition, rail int, z float64) []string {
+	r := &d.Rails[rail]
+	a.Rails = []Share{{rail, 1}}
+	a.Where = "on " + r.Name + " rail"
+	off := z - r.Height
+	if math.Abs(off) < 1e-9 {
+		return nil
+	}
+	below, above := neighbours(d, z)
+	if math.Abs(off) <= r.Ring.OD/2 || below < 0 || above < 0 {
+		share := math.Max(z/r.Height, 1)
+		a.Rails[0].Share = share
+		return []string{fmt.Sprintf("%s acts at %s m, within half a diameter of the axis of rail %s at %s m: it stands on that axis, times %s",
+			a.Name, fix(z, 3), r.Name, fix(r.Height, 3), fix(share, 4))}
+	}
+	lo, hi := &d.Rails[below], &d.Rails[above]
+	up := (z - lo.Height) / (hi.Height - lo.Height)
+	a.Rails = []Share{{above, up}, {below, 1 - up}}
+	a.Where = fmt.Sprintf("between %s rail and %s rail", hi.Name, lo.Name)
+	return []string{fmt.Sprintf("%s acts at %s m: by simple lever %s of it goes to rail %s and %s to rail %s",
+		a.Name, fix(z, 3), fix(up, 4), hi.Name, fix(1-up, 4), lo.Name)}
+}
+
+// neighbours returns the rails next below and next above z, -1 for none.
+func neighbours(d *barrier.Definition, z float64) (below, above int) {
+	below, above = -1, -1
+	for i := range d.Rails {
+		switch h := d.Rails[i].Height; {
+		case h <= z && (below < 0 || h > d.Rails[below].Height):
+			below = i
+		case h > z && (above < 0 || h < d.Rails[above].Height):
+			above = i
+		}
+	}
+	return below, above
+}
+
+// point sets the ways the load may point.
+func (a *Action) point(d barrier.Direction) {
+	x, y, z := solver.Vec{1, 0, 0}, solver.Vec{0, 1, 0}, solver.Vec{0, 0, 1}
+	one, minus := [3]float64{1}, [3]float64{-1}
+	a.word = d.Word
+	switch d.Word {
+	case "outward":
+		a.basis, a.fixed = []solver.Vec{y}, [][3]float64{one}
+	case "inward":
+		a.basis, a.fixed = []solver.Vec{y}, [][3]float64{minus}
+	case "across":
+		a.basis, a.fixed = []solver.Vec{y}, [][3]float64{one, minus}
+	case "up":
+		a.basis, a.fixed = []solver.Vec{z}, [][3]float64{one}
+	case "down":
+		a.basis, a.fixed = []solver.Vec{z}, [][3]float64{minus}
+	case "along":
+		a.basis, a.fixed = []solver.Vec{x}, [][3]float64{one, minus}
+	case "horizontal":
+		a.basis = []solver.Vec{x, y}
+	case "any":
+		a.basis = []solver.Vec{x, y, z}
+	case "":
+		c := math.Cos(d.Elevation)
+		a.basis = []solver.Vec{{c * math.Cos(d.Azimuth), c * math.Sin(d.Azimuth), math.Sin(d.Elevation)}}
+		a.fixed = [][3]float64{one}
+		a.word = fmt.Sprintf("at azimuth %s deg, elevation %s deg", fix(degrees(d.Azimuth), 1), fix(degrees(d.Elevation), 1))
+	default:
+		panic("analysis: direction " + d.Word)
+	}
+}
+
+// directionWord says which way a placed load points.
+func (a *Action) directionWord(n [3]float64) string {
+	switch a.word {
+	case "across":
+		if n[0] < 0 {
+			return "inward"
+		}
+		return "outward"
+	case "along":
+		if n[0] < 0 {
+			return "along, towards the start,"
+		}
+		return "along, towards the end,"
+	case "horizontal":
+		return fmt.Sprintf("horizontal at azimuth %s deg", fix(azimuth(n), 1))
+	case "any":
+		return fmt.Sprintf("at azimuth %s deg, elevation %s deg", fix(azimuth(n), 1), fix(degrees(math.Atan2(n[2], math.Hypot(n[0], n[1]))), 1))
+	}
+	return a.word
+}
+
+// azimuth returns degrees in [0, 360) from the run's direction, outward at 90.
+// A load that points straight up or down has azimuth 0.
+func azimuth(n [3]float64) float64 {
+	if math.Hypot(n[0], n[1]) < 1e-9 {
+		return 0
+	}
+	deg := math.Round(degrees(math.Atan2(n[1], n[0]))*10) / 10
+	if deg < 0 {
+		deg += 360
+	}
+	return deg
+}
+
+func degrees(rad float64) float64 { return rad * 180 / math.Pi }
+
+// fix prints a number with fixed digits and no negative zero.
+func fix(v float64, digits int) string { return quantity.Fix(v, digits) }
+
+// Factor returns the factor on the action at a level.
+func (a *Action) Factor(l Level) float64 {
+	switch l {
+	case Strength:
+		return a.Strength
+	case FirstYield:
+		return a.Yield
+	}
+	return 1
+}
+
+// at returns the size of the load in a bay: N, or N/m.
+func (a *Action) at(bay int) float64 {
+	if a.PerSpacing {
+		return a.Value * a.bays[bay]
+	}
+	return a.Value
+}
+
+// bayOf returns the bay that holds the stretch of the run from x on.
+func (a *Action) bayOf(x float64) int {
+	for i := range a.bays {
+		if x < a.posts[i+1]-1e-9 {
+			return i
+		}
+	}
+	return len(a.bays) - 1
+}

@@ -1,0 +1,478 @@
+package analysis
+
+import (
+	"math"
+	"slices"
+
+	"example.com/stanchion/solver"
+)
+
+// WorstAlong returns the largest values of measures over every section of an
+// element, each on its own. Of two that tie the first in order stands.
+func (a *Analysis) WorstAlong(e *Element, l Level, measures []Measure) []Placed {
+	return a.WorstOf(e, Query{Level: l, Measures: measures})[0]
+}
+
+// WorstOf returns the largest values of every query over every section of an
+// element: for each query one placed value for each measure.
+//
+// Sections are tried at the ends of each member and, on rails, at its quarter
+// points and under the load itself as it moves. On rails the best members then
+// have section and load moved until neither gains: a movement has a peak in
+// each bay, and the highest sample need not stand under the highest peak.
+func (a *Analysis) WorstOf(e *Element, queries ...Query) [][]Placed {
+	if len(e.Probes) > 0 && !e.Probes[0].upright {
+		return a.worstOfRail(e, queries)
+	}
+	best := emptyBest(queries)
+	for _, p := range e.Probes {
+		for _, s := range stations(p) {
+			a.at(p, s, queries, best)
+		}
+	}
+	return best
+}
+
+// A member of a rail whose best sample is below this part of the highest does not
+// hold the highest peak, and of the others the first few are polished: samples
+// stand within a few per cent of their peaks.
+const (
+	worthPolishing = 0.95
+	mostPolished   = 6
+)
+
+func (a *Analysis) worstOfRail(e *Element, queries []Query) [][]Placed {
+	best := emptyBest(queries)
+	high := emptyBest(queries)
+	peaks := make([][][]Placed, len(queries))
+	for q := range queries {
+		peaks[q] = make([][]Placed, len(queries[q].Measures))
+	}
+	for _, p := range e.Probes {
+		var tried [][][]Placed
+		fresh := func() [][]Placed {
+			local := emptyBest(queries)
+			for q := range local {
+				for m := range local[q] {
+					if floor := worthPolishing * high[q][m].Value; floor > local[q][m].Value {
+						local[q][m] = Placed{Value: floor, found: true}
+					}
+				}
+			}
+			tried = append(tried, local)
+			return local
+		}
+		raise := func(local [][]Placed) {
+			for q := range local {
+				for m := range local[q] {
+					if l := &local[q][m]; l.Found() && high[q][m].better(l.Value) {
+						high[q][m] = *l
+					}
+				}
+			}
+		}
+		for _, s := range stations(p) {
+			local := fresh()
+			a.at(p, s, queries, local)
+			raise(local)
+		}
+		local := fresh()
+		for q := range queries {
+			a.underLoad(p, queries[q].Level, queries[q].Measures, local[q])
+		}
+		raise(local)
+		for q := range queries {
+			for m := range queries[q].Measures {
+				peaks[q][m] = appendPeaks(peaks[q][m], tried, q, m)
+			}
+		}
+	}
+	for q := range queries {
+		for m := range best[q] {
+			for _, peak := range highest(peaks[q][m], worthPolishing*high[q][m].Value) {
+				a.polish(&queries[q].Measures[m], &peak)
+				if best[q][m].better(peak.Value) {
+					best[q][m] = peak
+				}
+			}
+		}
+	}
+	return best
+}
+
+// appendPeaks appends what was found at the stations of one member that stand
+// above their neighbours, and under the load. The ends of the member are no
+// neighbours to those inside: between an end and the first station inside there
+// may be a valley.
+func appendPeaks(peaks []Placed, tried [][][]Placed, q, m int) []Placed {
+	under := len(tried) - 1
+	beside := func(i, by int) float64 {
+		k := i + by
+		if k < 0 || k >= under || i > 0 && k == 0 || i < under-1 && k == under-1 {
+			return math.Inf(-1)
+		}
+		return tried[k][q][m].Value
+	}
+	for i := range tried {
+		l := &tried[i][q][m]
+		if l.Found() && (i == under || l.Value >= beside(i, -1) && l.Value >= beside(i, 1)) {
+			peaks = append(peaks, *l)
+		}
+	}
+	return peaks
+}
+
+// highest returns the few highest peaks above a floor, in their order.
+func highest(peaks []Placed, floor float64) []Placed {
+	values := make([]float64, 0, len(peaks))
+	for i := range peaks {
+		values = append(values, peaks[i].Value)
+	}
+	slices.Sort(values)
+	if n := len(values); n > mostPolished {
+		floor = max(floor, values[n-mostPolished])
+	}
+	var out []Placed
+	for i := range peaks {
+		if peaks[i].Value >= floor && len(out) < mostPolished {
+			out = append(out, peaks[i])
+		}
+	}
+	return out
+}
+
+// stations returns the sections of a member that are tried first. Between rails
+// a post carries no load, so its forces are linear and its ends decide.
+func stations(p *Probe) []float64 {
+	if p.upright || p.member < 0 {
+		return []float64{0, p.Length}
+	}
+	return []float64{0, 0.25 * p.Length, 0.5 * p.Length, 0.75 * p.Length, p.Length}
+}
+
+// walk is one action in one combination seen from one member, at any section and
+// for the load at any place.
+type walk struct {
+	a           *Analysis
+	p           *Probe
+	l           *startLines
+	action      int
+	combination Combination
+}
+
+// spotOn is where the section and the load are: the station, the stretch and the
+// distance into it, and whether the section lies just after the load.
+type spotOn struct {
+	s       float64
+	stretch int
+	t       float64
+	after   bool
+	n       [3]float64
+}
+
+// state returns the state of a spot.
+func (w *walk) state(o *spotOn) State {
+	act := w.a.Actions[w.action]
+	from, _ := w.a.chains[w.action].Ends(o.stretch)
+	size := w.combination.Variable * act.at(act.bayOf(from))
+	var r start
+	for c := range r {
+		r[c] = w.combination.Permanent * w.p.permanent[c]
+	}
+	w.l.at(&r, o.stretch, o.t, size, &o.n)
+	c := w.p.carry(&r, o.s)
+	if w.p.member >= 0 && o.s > 0 && w.combination.Permanent != 0 {
+		q := w.p.weight
+		for k := range q {
+			q[k] *= w.combination.Permanent
+		}
+		w.p.passLine(&c, q, o.s, 0)
+	}
+	if own := w.l.ownOf(o.stretch); own != nil {
+		if b := o.s - own.at - o.t; b > 0 || o.after {
+			w.p.pass(&c, w.force(size*own.share, &o.n), math.Max(b, 0))
+		}
+	}
+	return c.state()
+}
+
+// value returns a measure of the state of a spot.
+func (w *walk) value(m *Measure, o *spotOn) float64 {
+	w.a.trial = w.state(o)
+	return m.Of(&w.a.trial)
+}
+
+// force returns a load on a rail's member in its local axes, which are those of
+// the run.
+func (w *walk) force(size float64, n *[3]float64) solver.Vec {
+	var f solver.Vec
+	for d, basis := range w.a.Actions[w.action].basis {
+		for k := range f {
+			f[k] += size * n[d] * basis[k]
+		}
+	}
+	return f
+}
+
+// underLoad tries the section under a point load as the load moves along the
+// member: just before the load and just after it where the load stands on this
+// very rail, and opposite the load where it stands on another.
+func (a *Analysis) underLoad(p *Probe, l Level, measures []Measure, best []Placed) {
+	for i, act := range a.Actions {
+		if !act.Point {
+			continue
+		}
+		lines := a.under(p, i)
+		chain := a.chains[i]
+		for st := range chain.Stretches() {
+			from, to := chain.Ends(st)
+			if to <= p.From || from >= p.From+p.Length {
+				continue
+			}
+			beside := ownStretch{stretch: st, at: from - p.From}
+			own := lines.ownOf(st)
+			if own != nil {
+				beside = *own
+			}
+			for _, c := range a.combinations(i, l) {
+				w := &walk{a: a, p: p, l: lines, action: i, combination: c}
+				w.underLoad(&beside, false, measures, best)
+				if own != nil {
+					w.underLoad(&beside, true, measures, best)
+				}
+			}
+		}
+	}
+}
+
+func (w *walk) underLoad(own *ownStretch, after bool, measures []Measure, best []Placed) {
+	from, to := w.a.chains[w.action].Ends(own.stretch)
+	length := to - from
+	low := max(0, -own.at) // a stretch beside the member may start before it and end after it
+	length = min(length, w.p.Length-own.at) - low
+	at := func(t float64, n [3]float64) spotOn {
+		return spotOn{s: own.at + t, stretch: own.stretch, t: t, after: after, n: n}
+	}
+	const parts = 10
+	fixed := w.a.Actions[w.action].fixed
+	var states [parts + 1]State // under a load with one way to point, for all measures
+	if len(fixed) == 1 {
+		for i := range states {
+			o := at(low+length*float64(i)/parts, fixed[0])
+			states[i] = w.state(&o)
+		}
+	}
+	for m := range measures {
+		value := func(o spotOn) float64 { return w.value(&measures[m], &o) }
+		top, high := -1, math.Inf(-1)
+		var n [3]float64
+		for i := range states {
+			way, v := [3]float64{}, 0.0
+			if len(fixed) == 1 {
+				w.a.trial = states[i]
+				way, v = fixed[0], measures[m].Of(&w.a.trial)
+			} else {
+				o := at(low+length*float64(i)/parts, way)
+				way = w.way(&measures[m], &o, nil)
+				v = value(at(o.t, way))
+			}
+			if v > high {
+				top, high, n = i, v, way
+			}
+		}
+		// A peak between samples stands above them by far less than a tenth.
+		if best[m].found && high < 0.9*best[m].Value {
+			continue
+		}
+		peak := at(low+length*float64(top)/parts, n)
+		if top > 0 && top < parts {
+			step := length / parts
+			t, _ := maximum(func(t float64) float64 { return value(at(t, n)) }, peak.t-step, peak.t, peak.t+step)
+			if o := at(t, n); value(o) > high {
+				peak = o
+			}
+		}
+		w.keep(&measures[m], peak, &best[m])
+	}
+}
+
+// way returns the worst way for the load of a spot to point: one of the fixed
+// ways, or the best found by climbing (from a start, when one is given).
+func (w *walk) way(m *Measure, o *spotOn, start *[3]float64) [3]float64 {
+	act := w.a.Actions[w.action]
+	f := func(n *[3]float64) float64 {
+		trial := *o
+		trial.n = *n
+		return w.value(m, &trial)
+	}
+	if act.fixed != nil {
+		way := act.fixed[0]
+		for _, n := range act.fixed[1:] {
+			if f(&n) > f(&way)+tie*math.Abs(f(&way)) {
+				way = n
+			}
+		}
+		return way
+	}
+	if start != nil {
+		n, _ := climbFrom(f, len(act.basis), *start)
+		return n
+	}
+	n, _ := worstWay(f, len(act.basis), nil)
+	return n
+}
+
+// keep takes a spot as the best when it is.
+func (w *walk) keep(m *Measure, o spotOn, best *Placed) {
+	st := w.state(&o)
+	v := m.Of(&st)
+	if !best.better(v) {
+		return
+	}
+	w.set(m, o, st, v, best)
+}
+
+func (w *walk) set(_ *Measure, o spotOn, st State, v float64, best *Placed) {
+	act := w.a.Actions[w.action]
+	from, _ := w.a.chains[w.action].Ends(o.stretch)
+	*best = Placed{
+		Value: v, State: st, Combination: w.combination, Probe: w.p, Station: o.s, After: o.after, found: true,
+		Placement: Placement{Action: act, Stretch: o.stretch, X: from + o.t, Value: act.at(act.bayOf(from)), Along: o.n},
+	}
+}
+
+// polish moves the section of the best along its member, and its load along the
+// run, until neither gains.
+func (a *Analysis) polish(m *Measure, best *Placed) {
+	switch {
+	case best.Placement.Action == nil:
+		a.polishStation(best, func(s float64) (float64, State) {
+			c := scaled(ptr(best.Probe.underPermanent(s)), best.Combination.Permanent)
+			st := c.state()
+			return m.Of(&st), st
+		})
+	case best.Placement.Action.Point:
+		a.polishPoint(m, best)
+	default:
+		a.polishLine(m, best)
+	}
+}
+
+func ptr[T any](v T) *T { return &v }
+
+// polishStation moves the section alone.
+func (a *Analysis) polishStation(best *Placed, f func(float64) (float64, State)) {
+	s, gained := climbOn(func(s float64) float64 { v, _ := f(s); return v }, best.Station, 0, best.Probe.Length, best.Probe.Length/4)
+	if gained {
+		v, st := f(s)
+		best.Value, best.State, best.Station = v, st, s
+	}
+}
+
+// climbOn seeks a larger value of f near x, within reach of it and within
+// (lo, hi).
+func climbOn(f func(float64) float64, x, lo, hi, reach float64) (at float64, gained bool) {
+	a, b := math.Max(lo, x-reach), math.Min(hi, x+reach)
+	if b-a < 1e-9 {
+		return x, false
+	}
+	here := f(x)
+	mid := x
+	if x-a < 1e-9 || b-x < 1e-9 {
+		mid = x + 1e-4*(a+b-2*x)
+		if f(mid) <= here {
+			return x, false
+		}
+	}
+	at, v := maximum(f, a, mid, b)
+	return at, v > here
+}
+
+// polishPoint moves section, load and the load's direction in turn. From a
+// section under the load it tries either side of it.
+func (a *Analysis) polishPoint(m *Measure, best *Placed) {
+	other := *best
+	other.After = !best.After
+	a.polishSide(m, best)
+	if math.Abs(other.Placement.X-other.Probe.From-other.Station) < 1e-9 {
+		a.polishSide(m, &other)
+		if best.better(other.Value) {
+			*best = other
+		}
+	}
+}
+
+func (a *Analysis) polishSide(m *Measure, best *Placed) {
+	i := a.indexOf(best.Placement.Action)
+	w := &walk{a: a, p: best.Probe, l: a.under(best.Probe, i), action: i, combination: best.Combination}
+	from, to := a.chains[i].Ends(best.Placement.Stretch)
+	o := spotOn{s: best.Station, stretch: best.Placement.Stretch, t: best.Placement.X - from, after: best.After, n: best.Placement.Along}
+	value := func(o spotOn) float64 { return w.value(m, &o) }
+	start, reach := value(o), w.p.Length/4
+	for range 20 {
+		before := value(o)
+		lo, hi, tlo, thi := 0.0, w.p.Length, 0.0, to-from
+		if own := w.l.ownOf(o.stretch); own != nil {
+			if o.after {
+				lo, thi = own.at+o.t, math.Min(thi, o.s-own.at)
+			} else {
+				hi, tlo = own.at+o.t, math.Max(tlo, o.s-own.at)
+			}
+		}
+		if s, gained := climbOn(func(s float64) float64 { q := o; q.s = s; return value(q) }, o.s, lo, hi, reach); gained {
+			o.s = s
+		}
+		if t, gained := climbOn(func(t float64) float64 { q := o; q.t = t; return value(q) }, o.t, tlo, thi, reach); gained {
+			o.t = t
+		}
+		// Section and load together: the peak is a ridge along both.
+		together := func(by float64) spotOn { q := o; q.s += by; q.t += by; return q }
+		down, up := math.Min(o.s, o.t), math.Min(w.p.Length-o.s, to-from-o.t)
+		if by, gained := climbOn(func(by float64) float64 { q := together(by); return value(q) }, 0, -down, up, reach); gained {
+			o = together(by)
+		}
+		if w.a.Actions[i].fixed == nil {
+			q := o
+			q.n = w.way(m, &o, &o.n)
+			if value(q) > value(o) {
+				o = q
+			}
+		}
+		if value(o)-before <= 1e-12*math.Abs(before) {
+			break
+		}
+	}
+	if st := w.state(&o); m.Of(&st) >= start {
+		w.set(m, o, st, m.Of(&st), best)
+	}
+}
+
+func (a *Analysis) indexOf(act *Action) int {
+	for i := range a.Actions {
+		if a.Actions[i] == act {
+			return i
+		}
+	}
+	panic("analysis: an action of another barrier")
+}
+
+// polishLine moves the section, and finds the worst lengths again at each place.
+func (a *Analysis) polishLine(m *Measure, best *Placed) {
+	i := a.indexOf(best.Placement.Action)
+	n := best.Placement.Along
+	hunting := func(s float64) (*hunt, spot) {
+		permanent := best.Probe.underPermanent(s)
+		h := &hunt{a: a, v: a.section(best.Probe, s, i), combination: best.Combination, measures: []Measure{*m}}
+		h.added = scaled(&permanent, best.Combination.Permanent)
+		return h, h.lineWith(0, &n)
+	}
+	s, gained := climbOn(func(s float64) float64 { _, p := hunting(s); return p.value }, best.Station, 0, best.Probe.Length, best.Probe.Length/4)
+	if !gained {
+		return
+	}
+	h, p := hunting(s)
+	found := []Placed{*best}
+	h.best = found
+	h.keep(0, p)
+	*best = found[0]
+}

@@ -1,0 +1,175 @@
+package analysis
+
+import (
+	"slices"
+
+	"example.com/stanchion/barrier"
+	"example.com/stanchion/loads"
+	"example.com/stanchion/solver"
+)
+
+// gravity is standard gravity, m/s²; ISO 80000-3, exact by definition.
+var gravity = solver.Vec{0, 0, -9.80665}
+
+// Analysis is one barrier in one layout under its actions, factorised once and
+// ready to be searched, by one goroutine at a time.
+type Analysis struct {
+	Definition *barrier.Definition
+	Frame      *barrier.Frame
+	Actions    []*Action
+
+	model      *solver.Factored
+	permanent  *solver.Solution
+	chains     []*solver.Chain     // one an action; equal rails share one
+	influences []*solver.Influence // one an action; equal chains and directions share one
+	combos     loads.Combinations
+	posts      []Element
+	rails      []Element
+	scratch    []float64
+	cubics     [][4]float64
+	verified   Placed           // the load that was solved again last
+	solvedLast *solver.Solution // and its answer
+	trial      State            // what a measure is asked about: one place, so that asking allocates nothing
+}
+
+// Element is a post or a rail: its members in order.
+type Element struct{ Probes []*Probe }
+
+// New builds and factorises the frame of a definition in one layout and readies
+// its actions. It returns the solver's error for a frame that cannot be trusted.
+func New(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis, error) {
+	a, err := NewFrame(d, l, actions)
+	if err != nil {
+		return nil, err
+	}
+	a.permanent = a.model.Solve(solver.Case{Gravity: gravity})
+	known := map[*solver.Chain][]*solver.Influence{}
+	for i, act := range actions {
+		chain := a.chains[i]
+		at := slices.IndexFunc(known[chain], func(in *solver.Influence) bool { return slices.Equal(in.Directions(), act.basis) })
+		if at < 0 {
+			at = len(known[chain])
+			known[chain] = append(known[chain], a.model.Influence(chain, act.basis...))
+		}
+		a.influences = append(a.influences, known[chain][at])
+	}
+	a.posts = make([]Element, len(a.Frame.Posts))
+	a.rails = make([]Element, len(a.Frame.Rails))
+	return a, nil
+}
+
+// NewFrame builds and factorises the frame alone: enough for Replay.
+func NewFrame(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis, error) {
+	a := &Analysis{Definition: d, Frame: d.Frame(l), Actions: actions, combos: loads.CombinationsEN()}
+	var err error
+	if a.model, err = a.Frame.Factorise(); err != nil {
+		return nil, err
+	}
+	for i, act := range actions {
+		same := slices.IndexFunc(actions[:i], func(b *Action) bool { return slices.Equal(act.Rails, b.Rails) })
+		if same >= 0 {
+			a.chains = append(a.chains, a.chains[same])
+			continue
+		}
+		var rows []solver.Row
+		for _, s := range act.Rails {
+			rows = append(rows, a.Frame.Row(s.Rail, s.Share))
+		}
+		a.chains = append(a.chains, a.model.Chain(rows...))
+	}
+	return a, nil
+}
+
+// Post returns a post, from its foot up.
+func (a *Analysis) Post(i int) *Element {
+	if a.posts[i].Probes == nil {
+		a.posts[i].Probes = a.postProbes(i)
+	}
+	return &a.posts[i]
+}
+
+// Rail returns a rail, from the start of the run.
+func (a *Analysis) Rail(i int) *Element {
+	if a.rails[i].Probes == nil {
+		a.rails[i].Probes = a.railProbes(i)
+	}
+	return &a.rails[i]
+}
+
+// Grip returns the joints by which a rail is gripped at a post: one where the
+// rail runs through, one for each side where it is cut. A state of it holds what
+// the fitting does to the rail in the run's axes: N along, Vy outward, Vz up, T, My
+// and Mz about them.
+func (a *Analysis) Grip(rail, post int) []*Probe {
+	g := &a.Frame.Rails[rail].Grips[post]
+	side := func(id solver.MemberID, end bool) *[6]solver.Response {
+		if id < 0 {
+			return nil
+		}
+		var r [6]solver.Response
+		s := 0.0
+		if end {
+			s = a.Frame.Length(id)
+		}
+		for c := range r {
+			r[c] = a.model.Section(id, s, solver.Component(c))
+		}
+		return &r
+	}
+	left, right := side(g.LeftID, true), side(g.RightID, false)
+	join := func(l, r *[6]solver.Response) *Probe {
+		var sum [6]solver.Response
+		for c := range sum {
+			switch {
+			case l == nil:
+				sum[c] = negative(r[c])
+			case r == nil:
+				sum[c] = l[c]
+			default:
+				sum[c] = solver.Combine([]float64{1, -1}, []solver.Response{l[c], r[c]})
+			}
+		}
+		p := a.jointProbe(sum)
+		p.Post, p.Rail = post, rail
+		return p
+	}
+	if g.ContinuousThrough || left == nil || right == nil {
+		return []*Probe{join(left, right)}
+	}
+	return []*Probe{join(left, nil), join(nil, right)}
+}
+
+// Splice returns a splice of a rail as a joint: what it passes on.
+func (a *Analysis) Splice(rail, splice int) *Probe {
+	s := a.Frame.Rails[rail].Splices[splice]
+	var r [6]solver.Response
+	for c := range r {
+		r[c] = a.model.Section(s.RightID, 0, solver.Component(c))
+	}
+	p := a.jointProbe(r)
+	p.Rail, p.From = rail, s.X
+	return p
+}
+
+// Combinations returns the combinations of an action at a level, permanent
+// factors unfavourable first.
+func (a *Analysis) combinations(action int, l Level) []Combination {
+	act := a.Actions[action]
+	c := Combination{Level: l, Permanent: a.combos.SLS.PermanentUnfavourable, Variable: act.Factor(l), Symbol: act.Symbol}
+	switch l {
+	case Service:
+		c.Permanent = 0
+	case Strength:
+		c.Permanent = a.combos.ULS.PermanentUnfavourable
+		relieving := c
+		relieving.Permanent = a.combos.ULS.PermanentFavourable
+		return []Combination{c, relieving}
+	}
+	return []Combination{c}
+}
+
+// Residual returns the largest stiffness residual of all solves, and the
+// imbalance of the permanent load case.
+func (a *Analysis) Residual() (stiffness, equilibrium float64) {
+	return a.model.Residual(), a.permanent.Imbalance
+}

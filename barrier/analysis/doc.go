@@ -1,0 +1,25 @@
+// Package analysis places the loads of a barrier where they are worst and
+// yields concurrent states: all section forces and movements at one section,
+// from one load at one position in one combination.
+//
+// A point load is sought at every position along its rail, a line load over the
+// whole run and over the lengths that are adverse, a load without a fixed
+// direction in every direction it may take. What is maximised is a Measure: any
+// function of a State, such as a utilisation. Influence lines give the start,
+// the function itself decides, and a bracketed refinement brings the position
+// to the optimum.
+//
+// # Method
+//
+// For each member the influence lines of the six section forces and six
+// movements at its start are worked out once per load. Any other section of the
+// member follows from these by statics and by integrating the curvature, so a
+// state at any section, for a load at any position, costs some tens of
+// operations. Pieces of the run whose bound lies below the best found are
+// skipped: the bound is the measure at the largest magnitude of every
+// component, so a measure must not fall when a component grows in magnitude
+// (Measure.Bound serves those that do).
+//
+// Axes are those of the run: X along, Y outward (across), Z up. Section forces
+// are in the member's local axes, as package solver defines them.
+package analysis

@@ -1,0 +1,347 @@
+package analysis
+
+import (
+	"math"
+
+	"example.com/stanchion/barrier"
+	"example.com/stanchion/solver"
+)
+
+// Probe is a place where states are taken: a member, at any station along it,
+// or a joint.
+type Probe struct {
+	Post, Rail int     // the post or the rail it belongs to, -1 for neither
+	Bay        int     // of a rail's member, from 0
+	From       float64 // a rail's member starts at this x, a post's at this z, m
+	Length     float64 // m; 0 for a joint
+
+	member    solver.MemberID // -1 for a joint
+	upright   bool            // a post's member: local x is up, local z is against the run
+	ea, ei    float64
+	weight    solver.Vec // of the member, local axes, N/m
+	chordFrom float64    // distance of the bay's start before the member's start, m
+	bay       float64    // bay length, m; 0 without a chord
+	responses [nStart]solver.Response
+	permanent start // under the permanent actions, unfactored
+	lines     []*startLines
+}
+
+// The start of a member: section forces and movements there, in local axes, and
+// the movement across at the two ends of the bay.
+const (
+	sUx = 6 + iota
+	sUy
+	sUz
+	sRx
+	sRy
+	sRz
+	sChord0
+	sChord1
+	nStart
+)
+
+type start [nStart]float64
+
+// memberProbe makes the probe of a member.
+func (a *Analysis) memberProbe(id solver.MemberID, node solver.NodeID, m *barrier.Member) *Probe {
+	p := &Probe{Post: -1, Rail: -1, member: id, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I}
+	for c := range cMz + 1 {
+		p.responses[c] = a.model.Section(id, 0, solver.Component(c))
+	}
+	free := func(f solver.Freedom, sign float64) solver.Response {
+		return solver.Combine([]float64{sign}, []solver.Response{a.model.Freedom(node, f)})
+	}
+	p.responses[sUx], p.responses[sUy], p.responses[sUz] = free(solver.UX, 1), free(solver.UY, 1), free(solver.UZ, 1)
+	p.responses[sRx], p.responses[sRy], p.responses[sRz] = free(solver.RX, 1), free(solver.RY, 1), free(solver.RZ, 1)
+	return p
+}
+
+func (a *Analysis) postProbes(post int) []*Probe {
+	pf := &a.Frame.Posts[post]
+	var out []*Probe
+	for i, id := range pf.Members {
+		p := a.memberProbe(id, pf.Nodes[i], &a.Definition.Post.Member)
+		p.Post, p.From, p.upright = post, pf.Levels[i], true
+		// Local x, y, z are Z, Y and -X.
+		r := p.responses
+		p.responses[sUx], p.responses[sUz] = r[sUz], negative(r[sUx])
+		p.responses[sRx], p.responses[sRz] = r[sRz], negative(r[sRx])
+		out = append(out, a.loaded(p))
+	}
+	return out
+}
+
+func negative(r solver.Response) solver.Response {
+	return solver.Combine([]float64{-1}, []solver.Response{r})
+}
+
+func (a *Analysis) railProbes(rail int) []*Probe {
+	rf := &a.Frame.Rails[rail]
+	var out []*Probe
+	for _, m := range rf.Members {
+		p := a.memberProbe(m.ID, m.Start, &a.Definition.Rails[rail].Member)
+		p.Rail, p.Bay, p.From = rail, m.Bay, m.From
+		p.chordFrom, p.bay = m.From-a.Frame.Posts[m.Bay].X, a.Frame.Posts[m.Bay+1].X-a.Frame.Posts[m.Bay].X
+		p.responses[sChord0] = a.model.Freedom(rf.Grips[m.Bay].After, solver.UY)
+		p.responses[sChord1] = a.model.Freedom(rf.Grips[m.Bay+1].Before, solver.UY)
+		out = append(out, a.loaded(p))
+	}
+	return out
+}
+
+// jointProbe makes a probe of six responses that belong to no one member.
+func (a *Analysis) jointProbe(responses [6]solver.Response) *Probe {
+	p := &Probe{Post: -1, Rail: -1, member: -1}
+	copy(p.responses[:], responses[:])
+	p.lines = make([]*startLines, len(a.Actions))
+	for c := range responses {
+		p.permanent[c] = a.permanent.Value(p.responses[c])
+	}
+	return p
+}
+
+// loaded fills in what the permanent actions do at the start of the member.
+func (a *Analysis) loaded(p *Probe) *Probe {
+	d := a.permanent.Diagram(p.member)
+	for c := range cMz + 1 {
+		p.permanent[c] = d.At(solver.Component(c), 0)
+	}
+	for c := sUx; c < nStart; c++ {
+		p.permanent[c] = a.permanent.Value(p.responses[c])
+	}
+	p.weight = a.model.Weight(p.member, gravity)
+	p.lines = make([]*startLines, len(a.Actions))
+	return p
+}
+
+// startLines are the influence lines of a member's start under one action: for
+// each stretch and each direction of the action, a cubic for each component.
+// Stretches so far away that nothing of their load arrives are left out.
+type startLines struct {
+	active []int // components that the action moves at all
+	first  int   // the stretch of the first coefficients
+	coeffs [][][nStart][4]float64
+	own    []ownStretch // the stretches that load this very member
+}
+
+// of returns the cubics of a stretch, none for one that is left out.
+func (l *startLines) of(stretch int) [][nStart][4]float64 {
+	if stretch < l.first || stretch >= l.first+len(l.coeffs) {
+		return nil
+	}
+	return l.coeffs[stretch-l.first]
+}
+
+// ownStretch is a stretch of the action's chain on the probe's own member.
+type ownStretch struct {
+	stretch int
+	at      float64 // station where the stretch starts
+	share   float64
+}
+
+// under returns the lines of a probe under an action.
+func (a *Analysis) under(p *Probe, action int) *startLines {
+	if l := p.lines[action]; l != nil {
+		return l
+	}
+	chain := a.chains[action]
+	nd := len(a.Actions[action].basis)
+	l := &startLines{first: chain.Stretches()}
+	last := -1
+	var cubics [nStart][][4]float64
+	room := a.cubicRoom(nStart * nd * chain.Stretches())
+	for c := range nStart {
+		cubics[c] = room[c*nd*chain.Stretches() : (c+1)*nd*chain.Stretches()]
+		if !a.influences[action].Cubics(cubics[c], p.responses[c]) || p.negligible(c, cubics[c], chain) {
+			continue
+		}
+		l.active = append(l.active, c)
+		from, to := reaching(cubics[c], chain)
+		l.first, last = min(l.first, from), max(last, to)
+	}
+	if p.member >= 0 {
+		for i := range chain.Stretches() {
+			for _, part := range chain.Parts(i) {
+				if part.Member == p.member {
+					l.own = append(l.own, ownStretch{i, part.At, part.Share})
+					l.first, last = min(l.first, i), max(last, i)
+				}
+			}
+		}
+	}
+	if last < l.first { // nothing arrives: one stretch stands for all
+		l.first, last = 0, 0
+	}
+	store := make([][nStart][4]float64, nd*(last+1-l.first))
+	for i := l.first; i <= last; i++ {
+		at := store[(i-l.first)*nd : (i-l.first+1)*nd]
+		for d := range at {
+			for _, c := range l.active {
+				at[d][c] = cubics[c][i*nd+d]
+			}
+		}
+		l.coeffs = append(l.coeffs, at)
+	}
+	p.lines[action] = l
+	return l
+}
+
+// cubicRoom returns n cubics of nothing, good until the next call.
+func (a *Analysis) cubicRoom(n int) [][4]float64 {
+	if cap(a.cubics) < n {
+		a.cubics = make([][4]float64, n)
+	}
+	room := a.cubics[:n]
+	clear(room)
+	return room
+}
+
+// height returns a bound of a cubic over a length from its start.
+func height(k *[4]float64, length float64) float64 {
+	return math.Abs(k[0]) + length*(math.Abs(k[1])+length*(math.Abs(k[2])+length*math.Abs(k[3])))
+}
+
+// reaching returns the first and the last stretch over which a line is more than
+// rounding of its highest: what lies beyond is below 1e-15 of it.
+func reaching(cubics [][4]float64, chain *solver.Chain) (from, to int) {
+	nd := len(cubics) / chain.Stretches()
+	at := func(i int) float64 {
+		a, b := chain.Ends(i / nd)
+		return height(&cubics[i], b-a)
+	}
+	top := 0.0
+	for i := range cubics {
+		top = max(top, at(i))
+	}
+	floor := 1e-15 * top
+	from, to = 0, len(cubics)-1
+	for from < to && at(from) <= floor {
+		from++
+	}
+	for to > from && at(to) <= floor {
+		to--
+	}
+	return from / nd, to / nd
+}
+
+// negligible reports whether a line is rounding alone: below 1e-12 of what a
+// unit load does to a member of this length and stiffness.
+func (p *Probe) negligible(c int, cubics [][4]float64, chain *solver.Chain) bool {
+	scale := 1.0
+	if p.member >= 0 {
+		switch {
+		case c >= cT && c <= cMz:
+			scale = p.Length
+		case c >= sRx && c <= sRz:
+			scale = p.Length * p.Length / p.ei
+		case c >= sUx:
+			scale = p.Length * p.Length * p.Length / p.ei
+		}
+	}
+	directions := len(cubics) / chain.Stretches()
+	for i, k := range cubics {
+		from, to := chain.Ends(i / directions)
+		if height(&k, to-from) > 1e-12*scale {
+			return false
+		}
+	}
+	return true
+}
+
+// at adds the start of a member under a load of the given size and direction at
+// distance t into a stretch.
+func (l *startLines) at(dst *start, stretch int, t, size float64, n *[3]float64) {
+	cubics := l.of(stretch)
+	for d := range cubics {
+		f := size * n[d]
+		if f == 0 {
+			continue
+		}
+		for _, c := range l.active {
+			k := &cubics[d][c]
+			dst[c] += f * (k[0] + t*(k[1]+t*(k[2]+t*k[3])))
+		}
+	}
+}
+
+// carry returns the components at station s from those at the start, without
+// what loads the member in between: statics for the forces, the integrals of
+// the curvature for the movements.
+func (p *Probe) carry(r *start, s float64) components {
+	var c components
+	if p.member < 0 {
+		copy(c[:6], r[:6])
+		return c
+	}
+	c[cN], c[cVy], c[cVz], c[cT] = r[cN], r[cVy], r[cVz], r[cT]
+	c[cMy] = r[cMy] + s*r[cVz]
+	c[cMz] = r[cMz] - s*r[cVy]
+	ux := r[sUx] + s*r[cN]/p.ea
+	uy := r[sUy] + s*(r[sRz]+s*(r[cMz]/2-s*r[cVy]/6)/p.ei)
+	uz := r[sUz] - s*(r[sRy]+s*(r[cMy]/2+s*r[cVz]/6)/p.ei)
+	p.move(&c, ux, uy, uz)
+	if p.bay > 0 {
+		xi := (p.chordFrom + s) / p.bay
+		c[cSpan] = uy - (1-xi)*r[sChord0] - xi*r[sChord1]
+	}
+	return c
+}
+
+// move sets the movements in the run's axes from those in local axes.
+func (p *Probe) move(c *components, ux, uy, uz float64) {
+	if p.upright {
+		c[cAlong], c[cAcross], c[cVertical] = -uz, uy, ux
+		return
+	}
+	c[cAlong], c[cAcross], c[cVertical] = ux, uy, uz
+}
+
+// pass adds what a local force f on the member, at distance b before the section,
+// does at the section beyond what the start tells.
+func (p *Probe) pass(c *components, f solver.Vec, b float64) {
+	c[cN] -= f[0]
+	c[cVy] -= f[1]
+	c[cVz] -= f[2]
+	c[cMy] -= f[2] * b
+	c[cMz] += f[1] * b
+	p.shift(c, -f[0]*b/p.ea, f[1]*b*b*b/(6*p.ei), f[2]*b*b*b/(6*p.ei))
+}
+
+// passLine adds the same for a local force q per length over the distances from
+// b0 to b1 before the section, b0 the greater: the integral of pass.
+func (p *Probe) passLine(c *components, q solver.Vec, b0, b1 float64) {
+	d1, d2 := b0-b1, (b0*b0-b1*b1)/2
+	d4 := (b0*b0*b0*b0 - b1*b1*b1*b1) / 24
+	c[cN] -= q[0] * d1
+	c[cVy] -= q[1] * d1
+	c[cVz] -= q[2] * d1
+	c[cMy] -= q[2] * d2
+	c[cMz] += q[1] * d2
+	p.shift(c, -q[0]*d2/p.ea, q[1]*d4/p.ei, q[2]*d4/p.ei)
+}
+
+// shift adds movements in local axes.
+func (p *Probe) shift(c *components, ux, uy, uz float64) {
+	if p.upright {
+		c[cAlong] -= uz
+		c[cAcross] += uy
+		c[cVertical] += ux
+		return
+	}
+	c[cAlong] += ux
+	c[cAcross] += uy
+	c[cVertical] += uz
+	if p.bay > 0 {
+		c[cSpan] += uy
+	}
+}
+
+// underPermanent returns the components at station s under the permanent
+// actions, unfactored.
+func (p *Probe) underPermanent(s float64) components {
+	c := p.carry(&p.permanent, s)
+	if p.member >= 0 && s > 0 {
+		p.passLine(&c, p.weight, s, 0)
+	}
+	return c
+}

@@ -1,0 +1,525 @@
+package analysis
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"example.com/stanchion/solver"
+)
+
+// Query is what a search maximises at one level: several measures, each on its
+// own.
+type Query struct {
+	Level    Level
+	Measures []Measure
+	// Floor is a value that does not interest: nothing is found that is not above
+	// it. Zero looks for everything.
+	Floor float64
+}
+
+// Worst returns the largest value of a measure at station s of a probe, over
+// every action, placement and combination of a level.
+func (a *Analysis) Worst(p *Probe, s float64, l Level, m Measure) Placed {
+	return a.WorstAt(p, []float64{s}, Query{Level: l, Measures: []Measure{m}})[0][0]
+}
+
+// WorstAtStations returns the largest values of measures over stations of a
+// probe, each on its own.
+func (a *Analysis) WorstAtStations(p *Probe, stations []float64, l Level, measures []Measure) []Placed {
+	return a.WorstAt(p, stations, Query{Level: l, Measures: measures})[0]
+}
+
+// WorstAt returns the largest values of every query over stations of a probe: for
+// each query one placed value for each measure.
+func (a *Analysis) WorstAt(p *Probe, stations []float64, queries ...Query) [][]Placed {
+	best := emptyBest(queries)
+	for _, s := range stations {
+		a.at(p, s, queries, best)
+	}
+	return best
+}
+
+func emptyBest(queries []Query) [][]Placed {
+	best := make([][]Placed, len(queries))
+	for i, q := range queries {
+		best[i] = make([]Placed, len(q.Measures))
+		for m := range best[i] {
+			best[i][m] = Placed{Value: q.Floor, found: q.Floor != 0}
+		}
+	}
+	return best
+}
+
+// at improves the best of each measure by what station s has to offer.
+func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed) {
+	permanent := p.underPermanent(s)
+	for q := range queries {
+		if queries[q].Level != Service {
+			a.permanentAlone(p, s, queries[q].Level, &permanent, queries[q].Measures, best[q])
+		}
+	}
+	for i := range a.Actions {
+		v := a.section(p, s, i)
+		for q := range queries {
+			for _, c := range a.combinations(i, queries[q].Level) {
+				h := hunt{a: a, v: v, combination: c, measures: queries[q].Measures, best: best[q]}
+				h.added = scaled(&permanent, c.Permanent)
+				if a.Actions[i].Point {
+					h.points()
+				} else {
+					h.lines()
+				}
+			}
+		}
+	}
+}
+
+func scaled(c *components, f float64) (out components) {
+	for k := range c {
+		out[k] = f * c[k]
+	}
+	return out
+}
+
+// permanentAlone offers the permanent actions without any variable action.
+func (a *Analysis) permanentAlone(p *Probe, s float64, l Level, g *components, measures []Measure, best []Placed) {
+	c := Combination{Level: l, Permanent: a.combos.SLS.PermanentUnfavourable}
+	if l == Strength {
+		c.Permanent = a.combos.ULS.PermanentUnfavourable
+	}
+	all := scaled(g, c.Permanent)
+	a.trial = all.state()
+	for m := range measures {
+		if v := measures[m].Of(&a.trial); best[m].better(v) {
+			best[m] = Placed{Value: v, State: a.trial, Combination: c, Probe: p, Station: s, found: true}
+		}
+	}
+}
+
+// hunt looks for the worst placement of one action at one station in one
+// combination.
+type hunt struct {
+	a           *Analysis
+	v           *section
+	combination Combination
+	added       components // what stands whatever the action does
+	measures    []Measure
+	best        []Placed
+}
+
+// spot is a placement under consideration: a point on a piece, or lengths.
+type spot struct {
+	value   float64
+	piece   int
+	x       float64
+	n       [3]float64
+	lengths []solver.Length
+	whole   bool
+	state   State
+}
+
+func (h *hunt) ways() [][3]float64 { return h.v.action.fixed }
+
+// points places a point load.
+func (h *hunt) points() {
+	if h.ways() == nil {
+		h.pointsWith(nil)
+		return
+	}
+	for i := range h.ways() {
+		h.pointsWith(&h.ways()[i])
+	}
+}
+
+// pointsWith places a point load that points along n, or any way when n is nil.
+// The piece with the highest bound is searched first: pieces whose bound lies
+// below what it gave are skipped.
+func (h *hunt) pointsWith(n *[3]float64) {
+	count := len(h.v.sizes)
+	f := h.combination.Variable
+	bounds := h.a.room(len(h.measures) * count)
+	for i := range count {
+		h.a.trial = h.v.reach(i, f, n, &h.added)
+		for m := range h.measures {
+			bounds[m*count+i] = h.measures[m].bound(&h.a.trial)
+		}
+	}
+	for m := range h.measures {
+		row := bounds[m*count : (m+1)*count]
+		top := 0
+		for i := range row {
+			if row[i] > row[top] {
+				top = i
+			}
+		}
+		if !h.best[m].better(row[top]) {
+			continue
+		}
+		first := h.onPiece(m, top, n)
+		floor := first.value - tie*math.Abs(first.value)
+		for i := range row {
+			if row[i] < floor || !h.best[m].better(row[i]) {
+				continue
+			}
+			s := first
+			if i != top {
+				s = h.onPiece(m, i, n)
+			}
+			h.keep(m, s)
+		}
+	}
+}
+
+// keep takes a spot as the best of a measure when it is.
+func (h *hunt) keep(m int, s spot) {
+	if !h.best[m].better(s.value) {
+		return
+	}
+	pl := Placement{Action: h.v.action, Along: s.n, Value: h.v.action.Value, Lengths: slices.Clone(s.lengths), Whole: s.whole}
+	after := false
+	if h.v.action.Point {
+		pl.X, pl.Value = s.x, h.v.sizes[s.piece]
+		pl.Stretch = 0
+		for _, k := range h.v.active {
+			pl.Stretch = h.v.lines[k].Pieces[s.piece].Stretch
+			after = h.v.lines[k].Pieces[s.piece].To <= h.v.probe.From+h.v.station+1e-12 && h.v.probe.member >= 0
+			break
+		}
+	}
+	h.best[m] = Placed{
+		Value: s.value, State: s.state, Combination: h.combination, Placement: pl,
+		Probe: h.v.probe, Station: h.v.station, After: after, found: true,
+	}
+}
+
+// onPiece returns the best spot of a measure on one piece.
+func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
+	from, to := h.span(i)
+	var room [64]float64
+	xs := h.samples(room[:0], i, from, to)
+	eval := func(x float64, start *[3]float64) spot { return h.pointAt(m, i, x, n, start) }
+	best := spot{value: math.Inf(-1)}
+	var few [24]spot
+	values := few[:0]
+	for k, x := range xs {
+		values = append(values, eval(x, nil))
+		if values[k].value > best.value {
+			best = values[k]
+		}
+	}
+	for k := range xs {
+		a, b := max(k-1, 0), min(k+1, len(xs)-1)
+		if values[k].value < values[a].value || values[k].value < values[b].value || b == a {
+			continue
+		}
+		along := values[k].n
+		f := func(x float64) float64 { return eval(x, &along).value }
+		mid := xs[k]
+		if a == k || b == k { // an end: step inside to see whether the function rises there
+			mid = xs[k] + 1e-3*(xs[a]+xs[b]-2*xs[k])
+			if f(mid) <= values[k].value {
+				continue
+			}
+		}
+		x, _ := maximum(f, xs[a], mid, xs[b])
+		if s := eval(x, &along); s.value > best.value {
+			best = s
+		}
+	}
+	return best
+}
+
+// span returns the ends of piece i along the chain.
+func (h *hunt) span(i int) (from, to float64) {
+	if len(h.v.active) == 0 {
+		return h.v.whole[0].From, h.v.whole[0].To
+	}
+	p := &h.v.lines[h.v.active[0]].Pieces[i]
+	return p.From, p.To
+}
+
+// samples returns the ends of a piece, the stationary points of every component
+// and three points between, in order.
+func (h *hunt) samples(dst []float64, i int, from, to float64) []float64 {
+	dst = append(dst, from, to, from+0.25*(to-from), from+0.5*(to-from), from+0.75*(to-from))
+	var room [2]float64
+	for _, k := range h.v.active {
+		p := &h.v.lines[k].Pieces[i]
+		for d := range p.Coeffs {
+			for _, t := range p.Stationary(room[:0], d) {
+				dst = append(dst, from+t)
+			}
+		}
+	}
+	slices.Sort(dst)
+	return slices.Compact(dst)
+}
+
+// pointAt returns the spot at x on piece i, pointing along n, or in the worst way
+// when n is nil.
+func (h *hunt) pointAt(m, i int, x float64, n, start *[3]float64) spot {
+	if n != nil {
+		h.a.trial = h.v.at(i, x, h.combination.Variable, n, &h.added)
+		return spot{value: h.measures[m].Of(&h.a.trial), piece: i, x: x, n: *n, state: h.a.trial}
+	}
+	f := func(n *[3]float64) float64 {
+		h.a.trial = h.v.at(i, x, h.combination.Variable, n, &h.added)
+		return h.measures[m].Of(&h.a.trial)
+	}
+	directions := len(h.v.action.basis)
+	var dir [3]float64
+	var value float64
+	if start != nil {
+		dir, value = climbFrom(f, directions, *start)
+	} else {
+		dir, value = worstWay(f, directions, h.leanings(i, x))
+	}
+	st := h.v.at(i, x, h.combination.Variable, &dir, &h.added)
+	return spot{value: value, piece: i, x: x, n: dir, state: st}
+}
+
+// leanings returns the ways in which each component alone is extreme at x: its
+// vector of influence values, and the opposite.
+func (h *hunt) leanings(i int, x float64) [][3]float64 {
+	var out [][3]float64
+	for _, k := range h.v.active {
+		var a [3]float64
+		p := &h.v.lines[k].Pieces[i]
+		for d := range p.Coeffs {
+			a[d] = p.At(d, x)
+		}
+		if size := math.Sqrt(a[0]*a[0] + a[1]*a[1] + a[2]*a[2]); size > 0 {
+			out = append(out, [3]float64{a[0] / size, a[1] / size, a[2] / size}, [3]float64{-a[0] / size, -a[1] / size, -a[2] / size})
+		}
+	}
+	return out
+}
+
+// lines places a line load.
+func (h *hunt) lines() {
+	if h.ways() == nil {
+		for m := range h.measures {
+			f := func(n *[3]float64) float64 { return h.lineWith(m, n).value }
+			n, _ := worstWay(f, len(h.v.action.basis), nil)
+			h.keep(m, h.lineWith(m, &n))
+		}
+		return
+	}
+	for i := range h.ways() {
+		n := &h.ways()[i]
+		for m := range h.measures {
+			h.keep(m, h.lineWith(m, n))
+		}
+	}
+}
+
+// lineWith returns the worst lengths for a measure and a load along n: the whole
+// run, the lengths adverse to each component either way, those adverse to every
+// direction of the bending moment and of the shear, and from the best of these
+// those adverse to the measure itself, as long as it gains.
+func (h *hunt) lineWith(m int, n *[3]float64) spot {
+	l := lengthsHunt{hunt: h, m: m, n: n, best: spot{value: math.Inf(-1)}}
+	patterns, sign := h.v.patternsAlong(n)
+	for i := range patterns {
+		l.offer(&patterns[i], sign)
+	}
+	for _, pair := range [2][2]int{{cMy, cMz}, {cVy, cVz}} {
+		if slices.Contains(h.v.active, pair[0]) && slices.Contains(h.v.active, pair[1]) {
+			l.pair(pair[0], pair[1])
+		}
+	}
+	for range 20 {
+		before := l.best.value
+		if !l.climb() || l.best.value <= before+tie*math.Abs(before) {
+			break
+		}
+	}
+	return l.best
+}
+
+// lengthsHunt looks for the worst lengths of a line load for one measure.
+type lengthsHunt struct {
+	*hunt
+	m    int
+	n    *[3]float64
+	best spot
+}
+
+// offer takes a pattern as the best when it is, and returns its components.
+func (l *lengthsHunt) offer(p *pattern, sign float64) components {
+	c := l.added
+	for _, k := range l.v.active {
+		c[k] += l.combination.Variable * sign * p.unit[k]
+	}
+	l.a.trial = c.state()
+	v := l.measures[l.m].Of(&l.a.trial)
+	if v > l.best.value+tie*math.Abs(l.best.value) || math.IsInf(l.best.value, -1) {
+		l.best = spot{value: v, n: *l.n, lengths: p.lengths, whole: p.whole, state: l.a.trial}
+	}
+	return c
+}
+
+// pair offers the lengths adverse to cos a·x + sin a·y, a over the full turn. The
+// largest resultant stands where their effect along a is largest: the support
+// of the set of all states, which has no jumps in a.
+func (l *lengthsHunt) pair(x, y int) {
+	two := []solver.Line{l.v.contracted(x, l.n), l.v.contracted(y, l.n)}
+	around(func(angle float64) float64 {
+		cos, sin := math.Cos(angle), math.Sin(angle)
+		p := l.v.pattern(solver.Adverse(two, []float64{cos, sin}, 0), false, l.n)
+		c := l.offer(&p, 1)
+		return cos*c[x] + sin*c[y]
+	}, 24)
+}
+
+// climb offers the lengths adverse to the measure's slope at the best so far: for
+// a measure that curves upwards no other lengths gain more to first order. It
+// reports whether the slope has two components at least; with one the lengths
+// are known already.
+func (l *lengthsHunt) climb() bool {
+	at := l.best.state.components()
+	var lines []solver.Line
+	var slopes []float64
+	for _, k := range l.v.active {
+		step := 1e-6 * (math.Abs(at[k]) + math.Abs(l.v.reachOfAll()[k])*l.combination.Variable)
+		if step == 0 {
+			continue
+		}
+		value := func(by float64) float64 {
+			c := at
+			c[k] += by
+			l.a.trial = c.state()
+			return l.measures[l.m].Of(&l.a.trial)
+		}
+		if slope := (value(step) - value(-step)) / (2 * step); slope != 0 && !math.IsNaN(slope) && !math.IsInf(slope, 0) {
+			lines, slopes = append(lines, l.v.contracted(k, l.n)), append(slopes, slope)
+		}
+	}
+	if len(lines) < 2 {
+		return false
+	}
+	p := l.v.pattern(solver.Adverse(lines, slopes, 0), false, l.n)
+	l.offer(&p, 1)
+	return true
+}
+
+// around seeks the largest value of f over a full turn from a ring of starts.
+func around(f func(float64) float64, starts int) (angle, value float64) {
+	step := 2 * math.Pi / float64(starts)
+	values := make([]float64, starts)
+	top := 0
+	for i := range values {
+		values[i] = f(float64(i) * step)
+		if values[i] > values[top] {
+			top = i
+		}
+	}
+	angle, value = float64(top)*step, values[top]
+	for i, v := range values {
+		if v < values[(i+starts-1)%starts] || v < values[(i+1)%starts] {
+			continue
+		}
+		at := float64(i) * step
+		if x, best := maximum(f, at-step, at, at+step); best > value {
+			angle, value = x, best
+		}
+	}
+	return angle, value
+}
+
+// worstWay returns the unit vector over 2 or 3 directions at which f is
+// largest, from the given starts and a ring or ball of others.
+func worstWay(f func(*[3]float64) float64, directions int, starts [][3]float64) (way [3]float64, value float64) {
+	if directions == 2 {
+		angle, v := around(func(angle float64) float64 { return f(onCircle(angle)) }, 24)
+		way, value = *onCircle(angle), v
+	} else {
+		value = math.Inf(-1)
+		starts = append(starts, ball()...)
+		slices.SortStableFunc(starts, func(a, b [3]float64) int { return cmp.Compare(f(&b), f(&a)) })
+		starts = starts[:4]
+	}
+	for _, s := range starts {
+		if w, v := climbFrom(f, directions, s); v > value+tie*math.Abs(value) || math.IsInf(value, -1) {
+			way, value = w, v
+		}
+	}
+	return way, value
+}
+
+// climbFrom ascends f from one start.
+func climbFrom(f func(*[3]float64) float64, directions int, start [3]float64) (way [3]float64, value float64) {
+	if directions == 2 {
+		at := math.Atan2(start[1], start[0])
+		x, v := maximum(func(angle float64) float64 { return f(onCircle(angle)) }, at-0.2, at, at+0.2)
+		return *onCircle(x), v
+	}
+	return climb(f, start)
+}
+
+func onCircle(angle float64) *[3]float64 { return &[3]float64{math.Cos(angle), math.Sin(angle)} }
+
+// ball returns 14 unit vectors: the axes and the diagonals of the octants.
+func ball() [][3]float64 {
+	out := [][3]float64{{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, -1}}
+	d := 1 / math.Sqrt(3)
+	for i := range 8 {
+		v := [3]float64{d, d, d}
+		for k := range v {
+			if i>>k&1 == 1 {
+				v[k] = -d
+			}
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// climb ascends f over the sphere from a start by great circles: in turn along
+// two perpendiculars, until neither gains.
+func climb(f func(*[3]float64) float64, v [3]float64) ([3]float64, float64) {
+	value := f(&v)
+	for range 40 {
+		before := value
+		e1, e2 := perpendiculars(v)
+		for _, e := range [2][3]float64{e1, e2} {
+			along := func(angle float64) [3]float64 {
+				c, s := math.Cos(angle), math.Sin(angle)
+				return [3]float64{c*v[0] + s*e[0], c*v[1] + s*e[1], c*v[2] + s*e[2]}
+			}
+			x, best := maximum(func(angle float64) float64 { w := along(angle); return f(&w) }, -0.8, 0, 0.8)
+			if best > value {
+				v, value = along(x), best
+			}
+		}
+		if value-before <= 1e-12*math.Abs(value) {
+			break
+		}
+	}
+	return v, value
+}
+
+func perpendiculars(v [3]float64) (a, b [3]float64) {
+	axis := [3]float64{1, 0, 0}
+	if math.Abs(v[0]) > 0.9 {
+		axis = [3]float64{0, 1, 0}
+	}
+	cross := func(p, q [3]float64) [3]float64 {
+		return [3]float64{p[1]*q[2] - p[2]*q[1], p[2]*q[0] - p[0]*q[2], p[0]*q[1] - p[1]*q[0]}
+	}
+	a = cross(v, axis)
+	size := math.Sqrt(a[0]*a[0] + a[1]*a[1] + a[2]*a[2])
+	for k := range a {
+		a[k] /= size
+	}
+	return a, cross(v, a)
+}
+
+// room returns scratch space of n numbers, good until the next call.
+func (a *Analysis) room(n int) []float64 {
+	if cap(a.scratch) < n {
+		a.scratch = make([]float64, n)
+	}
+	return a.scratch[:n]
+}

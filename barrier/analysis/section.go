@@ -1,0 +1,318 @@
+package analysis
+
+import (
+	"math"
+
+	"example.com/stanchion/solver"
+)
+
+// section is one station of a probe seen under one action: the influence lines
+// of the components of its state, cut into the same pieces.
+type section struct {
+	probe   *Probe
+	station float64
+	action  *Action
+	index   int // of the action
+	active  []int
+	lines   [nState]solver.Line
+	sizes   []float64 // of the load on each piece: N, or N/m
+	whole   []solver.Length
+
+	largest  *components  // the largest the action does to each component
+	patterns []pattern    // of a line load with one direction
+	ranges   [][2]float64 // least and largest of each piece, direction and active component
+}
+
+// section makes the lines of a station from those of the member's start.
+func (a *Analysis) section(p *Probe, s float64, action int) *section {
+	l := a.under(p, action)
+	chain := a.chains[action]
+	act := a.Actions[action]
+	nd := len(act.basis)
+	v := &section{probe: p, station: s, action: act, index: action}
+	carried := a.carried(p, l, s, v)
+	n := len(l.coeffs) + 1
+	first, _ := chain.Ends(0)
+	_, last := chain.Ends(chain.Stretches() - 1)
+	v.whole = []solver.Length{{From: first, To: last}}
+	store := make([][4]float64, len(v.active)*n*nd)
+	pieces := make([]solver.Piece, len(v.active)*n)
+	for k, c := range v.active {
+		v.lines[c].Pieces = pieces[k*n : k*n : (k+1)*n]
+	}
+	add := func(stretch int, from, to float64, own *ownStretch, before bool) {
+		start, _ := chain.Ends(stretch)
+		for k, c := range v.active {
+			coeffs := store[:nd:nd]
+			store = store[nd:]
+			for d := range nd {
+				var sum [4]float64
+				for _, r := range carried[k] {
+					for i, q := range l.of(stretch)[d][r.start] {
+						sum[i] += r.factor * q
+					}
+				}
+				if before {
+					p.passCubic(&sum, c, act.basis[d], own, s)
+				}
+				coeffs[d] = shiftCubic(sum, from-start)
+			}
+			v.lines[c].Pieces = append(v.lines[c].Pieces, solver.Piece{Stretch: stretch, From: from, To: to, Coeffs: coeffs})
+		}
+		v.sizes = append(v.sizes, act.at(act.bayOf(from)))
+	}
+	for st := l.first; st < l.first+len(l.coeffs); st++ {
+		from, to := chain.Ends(st)
+		own := l.ownOf(st)
+		if own == nil {
+			add(st, from, to, nil, false)
+			continue
+		}
+		cut := math.Min(math.Max(from+s-own.at, from), to)
+		if cut-from > 1e-12 {
+			add(st, from, cut, own, true)
+		}
+		if to-cut > 1e-12 {
+			add(st, cut, to, own, false)
+		}
+	}
+	return v
+}
+
+func (l *startLines) ownOf(stretch int) *ownStretch {
+	for i := range l.own {
+		if l.own[i].stretch == stretch {
+			return &l.own[i]
+		}
+	}
+	return nil
+}
+
+// carry1 is the part of a start component in a component of the state.
+type carry1 struct {
+	start  int
+	factor float64
+}
+
+// carried sets the components of the state that the action moves, and returns
+// for each the parts of the start components in it.
+func (a *Analysis) carried(p *Probe, l *startLines, s float64, v *section) [][]carry1 {
+	var parts [nState][]carry1
+	for _, c := range l.active {
+		var unit start
+		unit[c] = 1
+		for k, f := range p.carry(&unit, s) {
+			if f != 0 {
+				parts[k] = append(parts[k], carry1{c, f})
+			}
+		}
+	}
+	var out [][]carry1
+	for k := range parts {
+		if len(parts[k]) > 0 {
+			v.active = append(v.active, k)
+			out = append(out, parts[k])
+		}
+	}
+	return out
+}
+
+// passCubic adds what a unit load at distance t into the member's own stretch,
+// before the section, does to one component at the section: pass as a cubic in t.
+func (p *Probe) passCubic(sum *[4]float64, c int, f solver.Vec, own *ownStretch, s float64) {
+	b, share := s-own.at, own.share
+	linear := func(k float64) { sum[0] += k * b; sum[1] -= k }
+	third := func(k float64) {
+		sum[0] += k * b * b * b
+		sum[1] -= 3 * k * b * b
+		sum[2] += 3 * k * b
+		sum[3] -= k
+	}
+	switch c {
+	case cN:
+		sum[0] -= share * f[0]
+	case cVy:
+		sum[0] -= share * f[1]
+	case cVz:
+		sum[0] -= share * f[2]
+	case cMy:
+		linear(-share * f[2])
+	case cMz:
+		linear(share * f[1])
+	case cAlong:
+		linear(-share * f[0] / p.ea)
+	case cAcross, cSpan:
+		third(share * f[1] / (6 * p.ei))
+	case cVertical:
+		third(share * f[2] / (6 * p.ei))
+	}
+}
+
+func shiftCubic(c [4]float64, at float64) [4]float64 {
+	if at == 0 {
+		return c
+	}
+	return [4]float64{c[0] + at*(c[1]+at*(c[2]+at*c[3])), c[1] + at*(2*c[2]+3*at*c[3]), c[2] + 3*at*c[3], c[3]}
+}
+
+// at returns the components under a load on piece i at x, times factor, added to
+// those given.
+func (v *section) at(i int, x, factor float64, n *[3]float64, added *components) State {
+	c := *added
+	factor *= v.sizes[i]
+	for _, k := range v.active {
+		piece := &v.lines[k].Pieces[i]
+		for d := range piece.Coeffs {
+			if n[d] != 0 {
+				c[k] += factor * n[d] * piece.At(d, x)
+			}
+		}
+	}
+	return c.state()
+}
+
+// pattern is a line load of the action's size over some lengths, and what it does
+// at the section.
+type pattern struct {
+	lengths []solver.Length
+	whole   bool
+	unit    components
+}
+
+// pattern returns the components under the action over lengths, pointing along n.
+func (v *section) pattern(lengths []solver.Length, whole bool, n *[3]float64) pattern {
+	p := pattern{lengths: lengths, whole: whole}
+	for _, k := range v.active {
+		for d := range v.action.basis {
+			if n[d] != 0 {
+				p.unit[k] += v.action.Value * n[d] * v.lines[k].Integral(d, lengths)
+			}
+		}
+	}
+	return p
+}
+
+// patternsAlong returns the whole run and the lengths adverse to each component
+// either way, for a load along n, with the sign to take their effects by: those
+// of a load with one direction are worked out once.
+func (v *section) patternsAlong(n *[3]float64) (patterns []pattern, sign float64) {
+	if len(v.action.basis) > 1 {
+		return v.adversePatterns(n), 1
+	}
+	if v.patterns == nil {
+		v.patterns = v.adversePatterns(&[3]float64{1})
+	}
+	return v.patterns, n[0]
+}
+
+// reachOfAll returns the size of what the action does to each component: the
+// largest over the patterns of each direction.
+func (v *section) reachOfAll() components {
+	if v.largest == nil {
+		var c components
+		for d := range v.action.basis {
+			var n [3]float64
+			n[d] = 1
+			for _, p := range v.adversePatterns(&n) {
+				for k := range c {
+					c[k] = math.Max(c[k], math.Abs(p.unit[k]))
+				}
+			}
+		}
+		v.largest = &c
+	}
+	return *v.largest
+}
+
+func (v *section) adversePatterns(n *[3]float64) []pattern {
+	out := []pattern{v.pattern(v.whole, true, n)}
+	for _, k := range v.active {
+		line := []solver.Line{v.contracted(k, n)}
+		for _, sign := range [2]float64{1, -1} {
+			out = append(out, v.pattern(solver.Adverse(line, []float64{sign}, 0), false, n))
+		}
+	}
+	return out
+}
+
+// contracted returns the line of a component for a load along n.
+func (v *section) contracted(k int, n *[3]float64) solver.Line {
+	line := &v.lines[k]
+	if len(v.action.basis) == 1 && n[0] == 1 {
+		return *line
+	}
+	out := solver.Line{Pieces: make([]solver.Piece, len(line.Pieces))}
+	store := make([][4]float64, len(line.Pieces))
+	for i := range line.Pieces {
+		p := line.Pieces[i]
+		for d := range p.Coeffs {
+			for j := range 4 {
+				store[i][j] += n[d] * p.Coeffs[d][j]
+			}
+		}
+		p.Coeffs = store[i : i+1]
+		out.Pieces[i] = p
+	}
+	return out
+}
+
+// reach returns the largest magnitude of every component on piece i, over the
+// piece and over the ways the load may point, or for n alone when it is given.
+func (v *section) reach(i int, factor float64, n *[3]float64, added *components) State {
+	c := *added
+	for k := range c {
+		c[k] = math.Abs(c[k])
+	}
+	factor *= math.Abs(v.sizes[i])
+	nd := len(v.action.basis)
+	ranges := v.rangesOf(i)
+	for j, k := range v.active {
+		if n != nil && nd == 1 {
+			lo, hi := factor*ranges[j][0], factor*ranges[j][1]
+			if n[0] < 0 {
+				lo, hi = -hi, -lo
+			}
+			c[k] = max(math.Abs(added[k]+lo), math.Abs(added[k]+hi))
+			continue
+		}
+		sum := 0.0
+		for d := range nd {
+			r := ranges[j*nd+d]
+			m := max(math.Abs(r[0]), math.Abs(r[1]))
+			sum += m * m
+		}
+		c[k] += factor * math.Sqrt(sum)
+	}
+	return c.state()
+}
+
+// rangesOf returns the least and largest values on piece i, for each active
+// component each direction.
+func (v *section) rangesOf(i int) [][2]float64 {
+	nd := len(v.action.basis)
+	per := nd * len(v.active)
+	if v.ranges == nil {
+		v.ranges = make([][2]float64, 0, per*len(v.sizes))
+		for j := range v.sizes {
+			for _, k := range v.active {
+				piece := &v.lines[k].Pieces[j]
+				for d := range nd {
+					lo, hi := extremes(piece, d)
+					v.ranges = append(v.ranges, [2]float64{lo, hi})
+				}
+			}
+		}
+	}
+	return v.ranges[i*per : (i+1)*per]
+}
+
+func extremes(p *solver.Piece, d int) (lo, hi float64) {
+	var room [2]float64
+	a, b := p.At(d, p.From), p.At(d, p.To)
+	lo, hi = min(a, b), max(a, b)
+	for _, t := range p.Stationary(room[:0], d) {
+		x := p.At(d, p.From+t)
+		lo, hi = min(lo, x), max(hi, x)
+	}
+	return lo, hi
+}

@@ -1,0 +1,65 @@
+package check
+
+import (
+	"fmt"
+	"testing"
+
+	"example.com/stanchion/barrier"
+)
+
+func long(n int, load string) string {
+	return fmt.Sprintf(`basis = "EN"
+[run]
+length = "%g m"
+spacing = "1.5 m"
+toe_plate = "none"
+[post]
+tube = "EN 10255 DN40 medium"
+grade = "S195T"
+[post.base]
+stiffness = "150 kNm/rad"
+[[rail]]
+name = "top"
+height = "1100 mm"
+tube = "EN 10255 DN40 medium"
+grade = "S195T"
+stock = "9000 m"
+splices = "none"
+[[rail]]
+name = "knee"
+height = "600 mm"
+tube = "EN 10255 DN40 medium"
+grade = "S195T"
+stock = "9000 m"
+splices = "none"
+[fitting]
+moment = "free"
+[[load]]
+%s
+[limits]
+deflection = "25 mm"
+[scope]
+leave_out = ["fitting", "base", "geometry"]
+`, 1.5*float64(n-1), load)
+}
+
+// BenchmarkCheck measures a whole check, from parsed definition to result, of runs
+// with two rails.
+func BenchmarkCheck(b *testing.B) {
+	for _, load := range []string{"EN ISO 14122-3", "EN 1991-1-1 UK v"} {
+		for _, n := range []int{5, 9, 101, 1001} {
+			b.Run(fmt.Sprintf("load=%s/posts=%d", load[:7], n), func(b *testing.B) {
+				d, err := barrier.Parse("run.toml", []byte(long(n, "schedule = \""+load+"\"")))
+				if err != nil {
+					b.Fatal(err)
+				}
+				b.ReportAllocs()
+				for b.Loop() {
+					if _, err := Run(d, Options{}); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}

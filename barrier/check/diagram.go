@@ -1,0 +1,39 @@
+package check
+
+import (
+	"example.com/stanchion/barrier/analysis"
+)
+
+// diagrams fills moment and movement along the governing post and each rail,
+// under the placement of the governing strength check.
+func (c *run) diagrams() {
+	ref := c.out.Governing.Strength
+	for i := range c.merged().findings {
+		f := &c.merged().findings[i]
+		if f.id != ref.ID || f.element != ref.Element {
+			continue
+		}
+		a := f.model.analysis
+		post := 0
+		for p := range c.merged().posts {
+			if c.merged().posts[p].base.Value > c.merged().posts[post].base.Value*(1+1e-9) {
+				post = p
+			}
+		}
+		c.diagram(postName(post), a.Trace(a.Post(post), &f.placed), f)
+		for r := range c.d.Rails {
+			c.diagram("rail "+c.d.Rails[r].Name, a.Trace(a.Rail(r), &f.placed), f)
+		}
+		return
+	}
+}
+
+func (c *run) diagram(element string, trace []analysis.TracePoint, f *finding) {
+	moment := Diagram{Element: element, Quantity: "resultant moment", Unit: "Nm", Load: f.placed.Placement.String()}
+	moved := Diagram{Element: element, Quantity: "movement across", Unit: "mm", Load: f.placed.Placement.String()}
+	for _, t := range trace {
+		moment.Stations, moment.Values = append(moment.Stations, t.At), append(moment.Values, t.State.Moment())
+		moved.Stations, moved.Values = append(moved.Stations, t.At), append(moved.Values, t.State.Across*1e3)
+	}
+	c.out.Diagrams = append(c.out.Diagrams, moment, moved)
+}

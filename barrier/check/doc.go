@@ -1,0 +1,42 @@
+// Package check judges a barrier: it runs the frames that stand, asks the
+// analysis for the worst state of every element, holds it against a resistance
+// or a limit, and gathers a [Result] of plain data that renderers print.
+//
+// # A check
+//
+// A check is one function of a state and a [Recorder]: six forces at a section,
+// all from one load at one place in one combination, to a utilisation (demand
+// over resistance). The search calls it with no recorder, many times; the
+// governing state is judged once more with one, so that the trail is written by
+// the code that decided. No check falls when a component of its state grows in
+// magnitude: the search relies on it.
+//
+// # Resistance
+//
+// [NewTube] gives the resistances of a round steel tube to EN 1993-1-1:2005 with
+// AC:2009, γM0 = 1.00, on the wall in use:
+//
+//	class      d/t ≤ 50 ε², 70 ε², 90 ε² with ε² = 235/fy; class 4 is refused
+//	bending    Wpl fy, Wel fy in class 3
+//	shear      Av fy/√3 with Av = 2A/π, less what torsion takes
+//	torsion    Wt fy/√3 with Wt = 2 Wel
+//	together   MEd/MV,Rd + n^1.7 (n in class 3), n = NEd/(A fy)
+//	yield      √(σ² + 3τ²) with all stresses at one point
+//
+// Forces are N, moments N·m, stresses Pa. A state has axial force positive in
+// tension; checks take its magnitude.
+//
+// # Models
+//
+// What the definition leaves open is run both ways and the worse stands: both
+// ends of a range of foot stiffness; rigid feet and the softest that meet the
+// limits of movement where none is given; rails continuous and cut at every post
+// where splices are not known. What nothing checked is listed as unchecked with
+// the demand it must carry, and the status is then never "pass".
+//
+// # Signs
+//
+// Base actions are those of a post on its foot: X along the run, Y outward, Z
+// up. An outward load F at height h gives Mx = -F h; positive Fz is uplift.
+// Vertical movements are positive downwards in the tables.
+package check

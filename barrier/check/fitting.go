@@ -1,0 +1,142 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/stanchion/barrier/analysis"
+)
+
+// grip is what one fitting does to one of its two tubes, read from the force it
+// passes on in the run's axes.
+type grip struct {
+	tube  string // rail, post
+	kind  string // slip, twist, force, moment
+	judge judge
+}
+
+// grips are the demands of a fitting. Along the rail is X, along the post is Z.
+var grips = [...]grip{
+	{"rail", "slip", sizeAxial},
+	{"rail", "twist", sizeTorsion},
+	{"rail", "force", sizeShear},
+	{"rail", "moment", sizeMoment},
+	{"post", "slip", size(func(s *analysis.State) float64 { return s.Vz })},
+	{"post", "twist", size(func(s *analysis.State) float64 { return s.Mz })},
+	{"post", "force", size(func(s *analysis.State) float64 { return math.Hypot(s.N, s.Vy) })},
+	{"post", "moment", size(func(s *analysis.State) float64 { return math.Hypot(s.T, s.My) })},
+}
+
+// resistance returns the tested value of a kind of demand, divided by its factor,
+// nil when none is given.
+func (c *run) tested(kind string) *float64 {
+	f := &c.d.Fitting
+	given := map[string]*float64{"slip": f.SlipForce, "twist": f.SlipMoment, "force": f.TransverseForce, "moment": f.MomentResistance}[kind]
+	if given == nil {
+		return nil
+	}
+	v := *given / f.ValuesFactor
+	return &v
+}
+
+func gripUnit(kind string) string {
+	if kind == "twist" || kind == "moment" {
+		return "Nm"
+	}
+	return "N"
+}
+
+// joints finds the demands on fittings and splices, the worst of each kind on
+// each tube of each rail, and checks those with a tested value.
+func (m *model) joints(c *run) {
+	for rail := range c.d.Rails {
+		m.fittings = append(m.fittings, m.demands(c, rail, analysis.Strength, func(kind string) bool { return true })...)
+		if !c.d.LeaveOut.Fitting {
+			m.testedFittings(c, rail)
+		}
+		for i := range m.analysis.Frame.Rails[rail].Splices {
+			p := m.analysis.Splice(rail, i)
+			m.splice(c, rail, p)
+		}
+	}
+}
+
+// demands returns the worst demand of each kind of one rail's fittings.
+func (m *model) demands(c *run, rail int, l analysis.Level, wanted func(kind string) bool) []finding {
+	var chosen []grip
+	var measures []analysis.Measure
+	for _, g := range grips {
+		if wanted(g.kind) {
+			chosen = append(chosen, g)
+			measures = append(measures, measure(g.judge))
+		}
+	}
+	out := make([]finding, len(chosen))
+	for post := range c.d.Run.Posts {
+		for _, p := range m.analysis.Grip(rail, post) {
+			for i, placed := range m.analysis.WorstAtStations(p, []float64{0}, l, measures) {
+				f := finding{id: chosen[i].tube + " " + chosen[i].kind, element: fittingName(post, c.d.Rails[rail].Name), member: rail, judge: chosen[i].judge, placed: placed, model: m}
+				if out[i].model == nil || out[i].worse(&f) {
+					out[i] = f
+				}
+			}
+		}
+	}
+	return out
+}
+
+func fittingName(post int, rail string) string { return fmt.Sprintf("fitting %d %s", post+1, rail) }
+
+// testedFittings checks one rail's fittings against the tested values: a working
+// value against unfactored actions, the others against factored ones.
+func (m *model) testedFittings(c *run, rail int) {
+	level := analysis.Strength
+	if c.d.Fitting.Values == "working" {
+		level = analysis.Characteristic
+	}
+	worst := map[string]finding{}
+	for _, f := range m.demands(c, rail, level, func(kind string) bool { return c.tested(kind) != nil }) {
+		_, kind := splitID(f.id)
+		if w, ok := worst[kind]; !ok || w.worse(&f) {
+			worst[kind] = f
+		}
+	}
+	for _, kind := range [...]string{"slip", "twist", "force", "moment"} {
+		f, ok := worst[kind]
+		if !ok || f.placed.Value == 0 {
+			continue
+		}
+		demand, resistance := f.judge, *c.tested(kind)
+		f.id = "fitting-" + kind
+		f.judge = func(s *analysis.State, r *Recorder) float64 {
+			v := demand(s, nil)
+			r.step("Rd", resistance, gripUnit(kind), fmt.Sprintf("tested value (%s) / %.2f", c.d.Fitting.Values, c.d.Fitting.ValuesFactor), "")
+			r.step("Ed", v, gripUnit(kind), "demand of this kind on this tube", "")
+			return r.verdict(v, resistance, gripUnit(kind), "tested value ("+c.d.Fitting.Values+")")
+		}
+		f.placed.Value /= resistance
+		m.findings = append(m.findings, f)
+	}
+}
+
+// splitID parts "rail slip" into tube and kind.
+func splitID(id string) (tube, kind string) {
+	for i := range id {
+		if id[i] == ' ' {
+			return id[:i], id[i+1:]
+		}
+	}
+	return "", id
+}
+
+// spliceDemands are what a splice must pass on.
+var spliceDemands = [...]grip{{"rail", "slip", sizeAxial}, {"rail", "force", sizeShear}}
+
+// splice notes the demands on one splice, worst of its rail.
+func (m *model) splice(c *run, rail int, p *analysis.Probe) {
+	for _, g := range spliceDemands {
+		placed := m.analysis.WorstAtStations(p, []float64{0}, analysis.Strength, []analysis.Measure{measure(g.judge)})[0]
+		f := finding{id: "rail " + g.kind, element: fmt.Sprintf("splice %s %.3f", c.d.Rails[rail].Name, p.From), member: rail, judge: g.judge, placed: placed, model: m}
+		m.splices = worstOf(m.splices, []finding{f})
+	}
+}

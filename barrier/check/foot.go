@@ -1,0 +1,173 @@
+package check
+
+import (
+	"math"
+
+	"example.com/stanchion/barrier"
+	"example.com/stanchion/barrier/analysis"
+)
+
+// moved is a placed load that moves a section, and the limit it is judged by.
+type moved struct {
+	splices int // index of the splice model
+	judge   judge
+	placed  analysis.Placed
+}
+
+// findLeast finds the least foot stiffness at which every limit of movement
+// across is still met. The governing placements of the models that were run are
+// held, and the stiffness at which the worst of them meets its limit is found
+// by the secant method on 1/k, in which the movement of a single post is linear:
+// F h³/3EI + F h²/k. A whole search with such feet then either confirms it or
+// gives another placement to hold.
+func (c *run) findLeast(splices []spliceModel) error {
+	if !c.limits.any() {
+		return nil
+	}
+	held := c.movers(c.models, func(m *model) int { return indexOf(splices, m.layout.Splices) })
+	for range 20 {
+		flexibility, ok, err := c.softest(splices, held)
+		if err != nil || !ok {
+			return err
+		}
+		if flexibility == 0 {
+			c.beyond = true
+			return nil
+		}
+		k := 1 / flexibility
+		more, worst, err := c.movement(splices, k)
+		if err != nil {
+			return err
+		}
+		if worst <= 1+1e-9 {
+			c.least = &k
+			return nil
+		}
+		held = append(held, more)
+	}
+	return nil
+}
+
+func indexOf(splices []spliceModel, words string) int {
+	for i := range splices {
+		if splices[i].words == words {
+			return i
+		}
+	}
+	return 0
+}
+
+// movers returns the worst placement of each kind of limit in each model.
+func (c *run) movers(models []*model, index func(*model) int) []moved {
+	var out []moved
+	for _, m := range models {
+		worst := map[string]moved{}
+		var order []string
+		for _, f := range m.moved {
+			if f.id == "rail-vertical-deflection" {
+				continue
+			}
+			w, known := worst[f.id]
+			if !known {
+				order = append(order, f.id)
+			}
+			if !known || f.placed.Value > w.placed.Value {
+				worst[f.id] = moved{index(m), f.judge, f.placed}
+			}
+		}
+		for _, id := range order {
+			out = append(out, worst[id])
+		}
+	}
+	return out
+}
+
+// softest returns the largest flexibility 1/k of the feet at which every held
+// placement meets its limit: 0 when rigid feet do not do, not ok when nothing
+// moves.
+func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64, ok bool, err error) {
+	largest := func(flexibility float64) float64 {
+		u, e := c.replay(splices, held, 1/flexibility)
+		if e != nil {
+			err = e
+		}
+		return u
+	}
+	before, value := 0.0, largest(0) // rigid feet
+	switch {
+	case err != nil:
+		return 0, false, err
+	case value >= 1:
+		return 0, true, nil
+	case value == 0:
+		return 0, false, nil
+	}
+	flexibility = c.d.Post.Height / (c.d.Post.Grade.E * c.d.Post.Ring.I)
+	if k := c.d.Post.Base.Stiffness; len(k) > 0 && !math.IsInf(k[0], 1) {
+		flexibility = 1 / k[0]
+	}
+	for range 60 {
+		u := largest(flexibility)
+		if err != nil {
+			return 0, false, err
+		}
+		if math.Abs(u-1) < 1e-9 {
+			break
+		}
+		next := flexibility + (1-u)*(flexibility-before)/(u-value)
+		if !(next > 0) || math.IsInf(next, 0) {
+			next = 2 * flexibility
+		}
+		if next == flexibility {
+			break
+		}
+		before, value, flexibility = flexibility, u, next
+	}
+	return flexibility, true, nil
+}
+
+// replay returns the largest utilisation of the held placements with feet of one
+// stiffness.
+func (c *run) replay(splices []spliceModel, held []moved, foot float64) (float64, error) {
+	largest := 0.0
+	for i, s := range splices {
+		a, err := analysis.NewFrame(c.d, barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails}, c.actions)
+		if err != nil {
+			return 0, err
+		}
+		for k := range held {
+			if held[k].splices == i {
+				st := a.Replay(&held[k].placed)
+				largest = math.Max(largest, held[k].judge(&st, nil))
+			}
+		}
+	}
+	return largest, nil
+}
+
+// movement searches the barrier with feet of one stiffness for the largest
+// utilisation of a limit of movement across that is above 1, 0 for none.
+func (c *run) movement(splices []spliceModel, foot float64) (worst moved, largest float64, err error) {
+	for i, s := range splices {
+		a, err := analysis.New(c.d, barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails}, c.actions)
+		if err != nil {
+			return moved{}, 0, err
+		}
+		look := func(e *analysis.Element, checks []named) {
+			q := query(analysis.Service, checks)
+			q.Floor = max(largest, 1)
+			for k, found := range a.WorstOf(e, q)[0] {
+				if checks[k].id != "rail-vertical-deflection" && found.Found() && found.Value > largest {
+					worst, largest = moved{i, checks[k].judge, found}, found.Value
+				}
+			}
+		}
+		for p := range c.d.Run.Posts {
+			look(a.Post(p), c.limits.forPost())
+		}
+		for r := range c.d.Rails {
+			look(a.Rail(r), c.limits.forRail())
+		}
+	}
+	return worst, largest, nil
+}

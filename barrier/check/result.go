@@ -1,0 +1,281 @@
+package check
+
+// Result is what one check of one barrier found: plain data in a fixed order,
+// which every renderer prints and none computes. Field names carry their unit;
+// lengths along and up are metres, movements are millimetres, forces newtons,
+// moments newton metres. Utilisations are demand over resistance; a nil
+// utilisation is one that has no bound (status fail) or that nothing checked
+// (status unchecked).
+type Result struct {
+	Schema        int              `json:"schema"`
+	Title         string           `json:"title"`
+	Basis         string           `json:"basis"`
+	Status        Status           `json:"status"`
+	ScopeComplete bool             `json:"scope_complete"`
+	Headline      string           `json:"headline"` // the verdict in one line of words
+	Cautions      []Caution        `json:"cautions"`
+	Assumptions   []string         `json:"assumptions"`
+	Governing     Governing        `json:"governing"`
+	LoadPath      []Link           `json:"load_path"`
+	Foot          Foot             `json:"foot"`
+	Models        []Model          `json:"models"`
+	Posts         []PostRow        `json:"posts"`
+	Rails         []RailRow        `json:"rails"`
+	Checks        []CheckRow       `json:"checks"`
+	Fittings      []FittingRow     `json:"fittings"`
+	Splices       []FittingRow     `json:"splices"`
+	Ends          []EndRow         `json:"ends"`
+	BaseActions   []BaseAction     `json:"base_actions"`
+	HandChecks    []HandCheck      `json:"hand_checks"`
+	Geometry      []GeometryRow    `json:"geometry"`
+	Unchecked     []Item           `json:"unchecked"`
+	LeftOut       []Item           `json:"left_out"`
+	Proposal      []SpliceProposal `json:"splice_proposals,omitempty"`
+	Inputs        Inputs           `json:"inputs"`
+	Sources       []string         `json:"sources"`
+	Trails        []Trail          `json:"trails"`
+	Diagrams      []Diagram        `json:"diagrams"`
+	SelfCheck     SelfCheck        `json:"self_check"`
+}
+
+// Status is a verdict: of the whole, of one check, or of one link.
+type Status string
+
+// The verdicts. Of a link of the load path only the last three are used.
+const (
+	Pass       Status = "pass"
+	Fail       Status = "fail"
+	Incomplete Status = "incomplete"
+	Warned     Status = "caution" // a geometry rule that cautions and never fails
+	Checked    Status = "checked"
+	Unchecked  Status = "unchecked"
+	LeftOut    Status = "left out"
+)
+
+// Caution is a warning with a stable id (C1 to C11, or "" for one that this
+// barrier's own tubes, grades or loads bring). Triggered ones stand on top of
+// every output together with C1; the others in full after the inputs.
+type Caution struct {
+	ID        string `json:"id"`
+	Text      string `json:"text"`
+	Triggered bool   `json:"triggered"`
+}
+
+// CheckRef names one row of the checks.
+type CheckRef struct {
+	ID          string   `json:"id"`
+	Element     string   `json:"element"`
+	Utilisation *float64 `json:"utilisation"`
+}
+
+// Governing names the largest utilisation of all, of strength alone and of
+// deflection alone; an empty id says that there is none.
+type Governing struct {
+	Overall    CheckRef `json:"overall"`
+	Strength   CheckRef `json:"strength"`
+	Deflection CheckRef `json:"deflection"`
+}
+
+// Link is one step of the way from the rail to the ground.
+type Link struct {
+	Link        string   `json:"link"`
+	Status      Status   `json:"status"`
+	Utilisation *float64 `json:"utilisation"`
+	Note        string   `json:"note,omitempty"`
+}
+
+// Foot holds the rotational stiffnesses that were run, N·m/rad (empty when
+// the definition gives none; a rigid foot is null), and the least one at which
+// every deflection limit is still met (null when none is, or no limit binds).
+type Foot struct {
+	Stiffness      []*float64 `json:"stiffness_Nm_per_rad"`
+	LeastStiffness *float64   `json:"least_stiffness_Nm_per_rad"`
+	Statement      string     `json:"statement"` // "rigid as stated", "left out", "as given", "range, both ends run"
+}
+
+// Model is one frame that was run.
+type Model struct {
+	Joint              string   `json:"joint"`
+	Splices            string   `json:"splices"`
+	FootStiffness      *float64 `json:"foot_Nm_per_rad"` // null: rigid
+	LargestUtilisation *float64 `json:"largest_utilisation"`
+	Stands             bool     `json:"stands"` // counted in the verdict
+}
+
+// PostRow is one post: the largest design base actions of any combination and
+// the largest service movements of its top. Axial is tension positive.
+type PostRow struct {
+	Post                  int      `json:"post"`
+	X                     float64  `json:"x_m"`
+	BaseMoment            float64  `json:"base_moment_Nm"`
+	BaseShear             float64  `json:"base_shear_N"`
+	BaseAxial             float64  `json:"base_axial_N"`
+	TopDeflection         float64  `json:"top_deflection_mm"`
+	AlongDeflection       float64  `json:"along_deflection_mm"`
+	VerticalDeflection    float64  `json:"vertical_deflection_mm"`
+	Utilisation           *float64 `json:"utilisation"`
+	DeflectionUtilisation *float64 `json:"deflection_utilisation"`
+}
+
+// RailRow is one rail: the largest design forces anywhere along it, the
+// largest service movements, and where its largest strength utilisation is.
+type RailRow struct {
+	Rail                  string   `json:"rail"`
+	Height                float64  `json:"height_m"`
+	Moment                float64  `json:"moment_Nm"`
+	Shear                 float64  `json:"shear_N"`
+	Torsion               float64  `json:"torsion_Nm"`
+	Axial                 float64  `json:"axial_N"`
+	Deflection            float64  `json:"deflection_mm"`
+	SpanDeflection        float64  `json:"span_deflection_mm"`
+	AlongDeflection       float64  `json:"along_deflection_mm"`
+	VerticalDeflection    float64  `json:"vertical_deflection_mm"`
+	Bay                   int      `json:"bay"`
+	AtX                   float64  `json:"at_x_m"`
+	Utilisation           *float64 `json:"utilisation"`
+	DeflectionUtilisation *float64 `json:"deflection_utilisation"`
+}
+
+// CheckRow is one check of one element at its governing load and position.
+type CheckRow struct {
+	ID          string   `json:"id"`
+	Element     string   `json:"element"`
+	Demand      float64  `json:"demand"`
+	Resistance  float64  `json:"resistance"`
+	Unit        string   `json:"unit"` // "Nm", "N", "mm", "MPa" or "1" (a sum of ratios)
+	Utilisation *float64 `json:"utilisation"`
+	LimitState  string   `json:"limit_state"` // ULS, SLS
+	Combination string   `json:"combination"`
+	Load        string   `json:"load"`
+	Clause      string   `json:"clause"`
+	Provenance  string   `json:"provenance"` // the weakest of load and resistance: public, derived, memory, common-practice
+	Section     string   `json:"section"`    // where along the element, "base", "below top rail", "x = 3.750 m"
+	Status      Status   `json:"status"`
+}
+
+// FittingRow is the force that one fitting (or splice) passes on to one of
+// its tubes, at the placement that makes one of the four largest.
+type FittingRow struct {
+	Fitting     string  `json:"fitting"`
+	Tube        string  `json:"tube"`       // rail, post
+	ExtremeOf   string  `json:"extreme_of"` // slip, twist, force, moment
+	Slip        float64 `json:"slip_N"`
+	Twist       float64 `json:"twist_Nm"`
+	Force       float64 `json:"force_N"`
+	Moment      float64 `json:"moment_Nm"`
+	Level       string  `json:"level"` // design, characteristic
+	Combination string  `json:"combination"`
+	Load        string  `json:"load"`
+}
+
+// EndRow is the reaction of a wall end.
+type EndRow struct {
+	End  string  `json:"end"`
+	Rail string  `json:"rail"`
+	Fx   float64 `json:"Fx_N"`
+	Fy   float64 `json:"Fy_N"`
+	Fz   float64 `json:"Fz_N"`
+	Load string  `json:"load"`
+}
+
+// BaseAction is what a post does to its foot: six concurrent actions at the
+// placement that makes one of them extreme. X runs along, Y outward, Z up;
+// positive Fz is uplift.
+type BaseAction struct {
+	Post        int     `json:"post"`
+	ExtremeOf   string  `json:"extreme_of"` // Mx+ Mx- My+ My- M V Fz+ Fz- Mz
+	Level       string  `json:"level"`      // design, characteristic
+	Combination string  `json:"combination"`
+	Load        string  `json:"load"`
+	Fx          float64 `json:"Fx_N"`
+	Fy          float64 `json:"Fy_N"`
+	Fz          float64 `json:"Fz_N"`
+	Mx          float64 `json:"Mx_Nm"`
+	My          float64 `json:"My_Nm"`
+	Mz          float64 `json:"Mz_Nm"`
+}
+
+// HandCheck sets a hand formula beside the frame's value. It is no bound.
+type HandCheck struct {
+	What    string  `json:"what"`
+	Element string  `json:"element"`
+	Formula string  `json:"formula"`
+	Hand    float64 `json:"hand"`
+	Frame   float64 `json:"frame"`
+	Unit    string  `json:"unit"`
+	Ratio   float64 `json:"ratio"` // frame / hand
+	Why     string  `json:"why"`   // said where the ratio is above 1.00 or below 0.70
+}
+
+// GeometryRow is one geometry rule of a named schedule.
+type GeometryRow struct {
+	Rule       string  `json:"rule"`
+	Standard   string  `json:"standard"`
+	Required   float64 `json:"required"`
+	Found      float64 `json:"found"`
+	Unit       string  `json:"unit"`
+	Status     Status  `json:"status"` // pass, fail, caution, unchecked
+	Note       string  `json:"note,omitempty"`
+	Provenance string  `json:"provenance"`
+}
+
+// Item is something unchecked or left out, with the demand it must carry.
+type Item struct {
+	Item   string  `json:"item"`
+	Reason string  `json:"reason"`
+	Demand float64 `json:"demand"`
+	Unit   string  `json:"unit"`
+	Load   string  `json:"load,omitempty"`
+}
+
+// SpliceProposal gives splice positions for one rail, ready for the file, and
+// the largest utilisation of the barrier with them.
+type SpliceProposal struct {
+	Rail               string    `json:"rail"`
+	Splices            []float64 `json:"splices_m"`
+	TOML               string    `json:"toml"` // splices = ["5.8 m", ...]
+	LargestUtilisation *float64  `json:"largest_utilisation"`
+}
+
+// Input is one key of the definition as it was read.
+type Input struct {
+	Key  string
+	Text string
+}
+
+// Inputs are the definition's keys in file order. In JSON they are one object
+// whose keys keep that order.
+type Inputs []Input
+
+// Trail is the working of one check, written by the code that decided.
+type Trail struct {
+	ID      string `json:"id"`
+	Element string `json:"element"`
+	Steps   []Step `json:"steps"`
+}
+
+// Step is one line of a trail. Value is in Unit.
+type Step struct {
+	Symbol  string  `json:"symbol"`
+	Value   float64 `json:"value"`
+	Unit    string  `json:"unit"`
+	Formula string  `json:"formula"`
+	Clause  string  `json:"clause,omitempty"`
+}
+
+// Diagram is one quantity along one element under one load.
+type Diagram struct {
+	Element  string    `json:"element"`
+	Quantity string    `json:"quantity"`
+	Unit     string    `json:"unit"`
+	Load     string    `json:"load"`
+	Stations []float64 `json:"stations_m"`
+	Values   []float64 `json:"values"`
+}
+
+// SelfCheck holds the residuals as power-of-ten bounds ("1e-12").
+type SelfCheck struct {
+	StiffnessResidual   string `json:"stiffness_residual"`
+	EquilibriumResidual string `json:"equilibrium_residual"`
+	PlacementResidual   string `json:"placement_residual"`
+}

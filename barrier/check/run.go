@@ -1,0 +1,294 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/stanchion/barrier"
+	"example.com/stanchion/barrier/analysis"
+)
+
+// Options say what a result holds beyond the tables.
+type Options struct {
+	Trails         bool // the working of every check
+	Diagrams       bool // moment and movement along the governing post and the rails
+	AllBaseActions bool // of every post, not of the governing ones and the ends alone
+}
+
+// UntrustedError is a calculation that did not prove itself.
+type UntrustedError struct {
+	What     string
+	Residual float64
+}
+
+func (e *UntrustedError) Error() string {
+	return fmt.Sprintf("the calculation cannot be trusted: %s is %.1e, more than %.0e", e.What, e.Residual, trusted)
+}
+
+// trusted is the largest residual that a report may have.
+const trusted = 1e-8
+
+// run is one check under way.
+type run struct {
+	d       *barrier.Definition
+	o       Options
+	actions []*analysis.Action
+	notes   []string
+	limits  limits
+	models  []*model // those that stand
+	shown   []*model // those run for the reader: proposed splices
+	least   *float64 // least foot stiffness, N·m/rad
+	beyond  bool     // even rigid feet move too far
+	out     *Result
+}
+
+// Run checks a barrier. It returns a *ClassError for a tube that the method does
+// not cover, and the solver's error or an *UntrustedError for a calculation
+// that cannot be trusted; a failed check is a result.
+func Run(d *barrier.Definition, o Options) (*Result, error) {
+	c := &run{d: d, o: o, limits: newLimits(d), out: &Result{Schema: 1, Title: d.Title, Basis: d.Basis}}
+	c.actions, c.notes = analysis.Actions(d)
+	if err := c.runModels(); err != nil {
+		return nil, err
+	}
+	c.merge()
+	if err := c.prove(); err != nil {
+		return nil, err
+	}
+	c.report()
+	c.out.settle()
+	return c.out, nil
+}
+
+// runModels runs every layout that stands, and the proposal beside them. Where
+// the feet's stiffness is not given, movements are checked only when even rigid
+// feet do not do, and strength also on the softest feet that do.
+func (c *run) runModels() error {
+	base := c.d.Post.Base.Stiffness
+	feet := base
+	if len(feet) == 0 {
+		feet = []float64{math.Inf(1)}
+	}
+	splices := spliceModels(c.d)
+	for _, s := range splices {
+		for _, k := range feet {
+			if err := c.add(&c.models, k, s); err != nil {
+				return err
+			}
+		}
+	}
+	if err := c.findLeast(splices); err != nil {
+		return err
+	}
+	if len(base) == 0 && c.least != nil {
+		for _, s := range splices {
+			if err := c.add(&c.models, *c.least, s); err != nil {
+				return err
+			}
+		}
+	}
+	if p, ok := proposed(c.d); ok {
+		if err := c.add(&c.shown, feet[0], p); err != nil {
+			return err
+		}
+	}
+	if len(base) > 0 || c.beyond {
+		for _, m := range slices.Concat(c.models, c.shown) {
+			m.checkMovement()
+		}
+	}
+	return nil
+}
+
+// add runs one layout.
+func (c *run) add(to *[]*model, foot float64, s spliceModel) error {
+	t, err := newTubes(c.d, foot)
+	if err != nil {
+		return err
+	}
+	l := barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails}
+	a, err := analysis.New(c.d, l, c.actions)
+	if err != nil {
+		return err
+	}
+	m := &model{layout: l, analysis: a}
+	m.run(c, t)
+	*to = append(*to, m)
+	return nil
+}
+
+// spliceModel is one reading of where the rails are spliced.
+type spliceModel struct {
+	words string
+	rails []barrier.Joints
+}
+
+// spliceModels returns the readings that stand: the one the definition gives, or
+// continuous and cut at every post where splices are not known.
+func spliceModels(d *barrier.Definition) []spliceModel {
+	build := func(words string, unknown func(i int) barrier.Joints) spliceModel {
+		m := spliceModel{words: words}
+		for i := range d.Rails {
+			switch r := &d.Rails[i]; r.SpliceState {
+			case "given":
+				m.rails = append(m.rails, barrier.Joints{Splices: r.Splices})
+			case "cut":
+				m.rails = append(m.rails, barrier.Joints{Cut: true})
+			case "unknown":
+				m.rails = append(m.rails, unknown(i))
+			default:
+				m.rails = append(m.rails, barrier.Joints{})
+			}
+		}
+		return m
+	}
+	if !unknownSplices(d) {
+		return []spliceModel{build("as given", nil)}
+	}
+	return []spliceModel{
+		build("continuous", func(int) barrier.Joints { return barrier.Joints{} }),
+		build("cut at every post", func(int) barrier.Joints { return barrier.Joints{Cut: true} }),
+	}
+}
+
+func unknownSplices(d *barrier.Definition) bool {
+	for i := range d.Rails {
+		if d.Rails[i].SpliceState == "unknown" {
+			return true
+		}
+	}
+	return false
+}
+
+// proposed returns the reading with proposed splices in every rail whose
+// splices are not known.
+func proposed(d *barrier.Definition) (spliceModel, bool) {
+	if !unknownSplices(d) {
+		return spliceModel{}, false
+	}
+	m := spliceModels(d)[0]
+	m.words = "as proposed"
+	for i := range d.Rails {
+		if d.Rails[i].SpliceState != "unknown" {
+			continue
+		}
+		x, ok := barrier.ProposeSplices(d.Run.Posts, d.Rails[i].Stock)
+		if !ok {
+			return spliceModel{}, false
+		}
+		m.rails[i].Splices = x
+	}
+	return m, true
+}
+
+// merge keeps, for every check, post and rail, the worst of the models.
+func (c *run) merge() {
+	first := c.models[0]
+	merged := &model{analysis: first.analysis, posts: append([]extremes(nil), first.posts...), rails: append([]extremes(nil), first.rails...)}
+	merged.findings = append(merged.findings, first.findings...)
+	merged.fittings = append(merged.fittings, first.fittings...)
+	merged.splices = append(merged.splices, first.splices...)
+	merged.second = first.second
+	for _, m := range c.models[1:] {
+		merged.second = math.Max(merged.second, m.second)
+		merged.findings = worstOf(merged.findings, m.findings)
+		merged.fittings = worstOf(merged.fittings, m.fittings)
+		merged.splices = worstOf(merged.splices, m.splices)
+		for i := range merged.posts {
+			merged.posts[i].worst(&m.posts[i])
+		}
+		for i := range merged.rails {
+			merged.rails[i].worst(&m.rails[i])
+		}
+	}
+	c.models = append(c.models, merged)
+}
+
+// merged is the worst of the models that stand.
+func (c *run) merged() *model { return c.models[len(c.models)-1] }
+
+// worstOf keeps the worse of two findings of the same check and member; a check
+// that only one of the two has stays.
+func worstOf(a, b []finding) []finding {
+	for i := range b {
+		known := false
+		for k := range a {
+			if a[k].id == b[i].id && a[k].member == b[i].member {
+				known = true
+				if a[k].worse(&b[i]) {
+					a[k] = b[i]
+				}
+				break
+			}
+		}
+		if !known {
+			a = append(a, b[i])
+		}
+	}
+	return a
+}
+
+func (x *extremes) worst(y *extremes) {
+	pairs := [...][2]*analysis.Placed{
+		{&x.moment, &y.moment}, {&x.shear, &y.shear}, {&x.axial, &y.axial}, {&x.torsion, &y.torsion}, {&x.base, &y.base},
+		{&x.top, &y.top}, {&x.across, &y.across}, {&x.along, &y.along}, {&x.vertical, &y.vertical}, {&x.span, &y.span},
+	}
+	for _, p := range pairs {
+		if p[1].Found() && (!p[0].Found() || p[1].Value > p[0].Value*(1+1e-9)) {
+			*p[0] = *p[1]
+		}
+	}
+	if y.strength > x.strength*(1+1e-9) {
+		x.strength, x.strengthAt = y.strength, y.strengthAt
+	}
+	x.deflection = math.Max(x.deflection, y.deflection)
+}
+
+// prove solves the governing placement of every check id again as an ordinary
+// load case and refuses a calculation whose residuals are too large.
+func (c *run) prove() error {
+	var placement, stiffness, equilibrium float64
+	for _, m := range append(c.models[:len(c.models)-1:len(c.models)-1], c.shown...) {
+		s, e := m.analysis.Residual()
+		stiffness, equilibrium = math.Max(stiffness, s), math.Max(equilibrium, e)
+	}
+	governing := map[string]*finding{}
+	var order []string
+	for i := range c.merged().findings {
+		f := &c.merged().findings[i]
+		if governing[f.id] == nil {
+			order = append(order, f.id)
+			governing[f.id] = f
+		} else if governing[f.id].worse(f) {
+			governing[f.id] = f
+		}
+	}
+	for _, id := range order {
+		f := governing[id]
+		p, s, e := f.model.analysis.Verify(&f.placed)
+		placement, stiffness, equilibrium = math.Max(placement, p), math.Max(stiffness, s), math.Max(equilibrium, e)
+	}
+	c.out.SelfCheck = SelfCheck{bound(stiffness), bound(equilibrium), bound(placement)}
+	for _, r := range []struct {
+		what  string
+		value float64
+	}{{"the stiffness residual", stiffness}, {"the balance of loads and reactions", equilibrium}, {"the difference of a placement solved again", placement}} {
+		if !(r.value <= trusted) {
+			return &UntrustedError{r.what, r.value}
+		}
+	}
+	return nil
+}
+
+// bound returns the power of ten above a residual, never below 1e-12.
+func bound(r float64) string {
+	p := -12
+	for p < 0 && !(r <= math.Pow(10, float64(p))) {
+		p++
+	}
+	if p == 0 {
+		return "1e-00"
+	}
+	return fmt.Sprintf("1e-%02d", -p)
+}

@@ -1,0 +1,109 @@
+package check
+
+import (
+	"encoding/json"
+	"math"
+	"reflect"
+	"strconv"
+	"strings"
+)
+
+// settle rounds every number of the result to nine significant figures, writes
+// what is below 1e-9 of the largest of its kind as 0, and leaves no negative
+// zero and no nil list, so that equal inputs give equal bytes on any machine.
+func (r *Result) settle() {
+	for _, table := range []any{r.Posts, r.Rails, r.Checks, r.Fittings, r.Splices, r.BaseActions, r.HandChecks, r.Geometry, r.Unchecked, r.LeftOut} {
+		settleRows(reflect.ValueOf(table))
+	}
+	settleValue(reflect.ValueOf(r).Elem())
+}
+
+// settleRows drops rounding from each column of a table of rows: by unit within
+// the name of the field ("_N", "_Nm", "_mm"), the largest of that unit counts.
+func settleRows(rows reflect.Value) {
+	largest := map[string]float64{}
+	each := func(f func(kind string, v reflect.Value)) {
+		for i := range rows.Len() {
+			row := rows.Index(i)
+			for k := range row.NumField() {
+				if row.Field(k).Kind() == reflect.Float64 {
+					f(kindOf(row.Type().Field(k).Tag.Get("json"), row), row.Field(k))
+				}
+			}
+		}
+	}
+	each(func(kind string, v reflect.Value) { largest[kind] = math.Max(largest[kind], math.Abs(v.Float())) })
+	each(func(kind string, v reflect.Value) {
+		if math.Abs(v.Float()) < 1e-9*largest[kind] {
+			v.SetFloat(0)
+		}
+	})
+}
+
+// kindOf returns the unit of a field: the end of its name, or the row's own unit.
+func kindOf(name string, row reflect.Value) string {
+	if unit := row.FieldByName("Unit"); unit.IsValid() {
+		return unit.String()
+	}
+	return name[strings.LastIndex(name, "_")+1:]
+}
+
+func settleValue(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Float64:
+		v.SetFloat(figures(v.Float()))
+	case reflect.Pointer:
+		if !v.IsNil() {
+			fresh := reflect.New(v.Type().Elem()) // rows may share a pointer
+			fresh.Elem().Set(v.Elem())
+			settleValue(fresh.Elem())
+			v.Set(fresh)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			settleValue(v.Field(i))
+		}
+	case reflect.Slice:
+		if v.IsNil() && v.Type() != reflect.TypeFor[Inputs]() {
+			v.Set(reflect.MakeSlice(v.Type(), 0, 0))
+		}
+		for i := range v.Len() {
+			settleValue(v.Index(i))
+		}
+	}
+}
+
+// figures rounds to nine significant figures, without negative zero.
+func figures(v float64) float64 {
+	if v == 0 {
+		return 0 // also for a negative zero
+	}
+	out, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 9, 64), 64)
+	if err != nil {
+		return v
+	}
+	return out
+}
+
+// MarshalJSON writes the inputs as one object in file order.
+func (in Inputs) MarshalJSON() ([]byte, error) {
+	var b strings.Builder
+	b.WriteByte('{')
+	for i, e := range in {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		for k, s := range []string{e.Key, e.Text} {
+			if k > 0 {
+				b.WriteByte(':')
+			}
+			q, err := json.Marshal(s)
+			if err != nil {
+				return nil, err
+			}
+			b.Write(q)
+		}
+	}
+	b.WriteByte('}')
+	return []byte(b.String()), nil
+}

@@ -1,0 +1,203 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/stanchion/internal/quantity"
+)
+
+// report fills the result from what the models found.
+func (c *run) report() {
+	c.checkRows()
+	c.elementRows()
+	c.jointRows()
+	c.baseActions()
+	c.handChecks()
+	c.geometry()
+	c.openEnds()
+	c.loadPath()
+	c.foot()
+	c.modelRows()
+	c.proposals()
+	c.verdict()
+	c.words()
+	if c.o.Diagrams {
+		c.diagrams()
+	}
+}
+
+// foot fills the stiffness of the feet.
+func (c *run) foot() {
+	f := &c.out.Foot
+	for _, k := range c.d.Post.Base.Stiffness {
+		f.Stiffness = append(f.Stiffness, bounded(k))
+	}
+	f.LeastStiffness = c.least
+	switch {
+	case len(c.d.Post.Base.Stiffness) == 0:
+		f.Statement = "not given"
+	case math.IsInf(c.d.Post.Base.Stiffness[0], 1):
+		f.Statement = "rigid, as stated"
+	case len(c.d.Post.Base.Stiffness) == 2:
+		f.Statement = "a range, both ends run"
+	default:
+		f.Statement = "as given"
+	}
+}
+
+// footSentence says how stiff the feet must be for the limits of movement.
+func (c *run) footSentence() string {
+	switch {
+	case c.least != nil:
+		return fmt.Sprintf("deflection holds if each foot is stiffer than %s kNm/rad", stiffness(*c.least))
+	case c.beyond:
+		return "deflection does not hold even on rigid feet"
+	}
+	return ""
+}
+
+// stiffness prints a rotational stiffness in kNm/rad, rounded up at the third
+// figure.
+func stiffness(k float64) string {
+	v := k / 1e3
+	digits := 0
+	if v > 0 {
+		digits = 2 - int(math.Floor(math.Log10(v)))
+	}
+	scale := math.Pow(10, float64(digits))
+	return quantity.Fix(math.Ceil(v*scale-1e-9)/scale, max(digits, 0))
+}
+
+func (c *run) modelRows() {
+	row := func(m *model, stands bool) {
+		c.out.Models = append(c.out.Models, Model{
+			Joint: "free", Splices: m.layout.Splices, FootStiffness: bounded(m.layout.FootStiffness),
+			LargestUtilisation: bounded(m.largest()), Stands: stands,
+		})
+	}
+	for _, m := range c.models[:len(c.models)-1] {
+		row(m, true)
+	}
+	for _, m := range c.shown {
+		row(m, false)
+	}
+}
+
+func (c *run) proposals() {
+	for _, m := range c.shown {
+		for i := range c.d.Rails {
+			if c.d.Rails[i].SpliceState != "unknown" {
+				continue
+			}
+			x := m.layout.Rails[i].Splices
+			var quoted []string
+			for _, v := range x {
+				quoted = append(quoted, fmt.Sprintf("%q", quantity.Format(v, quantity.Length, quantity.Metric)))
+			}
+			c.out.Proposal = append(c.out.Proposal, SpliceProposal{
+				Rail: c.d.Rails[i].Name, Splices: x, TOML: "splices = [" + strings.Join(quoted, ", ") + "]", LargestUtilisation: bounded(m.largest()),
+			})
+		}
+	}
+}
+
+// verdict settles the status and the headline.
+func (c *run) verdict() {
+	var failed []string
+	for i := range c.out.Checks {
+		if r := &c.out.Checks[i]; r.Status == Fail {
+			failed = append(failed, r.ID+" of "+r.Element)
+		}
+	}
+	for i := range c.out.Geometry {
+		if g := &c.out.Geometry[i]; g.Status == Fail {
+			failed = append(failed, "geometry: "+g.Rule)
+		}
+	}
+	l := &c.d.LeaveOut
+	c.out.ScopeComplete = !l.Fitting && !l.Base && !l.Geometry
+	switch {
+	case len(failed) > 0:
+		c.out.Status = Fail
+		c.out.Headline = "fails: " + c.firstFailures(failed)
+	case len(c.out.Unchecked) > 0:
+		c.out.Status = Incomplete
+		c.out.Headline = c.passedSoFar() + "; not checked: " + strings.Join(c.uncheckedKinds(), ", ")
+	default:
+		c.out.Status = Pass
+		c.out.Headline = c.passedSoFar()
+	}
+	if left := c.leftOutWords(); left != "" {
+		c.out.Headline += "; left out by the user: " + left
+	}
+	if s := c.footSentence(); s != "" && (len(c.d.Post.Base.Stiffness) == 0) {
+		c.out.Headline += "; " + s
+	}
+}
+
+// firstFailures names the governing failure and counts the others.
+func (c *run) firstFailures(failed []string) string {
+	first := failed[0]
+	if u := c.out.Governing.Overall.Utilisation; u == nil || *u > 1 {
+		first = c.out.Governing.Overall.ID + " of " + c.out.Governing.Overall.Element
+	}
+	switch n := len(failed) - 1; n {
+	case 0:
+		return first
+	case 1:
+		return first + " and 1 more"
+	default:
+		return fmt.Sprintf("%s and %d more", first, n)
+	}
+}
+
+// passedSoFar says what did pass.
+func (c *run) passedSoFar() string {
+	parts := []string{"members"}
+	if c.out.Governing.Deflection.ID != "" && !slices.ContainsFunc(c.out.Unchecked, func(it Item) bool { return it.Item == "deflection" }) {
+		parts = append(parts, "deflection")
+	}
+	if c.largestOf("fitting-") != nil && c.fittingsComplete() {
+		parts = append(parts, "fittings")
+	}
+	if slices.ContainsFunc(c.out.Geometry, func(g GeometryRow) bool { return g.Status == Pass }) && !c.d.LeaveOut.Geometry {
+		parts = append(parts, "geometry")
+	}
+	return strings.Join(parts, ", ") + " pass"
+}
+
+// uncheckedKinds names the unchecked items by kind, each once.
+func (c *run) uncheckedKinds() []string {
+	var out []string
+	for _, it := range c.out.Unchecked {
+		kind, _, _ := strings.Cut(it.Item, ":")
+		switch kind {
+		case "fitting":
+			kind = "fittings"
+		case "splice":
+			kind = "splices"
+		case "geometry":
+			kind = "geometry in part"
+		}
+		if !slices.Contains(out, kind) {
+			out = append(out, kind)
+		}
+	}
+	return out
+}
+
+func (c *run) leftOutWords() string {
+	var out []string
+	for _, l := range []struct {
+		left bool
+		name string
+	}{{c.d.LeaveOut.Fitting, "fittings and splices"}, {c.d.LeaveOut.Base, "socket, foot and ground"}, {c.d.LeaveOut.Geometry, "geometry"}} {
+		if l.left {
+			out = append(out, l.name)
+		}
+	}
+	return strings.Join(out, "; ")
+}

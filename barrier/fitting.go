@@ -1,0 +1,139 @@
+package barrier
+
+import (
+	"strings"
+
+	"example.com/stanchion/internal/quantity"
+)
+
+// What a tested value may be (engineering rules: every tested value says what it is).
+const (
+	characteristic = "characteristic" // divided by values_factor
+	design         = "design"
+	working        = "working" // compared with unfactored actions
+)
+
+// readFitting reads [fitting]; all of it may be left out.
+func (t table) readFitting() {
+	fitting, ok := t.child("fitting", fittingTable)
+	if !ok && t.has("fitting") {
+		return
+	}
+	f := &t.def.Fitting
+	f.Moment, f.ValuesFactor = "free", 1
+	if !fitting.has("moment") {
+		t.assume(`Fittings pass forces and no moment: fitting.moment is not given and taken as "free".`)
+	}
+	if !fitting.has("offset") {
+		t.assume("The rails meet the posts axis on axis: fitting.offset is not given and taken as 0 mm.")
+	}
+	if !fitting.has("mass") {
+		t.assume("Fittings weigh nothing: fitting.mass is not given and taken as 0 kg.")
+	}
+	if !ok {
+		return
+	}
+	fitting.readMoment()
+	fitting.onlyZero("offset", quantity.Length)
+	fitting.onlyZero("mass", quantity.Mass)
+	f.SlipForce = fitting.tested("slip_force", quantity.Force)
+	f.SlipMoment = fitting.tested("slip_moment", quantity.Moment)
+	f.MomentResistance = fitting.tested("moment_resistance", quantity.Moment)
+	f.TransverseForce = fitting.tested("transverse_force", quantity.Force)
+	fitting.readValues(f)
+}
+
+// readMoment accepts "free" and tells the other kinds of joint from slips.
+func (t table) readMoment() {
+	value, given := t.values["moment"]
+	if !given {
+		return
+	}
+	if _, isTable := value.(map[string]any); isTable {
+		t.fault(t.at("moment"), "a joint with a stiffness is not supported yet", `write "free"`)
+		return
+	}
+	if word, isText := value.(string); isText {
+		if _, err := quantity.Parse(word, quantity.RotationalStiffness); err == nil {
+			t.fault(t.at("moment"), "a joint with a stiffness is not supported yet", `write "free"`)
+			return
+		}
+	}
+	t.word("moment", []string{"free"}, []string{"gripped", "rigid"})
+}
+
+// onlyZero refuses a quantity that is read only as zero.
+func (t table) onlyZero(key string, d quantity.Dimension) {
+	if v, ok := t.quantity(key, d); ok && v != 0 {
+		t.fault(t.at(key), "not supported yet unless it is zero", "leave it out")
+	}
+}
+
+// tested reads a tested value; nil where none could be read.
+func (t table) tested(key string, d quantity.Dimension) *float64 {
+	if v, ok := t.positive(key, d); ok {
+		return &v
+	}
+	return nil
+}
+
+// readValues reads what the tested values are.
+func (t table) readValues(f *Fitting) {
+	tested := []string{"slip_force", "slip_moment", "moment_resistance", "transverse_force"}
+	if !t.hasAny(tested...) {
+		for _, key := range []string{"values", "values_factor"} {
+			if t.has(key) {
+				t.faultOfKey(t.at(key), key+" is given and no tested value is", "leave it out, or give "+strings.Join(tested, ", "))
+				return
+			}
+		}
+		return
+	}
+	if t.absent("values") {
+		t.lacks("tested values are given and nothing says what they are", `add values = "characteristic" with values_factor, "design" or "working"`)
+		return
+	}
+	values, ok := t.word("values", []string{characteristic, design, working}, nil)
+	if !ok {
+		return
+	}
+	f.Values = values
+	t.readValuesFactor(f)
+}
+
+// readValuesFactor reads the partial factor by which characteristic values are divided.
+func (t table) readValuesFactor(f *Fitting) {
+	switch {
+	case f.Values == characteristic && t.misspelt("values_factor"):
+		return
+	case f.Values == characteristic && !t.has("values_factor"):
+		t.fault(t.at("values"), "characteristic values need the factor to divide them by", "add values_factor = 1.5, or what the test report says")
+		return
+	case f.Values != characteristic && t.has("values_factor"):
+		t.faultOfKey(t.at("values_factor"), f.Values+" values are not divided by a factor", `leave it out, or write values = "characteristic"`)
+		return
+	case f.Values != characteristic:
+		return
+	}
+	path, value := t.at("values_factor"), t.values["values_factor"]
+	factor, ok := number(value)
+	switch {
+	case !ok:
+		t.fault(path, "a plain number is wanted, this is "+kindOf(value), "write values_factor = 1.5, without quotes")
+	case !(factor >= 1 && factor <= 10):
+		t.fault(path, "a factor from 1 to 10 is wanted", "write the number to divide by, such as values_factor = 1.5")
+	default:
+		f.ValuesFactor = factor
+	}
+}
+
+// number returns a TOML number.
+func number(value any) (float64, bool) {
+	switch v := value.(type) {
+	case int64:
+		return float64(v), true
+	case float64:
+		return v, true
+	}
+	return 0, false
+}

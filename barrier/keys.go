@@ -1,0 +1,228 @@
+package barrier
+
+import (
+	"slices"
+	"strings"
+)
+
+// knownKey is a key that a table may have. One that this version does not read says
+// what to do instead; such a key is refused as not supported yet, which an unknown key
+// is not.
+type knownKey struct {
+	name    string
+	instead string // empty for a key that is read
+}
+
+// tableKind names the tables of a definition, as they are written in messages.
+type tableKind string
+
+const (
+	topLevel       tableKind = "the top level"
+	runTable       tableKind = "[run]"
+	toePlateTable  tableKind = "run.toe_plate"
+	postTable      tableKind = "[post]"
+	baseTable      tableKind = "[post.base]"
+	railTable      tableKind = "[[rail]]"
+	tubeTable      tableKind = "{ od, wall }"
+	gradeTable     tableKind = "{ fy, fu }"
+	fittingTable   tableKind = "[fitting]"
+	loadTable      tableKind = "[[load]]"
+	directionTable tableKind = "load.direction"
+	limitsTable    tableKind = "[limits]"
+	scopeTable     tableKind = "[scope]"
+)
+
+// where says where a key of the table stands.
+func (k tableKind) where() string {
+	if k == topLevel {
+		return "at " + string(k)
+	}
+	return "in " + string(k)
+}
+
+// tableKinds returns every kind in document order.
+func tableKinds() []tableKind {
+	return []tableKind{topLevel, runTable, toePlateTable, postTable, baseTable, railTable, tubeTable,
+		gradeTable, fittingTable, loadTable, directionTable, limitsTable, scopeTable}
+}
+
+// read makes keys that this version reads.
+func read(names ...string) []knownKey {
+	keys := make([]knownKey, 0, len(names))
+	for _, name := range names {
+		keys = append(keys, knownKey{name: name})
+	}
+	return keys
+}
+
+// known returns the keys of a kind of table.
+func (k tableKind) known() []knownKey {
+	const elsewhere = "leave it out and have that checked elsewhere"
+	switch k {
+	case topLevel:
+		return append(read("title", "basis", "units", "wall_basis", "run", "post", "rail", "fitting", "load", "limits", "scope"),
+			knownKey{"annex", "leave it out: a schedule names its national choice itself"},
+			knownKey{"date", "leave it out, or put it in the title"},
+			knownKey{"project", "leave it out, or put it in the title"},
+			knownKey{"infill", elsewhere},
+			knownKey{"exposure", elsewhere},
+			knownKey{"survey", elsewhere},
+			knownKey{"stock", `leave it out; the longest piece of a rail is its own key, stock = "6 m"`},
+			knownKey{"brace", elsewhere}, knownKey{"braces", elsewhere},
+			knownKey{"gate", elsewhere}, knownKey{"gates", elsewhere},
+			knownKey{"gap", elsewhere}, knownKey{"gaps", elsewhere},
+		)
+	case runTable:
+		return append(read("length", "spacing", "posts", "start", "end", "toe_plate"),
+			knownKey{"legs", "give each leg a file of its own; the corner is not checked then"},
+			knownKey{"hazard", "leave it out: the hazard is on the left, walking from start to end"},
+			knownKey{"overhang", "leave it out: rails end at the end posts"},
+			knownKey{"pitch", "leave it out: the run is level"},
+		)
+	case toePlateTable:
+		return read("height", "gap")
+	case postTable:
+		return append(read("tube", "grade", "height", "base"), knownKey{"net", elsewhere})
+	case baseTable:
+		return append(read("stiffness", "level"),
+			knownKey{"kind", elsewhere},
+			knownKey{"friction", elsewhere},
+			knownKey{"socket_moment", elsewhere},
+			knownKey{"socket_uplift", elsewhere},
+			knownKey{"socket_twist", elsewhere},
+			knownKey{"values", "leave it out: no tested value of a foot is read yet"},
+			knownKey{"values_factor", "leave it out: no tested value of a foot is read yet"},
+		)
+	case railTable:
+		return append(read("name", "height", "tube", "grade", "through", "stock", "splices", "splice_moment"),
+			knownKey{"net", elsewhere})
+	case tubeTable:
+		return read("od", "wall")
+	case gradeTable:
+		return read("fy", "fu", "E", "G", "density")
+	case fittingTable:
+		return read("moment", "offset", "mass", "slip_force", "slip_moment", "moment_resistance",
+			"transverse_force", "values", "values_factor")
+	case loadTable:
+		return append(read("schedule", "occupancy", "name", "kind", "value", "rail", "direction", "height", "mix"),
+			knownKey{"at", "leave it out: the load is put where it is worst"},
+			knownKey{"with", "leave it out: each load acts alone with the permanent loads"},
+		)
+	case directionTable:
+		return read("azimuth", "elevation")
+	case limitsTable:
+		return append(read("deflection", "post", "span", "vertical", "override"),
+			knownKey{"rule", `leave it out and give the limit itself, deflection = "25 mm"`})
+	case scopeTable:
+		return read("leave_out")
+	}
+	return nil
+}
+
+// key returns the known key of that name.
+func (k tableKind) key(name string) (knownKey, bool) {
+	for _, known := range k.known() {
+		if known.name == name {
+			return known, true
+		}
+	}
+	return knownKey{}, false
+}
+
+// names returns the keys that are read.
+func (k tableKind) names() []string {
+	var names []string
+	for _, known := range k.known() {
+		if known.instead == "" {
+			names = append(names, known.name)
+		}
+	}
+	return names
+}
+
+// rightKey says what to write for a key that the table does not know: the nearest that
+// it knows, else the table that has a key of this name, else all that it knows.
+func (k tableKind) rightKey(name string) string {
+	if near, ok := nearest(name, k.names()); ok {
+		return "the nearest known key is " + near
+	}
+	for _, other := range tableKinds() {
+		if _, ok := other.key(name); ok && other != k {
+			return name + " belongs to " + string(other) + "; known here: " + strings.Join(k.names(), ", ")
+		}
+	}
+	return "known here: " + strings.Join(k.names(), ", ")
+}
+
+// nearest returns the name that a misspelt one most likely stands for: at most one edit
+// in three letters away, case aside. Of equally near names the first is taken.
+func nearest(typed string, names []string) (string, bool) {
+	const longest = 60 // no name is longer, and hostile text is not compared
+	if len(typed) > longest {
+		return "", false
+	}
+	best, found := 2+len(typed)/3, ""
+	if len(typed) < 4 {
+		best = 2
+	}
+	for _, name := range names {
+		if n := edits(strings.ToLower(typed), strings.ToLower(name)); n < best {
+			best, found = n, name
+		}
+	}
+	return found, found != ""
+}
+
+// edits counts the insertions, deletions and substitutions that turn a into b
+// (Levenshtein), a swap of neighbours counting as one (optimal string alignment).
+func edits(a, b string) int {
+	s, t := []rune(a), []rune(b)
+	var before []int // the row of i-2
+	last := make([]int, len(t)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := 1; i <= len(s); i++ {
+		row := make([]int, len(t)+1)
+		row[0] = i
+		for j := 1; j <= len(t); j++ {
+			change := 1
+			if s[i-1] == t[j-1] {
+				change = 0
+			}
+			row[j] = min(last[j]+1, row[j-1]+1, last[j-1]+change)
+			if i > 1 && j > 1 && s[i-1] == t[j-2] && s[i-2] == t[j-1] {
+				row[j] = min(row[j], before[j-2]+1)
+			}
+		}
+		before, last = last, row
+	}
+	return last[len(t)]
+}
+
+// oneOf lists words for a message: "free", "wall" or "held".
+func oneOf(words []string) string {
+	quoted := make([]string, len(words))
+	for i, word := range words {
+		quoted[i] = `"` + word + `"`
+	}
+	if n := len(quoted); n > 1 {
+		return strings.Join(quoted[:n-1], ", ") + " or " + quoted[n-1]
+	}
+	return strings.Join(quoted, "")
+}
+
+// choice judges a word against those that are read and those that are only known. It
+// returns what is wrong and what would be right, both empty for a good word.
+func choice(word string, supported, known []string) (what, fix string) {
+	switch {
+	case slices.Contains(supported, word):
+		return "", ""
+	case slices.Contains(known, word):
+		return quote(word) + " is not supported yet", "write " + oneOf(supported)
+	}
+	if near, ok := nearest(word, append(slices.Clone(supported), known...)); ok && slices.Contains(supported, near) {
+		return "unknown word " + quote(word), `write "` + near + `"`
+	}
+	return "unknown word " + quote(word), "write " + oneOf(supported)
+}

@@ -1,0 +1,209 @@
+package barrier
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
+)
+
+// readLoads reads every [[load]].
+func (t table) readLoads(rails []railDraft) {
+	tables := t.children("load", loadTable, MaxLoads)
+	if len(tables) == 0 && t.absent("load") {
+		t.missing("", "no [[load]]: there is nothing to check against", "add [[load]] with schedule = \"EN ISO 14122-3\", or a load of your own with kind, value and direction")
+	}
+	for i, table := range tables {
+		t.def.Loads = append(t.def.Loads, table.readLoad(i, rails))
+	}
+}
+
+// readLoad reads a schedule or a load of the user's own.
+func (t table) readLoad(i int, rails []railDraft) Load {
+	name, named := t.text("name", "people")
+	if mix, ok := t.flag("mix"); ok && mix {
+		t.fault(t.at("mix"), "loads of another family are not supported yet", "leave it out")
+	}
+	load := Load{Name: name}
+	own := []string{"kind", "value", "rail", "direction", "height"}
+	switch {
+	case t.has("schedule") && t.hasAny(own...):
+		key := own[slices.IndexFunc(own, t.has)]
+		t.faultOfKey(t.at(key), key+" belongs to a load of one's own, and this is a schedule", "leave it out, or put it into a [[load]] of its own")
+		return load
+	case t.has("schedule"):
+		load.Schedule = t.readSchedule()
+		if load.Schedule != nil && !named {
+			load.Name = load.Schedule.Name
+		}
+	case t.misspelt("schedule"):
+	case t.has("occupancy"):
+		t.lacks("occupancy stands without schedule", "add schedule = \"EN 1991-1-1\"")
+	case !t.hasAny(own...) && slices.ContainsFunc(own, t.misspelt):
+	case !t.hasAny(own...):
+		t.lacks("the load is neither a schedule nor one's own", "add schedule = \"EN ISO 14122-3\", or kind, value and direction")
+	default:
+		load.Own = t.readOwnLoad(rails)
+		if !named {
+			load.Name = fmt.Sprintf("load %d", i+1)
+		}
+	}
+	return load
+}
+
+// readSchedule finds the schedule of that name and occupancy.
+func (t table) readSchedule() *loads.Schedule {
+	name, nameOK := t.text("schedule", "EN ISO 14122-3")
+	occupancy, occupancyOK := t.text("occupancy", "C5")
+	if !nameOK || t.has("occupancy") && !occupancyOK {
+		return nil
+	}
+	if t.isTooLong(t.at("schedule"), name) || t.isTooLong(t.at("occupancy"), occupancy) {
+		return nil
+	}
+	schedule, err := loads.FindSchedule(name, occupancy)
+	if err != nil {
+		t.scheduleFault(name, err)
+		return nil
+	}
+	if basis := t.def.Basis; basis != "" && string(schedule.Family) != basis {
+		t.fault(t.at("schedule"), fmt.Sprintf("%s is of the %s family, the basis is %s", schedule.Name, schedule.Family, basis), "take a schedule of the family of the basis")
+		return nil
+	}
+	return &schedule
+}
+
+// scheduleFault records why no schedule was found.
+func (t table) scheduleFault(name string, err error) {
+	var unknown *loads.UnknownScheduleError
+	var occupancy *loads.OccupancyError
+	var unsupported *loads.UnsupportedScheduleError
+	path := t.at("schedule")
+	switch {
+	case errors.As(err, &unknown):
+		t.fault(path, "no schedule is called "+quote(name), suggestion(unknown.Nearest, `"stanchion list schedules" lists them`))
+	case errors.As(err, &unsupported):
+		what := "schedule " + quote(name) + " is not supported yet"
+		if unsupported.Reason != "" {
+			what += ": " + unsupported.Reason
+		}
+		t.fault(path, what, `"stanchion list schedules" lists those that are`)
+	case errors.As(err, &occupancy):
+		t.occupancyFault(occupancy)
+	default:
+		t.fault(path, err.Error(), `"stanchion list schedules" lists those that can be named`)
+	}
+}
+
+// occupancyFault records an occupancy that is missing, wrong or not wanted.
+func (t table) occupancyFault(e *loads.OccupancyError) {
+	at := t.at("occupancy")
+	if !t.has("occupancy") {
+		at = t.at("schedule")
+	}
+	switch {
+	case len(e.Choices) == 0:
+		t.fault(at, e.Schedule+" has one schedule and takes no occupancy", "leave occupancy out")
+	case e.Occupancy == "":
+		t.fault(at, e.Schedule+" has several occupancies and none is named", "add occupancy with one of "+oneOf(e.Choices))
+	default:
+		t.fault(at, fmt.Sprintf("%s has no occupancy %s", e.Schedule, quote(e.Occupancy)), "write "+oneOf(e.Choices))
+	}
+}
+
+// readOwnLoad reads a load of the user's own.
+func (t table) readOwnLoad(rails []railDraft) *OwnLoad {
+	own := &OwnLoad{Rail: highest(rails)}
+	if t.require("kind", `"line" or "point"`) {
+		own.Kind, _ = t.word("kind", []string{"line", "point"}, []string{"area", "wind", "ice", "temperature"})
+	}
+	t.readValue(own)
+	t.readRail(own, rails)
+	if t.require("direction", `"outward"`) {
+		own.Direction = t.readDirection()
+	}
+	if height, ok := t.positive("height", quantity.Length); ok {
+		own.Height = &height
+	} else if !t.has("height") {
+		t.assumeOnce("A load of the user's own that gives no height is on the axis of its rail.")
+	}
+	return own
+}
+
+// readValue reads the value in the dimension of the kind. Where the kind is not known
+// the value is not judged.
+func (t table) readValue(own *OwnLoad) {
+	dimension, example := quantity.LineLoad, `"0.36 kN/m"`
+	if own.Kind == "point" {
+		dimension, example = quantity.Force, `"0.9 kN"`
+	}
+	if t.require("value", example) && own.Kind != "" {
+		own.Value, _ = t.positive("value", dimension)
+	}
+}
+
+// readRail finds the rail that is loaded: the highest where none is named.
+func (t table) readRail(own *OwnLoad, rails []railDraft) {
+	name, ok := t.text("rail", "top")
+	if !ok {
+		if !t.has("rail") && len(rails) > 1 {
+			t.assumeOnce("A load of the user's own that names no rail is on the highest, %s.", quote(rails[own.Rail].Name))
+		}
+		return
+	}
+	names := make([]string, len(rails))
+	for i, rail := range rails {
+		names[i] = rail.Name
+	}
+	own.Rail = slices.Index(names, name)
+	if own.Rail >= 0 || len(rails) == 0 {
+		return
+	}
+	fix := "the rails are " + strings.ReplaceAll(oneOf(names), " or ", " and ")
+	if near, ok := nearest(name, names); ok {
+		fix = `write "` + near + `"; ` + fix
+	}
+	t.fault(t.at("rail"), "no rail is called "+quote(name), fix)
+}
+
+// highest returns the index of the highest rail, the first of equal ones.
+func highest(rails []railDraft) int {
+	top := 0
+	for i, rail := range rails {
+		if rail.Height > rails[top].Height {
+			top = i
+		}
+	}
+	return top
+}
+
+// readDirection reads a word, or azimuth and elevation.
+func (t table) readDirection() Direction {
+	if _, isTable := t.values["direction"].(map[string]any); !isTable {
+		word, _ := t.word("direction", []string{"outward", "inward", "across", "down", "up", "along", "horizontal", "any"}, nil)
+		return Direction{Word: word}
+	}
+	given, _ := t.child("direction", directionTable)
+	var d Direction
+	if given.require("azimuth", `"90 deg", which is outward`) {
+		d.Azimuth = given.angle("azimuth", 2*math.Pi, "from -360 deg to 360 deg")
+	}
+	d.Elevation = given.angle("elevation", math.Pi/2, "from -90 deg, straight down, to 90 deg")
+	if !given.has("elevation") {
+		t.assumeOnce("A load of the user's own whose direction has no elevation is horizontal.")
+	}
+	return d
+}
+
+// angle reads an angle, rad, of at most a size.
+func (t table) angle(key string, most float64, bounds string) float64 {
+	v, ok := t.quantity(key, quantity.Angle)
+	if ok && math.Abs(v) > most+slack {
+		t.fault(t.at(key), "the angle is out of bounds", "write an angle "+bounds)
+	}
+	return v
+}

@@ -1,0 +1,129 @@
+package barrier
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/stanchion/internal/quantity"
+)
+
+// postDraft is the post as far as it could be read.
+type postDraft struct {
+	Post
+	ringOK, heightOK, levelOK bool
+}
+
+// readPost reads [post] and [post.base]. The post reaches the highest rail where its
+// height is left out.
+func (t table) readPost(rails []railDraft) postDraft {
+	post, ok := t.child("post", postTable)
+	if !ok {
+		if t.absent("post") {
+			t.missing("", "[post] is missing", "add [post] with tube and grade, such as tube = \"EN 10255 DN40 medium\" and grade = \"S195T\"")
+		}
+		return postDraft{}
+	}
+	var p postDraft
+	p.Member, p.ringOK = post.readMember()
+	p.Height, p.heightOK = post.readPostHeight(rails)
+	if p.heightOK {
+		for _, rail := range rails {
+			rail.checkBelow(p.Height)
+		}
+	}
+	p.Base, p.levelOK = post.readBase(rails)
+	return p
+}
+
+// readPostHeight reads the height of the post, by default that of the highest rail.
+func (t table) readPostHeight(rails []railDraft) (float64, bool) {
+	if t.has("height") {
+		return t.positive("height", quantity.Length)
+	}
+	height, ok := 0.0, len(rails) > 0
+	for _, rail := range rails {
+		height = math.Max(height, rail.Height)
+		ok = ok && rail.heightOK
+	}
+	if ok {
+		t.assume("The posts end at the axis of the highest rail, %s: post.height is not given.", lengthText(height))
+	}
+	return height, ok
+}
+
+// readBase reads [post.base]; all of it may be left out.
+func (t table) readBase(rails []railDraft) (b Base, levelOK bool) {
+	base, ok := t.child("base", baseTable)
+	if ok {
+		b.Stiffness = base.readStiffness()
+		b.Level, levelOK = base.quantity("level", quantity.Length)
+	}
+	if !base.has("level") && (ok || !t.has("base")) {
+		levelOK = true
+		t.assume("The posts are held at the walking surface: post.base.level is not given and taken as 0 mm.")
+	}
+	if !levelOK {
+		return b, false
+	}
+	for _, rail := range rails {
+		if rail.heightOK && b.Level > rail.Height-slack {
+			what := fmt.Sprintf("the post is held at %s, not below rail %s at %s", lengthText(b.Level), quote(rail.Name), lengthText(rail.Height))
+			t.fault(base.at("level"), what, "write a level below every rail; below the walking surface it is negative")
+			return b, false
+		}
+	}
+	return b, true
+}
+
+// readStiffness reads "rigid", one stiffness, or softest and stiffest.
+func (t table) readStiffness() []float64 {
+	value, given := t.values["stiffness"]
+	if !given {
+		return nil
+	}
+	values, isList := value.([]any)
+	if !isList {
+		k, ok := t.footStiffness(t.at("stiffness"), value)
+		if !ok {
+			return nil
+		}
+		return []float64{k}
+	}
+	const example = `["60 kNm/rad", "200 kNm/rad"]`
+	if len(values) != 2 {
+		t.fault(t.at("stiffness"), fmt.Sprintf("a range has two stiffnesses, this list has %d", len(values)), "write softest and stiffest, such as "+example)
+		return nil
+	}
+	softest, softestOK := t.footStiffness(element(t.at("stiffness"), 0), values[0])
+	stiffest, stiffestOK := t.footStiffness(element(t.at("stiffness"), 1), values[1])
+	switch {
+	case !softestOK || !stiffestOK:
+		return nil
+	case softest == stiffest:
+		t.fault(t.at("stiffness"), "both ends of the range are the same", "write one stiffness, or two that differ")
+		return nil
+	case softest > stiffest:
+		t.fault(t.at("stiffness"), "the range runs from stiff to soft", "write the softer end first, such as "+example)
+		return nil
+	}
+	return []float64{softest, stiffest}
+}
+
+// footStiffness reads one rotational stiffness, N·m/rad, or "rigid", +Inf.
+func (t table) footStiffness(path string, value any) (float64, bool) {
+	if word, isText := value.(string); isText {
+		if word == "rigid" {
+			return math.Inf(1), true
+		}
+		if near, ok := nearest(word, []string{"rigid"}); ok {
+			t.fault(path, "unknown word "+quote(word), `write "`+near+`", or a stiffness such as "150 kNm/rad"`)
+			return 0, false
+		}
+	}
+	k, ok := t.quantityAt(path, value, quantity.RotationalStiffness)
+	if ok && k <= 0 {
+		t.fault(path, "a foot of no stiffness does not hold a post up", `write a stiffness of more than 0, or leave it out where it is not known`)
+		return 0, false
+	}
+	return k, ok
+}

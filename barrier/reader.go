@@ -1,0 +1,389 @@
+package barrier
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"example.com/stanchion/internal/quantity"
+)
+
+// reader turns the values of a definition into a Definition and collects every problem
+// on the way. A method that reads something returns it with ok; where ok is false the
+// problem is on record, and whoever would compare that value does not.
+type reader struct {
+	locator  *locator
+	def      *Definition
+	problems Problems
+}
+
+// nowhere marks a problem whose place is not known.
+func nowhere() span { return span{-1, -1} }
+
+// maxProblems is how many problems of one file are collected.
+const maxProblems = 1000
+
+// report records a problem at a stretch of the source.
+func (r *reader) report(at span, path, what, fix string) {
+	if len(r.problems) == maxProblems {
+		return
+	}
+	r.problems.Add(&Problem{Pos: Position{File: r.def.File}, Path: path, What: what, Fix: fix, at: at})
+}
+
+// fault records a problem with the value at a path.
+func (r *reader) fault(path, what, fix string) {
+	at := nowhere()
+	if p, ok := r.locator.find(path); ok {
+		at = p.value
+	}
+	r.report(at, path, what, fix)
+}
+
+// faultOfKey records a problem with the key at a path rather than with its value.
+func (r *reader) faultOfKey(path, what, fix string) {
+	at := nowhere()
+	if p, ok := r.locator.find(path); ok {
+		at = p.name
+	}
+	r.report(at, path, what, fix)
+}
+
+// missing records a table that the file lacks, behind its last line.
+func (r *reader) missing(path, what, fix string) {
+	at := nowhere()
+	if r.locator.places != nil {
+		at = r.locator.end()
+	}
+	r.report(at, path, what, fix)
+}
+
+// assume records a default that was taken.
+func (r *reader) assume(format string, values ...any) {
+	r.def.Assumptions = append(r.def.Assumptions, fmt.Sprintf(format, values...))
+}
+
+// assumeOnce records a default that several members may take.
+func (r *reader) assumeOnce(format string, values ...any) {
+	if text := fmt.Sprintf(format, values...); !slices.Contains(r.def.Assumptions, text) {
+		r.assume("%s", text)
+	}
+}
+
+// caution records a caution once.
+func (r *reader) caution(format string, values ...any) {
+	text := fmt.Sprintf(format, values...)
+	if !slices.Contains(r.def.Cautions, text) {
+		r.def.Cautions = append(r.def.Cautions, text)
+	}
+}
+
+// table is one table of the definition.
+type table struct {
+	*reader
+	kind   tableKind
+	path   string
+	values map[string]any
+	meant  []string // known keys that an unknown one most likely stands for
+}
+
+// at returns the path of a key of the table.
+func (t table) at(key string) string { return join(t.path, key) }
+
+// absent says whether the table lacks the key and no misspelling stands for it: that is
+// the fault then, and is reported.
+func (t table) absent(key string) bool { return !t.has(key) && !t.misspelt(key) }
+
+// misspelt says whether an unknown key most likely stands for this one.
+func (t table) misspelt(key string) bool { return slices.Contains(t.meant, key) }
+
+// has says whether the table has the key.
+func (t table) has(key string) bool { _, ok := t.values[key]; return ok }
+
+// hasAny says whether the table has one of the keys.
+func (t table) hasAny(keys ...string) bool { return slices.ContainsFunc(keys, t.has) }
+
+// open takes a table in hand and reports the keys it should not have.
+func (r *reader) open(kind tableKind, path string, values map[string]any) table {
+	t := table{reader: r, kind: kind, path: path, values: values}
+	for _, key := range slices.Sorted(maps.Keys(values)) {
+		if len(r.problems) == maxProblems {
+			break
+		}
+		switch known, ok := kind.key(key); {
+		case !ok:
+			r.faultOfKey(t.at(key), "unknown key "+kind.where(), kind.rightKey(key))
+			if near, ok := nearest(key, kind.names()); ok {
+				t.meant = append(t.meant, near)
+			}
+		case known.instead != "":
+			r.faultOfKey(t.at(key), "not supported yet", known.instead)
+		}
+	}
+	return t
+}
+
+// child opens the table under a key; ok is false where there is none or it is no table.
+func (t table) child(key string, kind tableKind) (table, bool) {
+	switch v := t.values[key].(type) {
+	case nil:
+		return table{}, false
+	case map[string]any:
+		return t.open(kind, t.at(key), v), true
+	case []map[string]any:
+		t.fault(t.at(key)+"[0]", "one table is wanted, this is a list of tables", "write ["+t.at(key)+"] once")
+	default:
+		t.fault(t.at(key), "a table is wanted, this is "+kindOf(v), "write ["+t.at(key)+"] with its keys below")
+	}
+	return table{}, false
+}
+
+// children opens the tables of a list of tables such as [[rail]].
+func (t table) children(key string, kind tableKind, most int) []table {
+	var opened []table
+	switch v := t.values[key].(type) {
+	case nil:
+	case []map[string]any:
+		if t.tooMany(key, len(v), most) {
+			return nil
+		}
+		for i, values := range v {
+			opened = append(opened, t.open(kind, element(t.at(key), i), values))
+		}
+	case []any:
+		if t.tooMany(key, len(v), most) {
+			return nil
+		}
+		for i, value := range v {
+			if values, ok := value.(map[string]any); ok {
+				opened = append(opened, t.open(kind, element(t.at(key), i), values))
+			} else {
+				t.fault(element(t.at(key), i), "a table is wanted, this is "+kindOf(value), "write [["+key+"]] with its keys below")
+			}
+		}
+	case map[string]any:
+		t.fault(t.at(key), "a list of tables is wanted, this is one table", "write [["+key+"]] with two brackets on each side")
+		opened = append(opened, t.open(kind, t.at(key), v))
+	default:
+		t.fault(t.at(key), "a list of tables is wanted, this is "+kindOf(v), "write [["+key+"]] with its keys below")
+	}
+	return opened
+}
+
+func (t table) tooMany(key string, n, most int) bool {
+	if n <= most {
+		return false
+	}
+	t.fault(element(t.at(key), most), fmt.Sprintf("%d tables [[%s]], at most %d are read", n, key, most), "split the barrier over several files")
+	return true
+}
+
+// text reads a string. ok is false where the key is absent too.
+func (t table) text(key, example string) (string, bool) {
+	value, given := t.values[key]
+	if !given {
+		return "", false
+	}
+	text, isText := value.(string)
+	switch {
+	case !isText:
+		t.fault(t.at(key), "text in quotes is wanted, this is "+kindOf(value), "write "+key+" = \""+example+"\"")
+		return "", false
+	case strings.TrimSpace(text) == "":
+		t.fault(t.at(key), "the text is empty", "write "+key+" = \""+example+"\", or leave it out")
+		return "", false
+	case strings.ContainsFunc(text, func(c rune) bool { return !unicode.IsPrint(c) && !unicode.Is(unicode.Cf, c) }):
+		t.fault(t.at(key), "the text holds a line end or a control character", "write it on one line")
+		return "", false
+	}
+	return text, true
+}
+
+// isTooLong reports a name that is longer than any that is listed; looking for the nearest
+// would take long.
+func (r *reader) isTooLong(path, name string) bool {
+	const longest = 200
+	if len(name) <= longest {
+		return false
+	}
+	r.fault(path, fmt.Sprintf("a name of %d characters", utf8.RuneCountInString(name)), fmt.Sprintf("write a listed name, of less than %d", longest))
+	return true
+}
+
+// word reads a string that is one of a few. ok is false where the key is absent too.
+func (t table) word(key string, supported, known []string) (string, bool) {
+	value, given := t.values[key]
+	if !given {
+		return "", false
+	}
+	word, isText := value.(string)
+	if !isText {
+		t.fault(t.at(key), "a word in quotes is wanted, this is "+kindOf(value), "write "+oneOf(supported))
+		return "", false
+	}
+	if what, fix := choice(word, supported, known); what != "" {
+		t.fault(t.at(key), what, fix)
+		return "", false
+	}
+	return word, true
+}
+
+// flag reads true or false. ok is false where the key is absent too.
+func (t table) flag(key string) (value, ok bool) {
+	v, given := t.values[key]
+	if !given {
+		return false, false
+	}
+	value, ok = v.(bool)
+	if !ok {
+		t.fault(t.at(key), "true or false is wanted, this is "+kindOf(v), "write "+key+" = true or "+key+" = false, without quotes")
+	}
+	return value, ok
+}
+
+// quantity reads a quantity in SI. ok is false where the key is absent too.
+func (t table) quantity(key string, d quantity.Dimension) (float64, bool) {
+	value, given := t.values[key]
+	if !given {
+		return 0, false
+	}
+	return t.quantityAt(t.at(key), value, d)
+}
+
+// quantityAt reads a value as a quantity in SI.
+func (r *reader) quantityAt(path string, value any, d quantity.Dimension) (float64, bool) {
+	v, err := quantity.ParseValue(value, d)
+	if err == nil && math.Abs(v) > mostOf(d) {
+		r.fault(path, "no barrier has a "+d.String()+" of this size", "write less than "+quantity.Format(mostOf(d), d, quantity.Metric))
+		return 0, false
+	}
+	if err == nil {
+		return v, true
+	}
+	fix := ""
+	if e, ok := err.(*quantity.Error); ok {
+		fix = e.Fix
+	}
+	r.fault(path, err.Error(), fix)
+	return 0, false
+}
+
+// mostOf returns the size, SI, beyond which a quantity is a slip: far beyond any barrier,
+// and small enough for the frame to be solved.
+func mostOf(d quantity.Dimension) float64 {
+	switch d {
+	case quantity.Length:
+		return 1e5
+	case quantity.Force, quantity.LineLoad, quantity.Moment:
+		return 1e9
+	case quantity.RotationalStiffness, quantity.Pressure:
+		return 1e12
+	case quantity.Density, quantity.Mass:
+		return 1e6
+	}
+	return math.Inf(1)
+}
+
+// positive reads a quantity that must be more than zero.
+func (t table) positive(key string, d quantity.Dimension) (float64, bool) {
+	v, ok := t.quantity(key, d)
+	if !ok {
+		return 0, false
+	}
+	return v, t.isPositive(t.at(key), v, d)
+}
+
+func (r *reader) isPositive(path string, v float64, d quantity.Dimension) bool {
+	if v > 0 {
+		return true
+	}
+	word := "negative"
+	if v == 0 {
+		word = "zero"
+	}
+	r.fault(path, "the "+d.String()+" is "+word, "write a "+d.String()+" of more than 0")
+	return false
+}
+
+// list reads an array. ok is false where the key is absent too.
+func (t table) list(key, example string) ([]any, bool) {
+	switch v := t.values[key].(type) {
+	case nil:
+		return nil, false
+	case []any:
+		return v, true
+	case []map[string]any:
+		t.fault(t.at(key)+"[0]", "a list is wanted, this is a list of tables", "write "+key+" = "+example)
+	default:
+		t.fault(t.at(key), "a list is wanted, this is "+kindOf(v), "write "+key+" = "+example)
+	}
+	return nil, false
+}
+
+// require says whether the table has a key that it must have, and reports where not.
+func (t table) require(key, example string) bool {
+	if t.absent(key) {
+		t.lacks(key+" is missing", "add "+key+" = "+example)
+	}
+	return t.has(key)
+}
+
+// lacks records that something is missing from the table, at the table's name.
+func (t table) lacks(what, fix string) {
+	if t.path == "" {
+		at := nowhere()
+		if t.locator.places != nil {
+			at = span{}
+		}
+		t.report(at, "", what, fix)
+		return
+	}
+	t.faultOfKey(t.path, what, fix)
+}
+
+// element returns the path of an element of a list.
+func element(path string, i int) string { return path + "[" + strconv.Itoa(i) + "]" }
+
+// kindOf names a TOML value for a message.
+func kindOf(v any) string {
+	switch v := v.(type) {
+	case bool:
+		return strconv.FormatBool(v)
+	case string:
+		return "text"
+	case int64, float64:
+		return "a number"
+	case time.Time:
+		return "a date or time"
+	case []any:
+		return "a list"
+	case []map[string]any:
+		return "a list of tables"
+	case map[string]any:
+		return "a table"
+	}
+	return fmt.Sprintf("a value of type %T", v)
+}
+
+// quote puts a text of the user's in quotes for a message; a long one is cut.
+func quote(text string) string {
+	if letters := []rune(text); len(letters) > 60 {
+		text = string(letters[:60]) + "..."
+	}
+	return strconv.Quote(text)
+}
+
+// lengthText prints a length such as a height or a diameter: "48.3 mm".
+func lengthText(v float64) string { return quantity.Format(v, quantity.Length, quantity.Metric) }
+
+// metres prints a position or a length along the run: "5.8 m".
+func metres(v float64) string {
+	number := quantity.Fix(v, 3)
+	return strings.TrimSuffix(strings.TrimRight(number, "0"), ".") + " m"
+}

@@ -1,0 +1,127 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/stanchion/barrier/check"
+)
+
+// What fittings, splices, wall ends and feet must carry.
+
+// fittings prints the worst fitting of each rail, and the splices likewise.
+func (p *printer) fittings() {
+	p.fittingTable("Fittings: the worst of each rail, with what acts at the same time", "fitting", p.r.Fittings, fittingRail)
+	p.fittingTable("Splices: the worst of each rail, with what acts at the same time", "splice", p.r.Splices, spliceRail)
+}
+
+func (p *printer) fittingTable(heading, what string, rows []check.FittingRow, rail func(string) string) {
+	worst := selectFittings(rows, rail)
+	if len(worst) == 0 {
+		return
+	}
+	p.heading(heading)
+	t := NewTable(Words(what), Words("grips\ntube"), Words("largest\nof"),
+		p.measure("slip", "N"), p.measure("twist", "Nm"), p.measure("force", "N"),
+		p.measure("moment", "Nm"), Words("combination"), Words("key"))
+	var loads keys
+	for _, shown := range worst {
+		row := shown.row
+		t.Add(strings.TrimPrefix(row.Fitting, what+" "), row.Tube, strings.Join(shown.extremes, " "), p.number(row.Slip, "N"), p.number(row.Twist, "Nm"),
+			p.number(row.Force, "N"), p.number(row.Moment, "Nm"), row.Combination, loads.of(row.Load))
+	}
+	p.table(t)
+	p.keys(loads)
+	p.sentence("Slip is along the gripped tube, twist about it, force across it.")
+}
+
+// ends prints the reactions of wall ends.
+func (p *printer) ends() {
+	if len(p.r.Ends) == 0 {
+		return
+	}
+	p.heading("Wall ends: reactions of the frame")
+	t := NewTable(Words("end"), Words("rail"), p.measure("Fx", "N"), p.measure("Fy", "N"),
+		p.measure("Fz", "N"), Words("key"))
+	var loads keys
+	for _, row := range p.r.Ends {
+		t.Add(row.End, row.Rail, p.number(row.Fx, "N"), p.number(row.Fy, "N"), p.number(row.Fz, "N"), loads.of(row.Load))
+	}
+	p.table(t)
+	p.keys(loads)
+}
+
+// feet says how the feet were modelled and what the posts do to them.
+func (p *printer) feet() {
+	p.heading("Feet: what each post does to its foot")
+	foot := p.r.Foot
+	if foot.Statement != "" {
+		p.item("Stiffness of each foot: " + foot.Statement + p.footStiffnesses() + ".")
+	}
+	if foot.LeastStiffness != nil {
+		p.item("Every deflection limit is met if each foot is at least " + p.atLeast(*foot.LeastStiffness, "Nm/rad") + ".")
+	}
+	if len(p.r.BaseActions) == 0 {
+		return
+	}
+	p.item("X runs along, Y outward, Z up; positive Fz is uplift. The six act at the same time.")
+	var loads keys
+	for _, level := range levels(p.r.BaseActions) {
+		p.line("")
+		p.baseTable(level, &loads)
+	}
+	p.keys(loads)
+}
+
+// baseTable prints the base actions of one level: design or characteristic.
+func (p *printer) baseTable(level string, loads *keys) {
+	t := NewTable(Numbers("post"), Words("largest\nof"), p.measure("Fx", "N"), p.measure("Fy", "N"),
+		p.measure("Fz", "N"), p.measure("Mx", "Nm"), p.measure("My", "Nm"),
+		p.measure("Mz", "Nm"), Words(level+"\ncombination"), Words("key"))
+	for _, shown := range selectBaseActions(p.r.BaseActions, level) {
+		row := shown.row
+		t.Add(strconv.Itoa(row.Post), strings.Join(shown.extremes, " "), p.number(row.Fx, "N"), p.number(row.Fy, "N"), p.number(row.Fz, "N"),
+			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), row.Combination, loads.of(row.Load))
+	}
+	p.table(t)
+}
+
+// footStiffnesses adds the values to the statement, which says rigid itself.
+func (p *printer) footStiffnesses() string {
+	var each []string
+	for _, k := range p.r.Foot.Stiffness {
+		if k == nil {
+			each = append(each, "rigid")
+		} else {
+			each = append(each, p.value(*k, "Nm/rad"))
+		}
+	}
+	if len(each) == 0 || len(each) == 1 && p.r.Foot.Stiffness[0] == nil {
+		return ""
+	}
+	return ": " + strings.Join(each, " and ")
+}
+
+// keys numbers the loads of a table, so that each is told once below it.
+type keys struct {
+	texts []string
+}
+
+// of returns the key of a load.
+func (k *keys) of(load string) string {
+	at := slices.Index(k.texts, load)
+	if at < 0 {
+		at = len(k.texts)
+		k.texts = append(k.texts, load)
+	}
+	return strconv.Itoa(at + 1)
+}
+
+func (p *printer) keys(k keys) {
+	p.line("  keys of the loads")
+	for i, text := range k.texts {
+		p.words(fmt.Sprintf("  %4d  ", i+1), "        ", text)
+	}
+}

@@ -1,0 +1,109 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/quantity"
+)
+
+// Checks and their working.
+
+// checks prints the selection as records: the numbers on one line, and below
+// them, where there is a demand, under which combination, by which clause, where
+// along the element, and the load.
+func (p *printer) checks() {
+	p.heading("Checks: the worst post and the worst bay of each rail, and all that fail")
+	s := selectChecks(p.r.Checks)
+	t := checkTable()
+	for _, row := range s.worst {
+		p.addCheck(t, row)
+		if row.Demand != 0 {
+			t.Note(checkNotes(row)...)
+		}
+	}
+	p.table(t)
+	if len(s.failing) > 0 {
+		p.heading("Failing besides these")
+		t := checkTable()
+		for _, row := range s.failing {
+			p.addCheck(t, row)
+		}
+		p.table(t)
+	}
+	if more := len(p.r.Checks) - len(s.worst) - len(s.failing); more > 0 {
+		p.sentence(fmt.Sprintf("%d more rows are in the JSON, none of them fails. First yield is printed above %s.",
+			more, quantity.Fix(yieldShown, 1)))
+	}
+}
+
+func checkTable() *Table {
+	return NewTable(Words("check"), Words("element"), Numbers("demand"), Numbers("resistance"),
+		Words(""), Numbers("util-\nisation"), Words(""))
+}
+
+func (p *printer) addCheck(t *Table, row check.CheckRow) {
+	word := ""
+	if row.Status != check.Pass {
+		word = string(row.Status)
+	}
+	t.Add(row.ID, row.Element, p.number(row.Demand, row.Unit), p.number(row.Resistance, row.Unit), p.unit(row.Unit),
+		Utilisation(row.Utilisation, row.Status), word)
+}
+
+func checkNotes(row check.CheckRow) []string {
+	by := joined("; ", row.LimitState+" "+row.Combination, row.Clause+bracketed(row.Provenance))
+	return []string{joined("; ", by, row.Section), row.Load}
+}
+
+func joined(separator string, parts ...string) string {
+	var said []string
+	for _, part := range parts {
+		if strings.TrimSpace(part) != "" {
+			said = append(said, strings.TrimSpace(part))
+		}
+	}
+	return strings.Join(said, separator)
+}
+
+// trails prints the trails of the checks above, each a numbered table of steps.
+func (p *printer) trails() {
+	printed := 0
+	for _, row := range selectChecks(p.r.Checks).worst {
+		for _, trail := range p.r.Trails {
+			if trail.ID == row.ID && trail.Element == row.Element {
+				p.trail(trail)
+				printed++
+			}
+		}
+	}
+	if more := len(p.r.Trails) - printed; more > 0 {
+		p.line("")
+		p.sentence(fmt.Sprintf("%d more trails are in the JSON.", more))
+	}
+}
+
+func (p *printer) trail(trail check.Trail) {
+	p.heading("Trail of " + trail.ID + ", " + trail.Element)
+	t := NewTable(Numbers(""), Words("symbol"), Numbers("value"), Words(""), Words("formula"), Words("clause"))
+	for i, step := range trail.Steps {
+		unit := step.Unit
+		if unit == "1" {
+			unit = ""
+		}
+		t.Add(strconv.Itoa(i+1), step.Symbol, significant(step.Value), unit, step.Formula, step.Clause)
+	}
+	p.table(t)
+}
+
+// significant prints a value with six significant digits, without an exponent.
+func significant(v float64) string {
+	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
+		return quantity.Fix(v, 0)
+	}
+	digits := 5 - int(math.Floor(math.Log10(math.Abs(v))))
+	return quantity.Fix(v, min(max(digits, 0), 12))
+}

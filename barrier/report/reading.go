@@ -1,0 +1,121 @@
+package report
+
+import (
+	"math"
+	"strings"
+
+	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/quantity"
+)
+
+// reading is the unit in which people read a value of the result.
+type reading struct {
+	unit   string
+	digits int
+}
+
+// readings returns, for a unit of the result, what metric and US readers get.
+func readings(unit string) (metric, us reading) {
+	switch unit {
+	case "m":
+		return reading{"m", 3}, reading{"ft", 3}
+	case "mm":
+		return reading{"mm", 1}, reading{"in", 3}
+	case "N":
+		return reading{"N", 0}, reading{"lbf", 0}
+	case "Nm":
+		return reading{"Nm", 1}, reading{"lbf-ft", 1}
+	case "MPa":
+		return reading{"MPa", 1}, reading{"ksi", 2}
+	case "Nm/rad":
+		return reading{"kNm/rad", 1}, reading{"kip-ft/rad", 1}
+	case "1", "":
+		return reading{"", 3}, reading{"", 3}
+	}
+	return reading{unit, 3}, reading{unit, 3}
+}
+
+func (p *printer) reading(unit string) reading {
+	metric, us := readings(unit)
+	if p.units == quantity.US {
+		return us
+	}
+	return metric
+}
+
+// in converts a value of the result for the reader.
+func (p *printer) in(value float64, unit string) float64 {
+	read := p.reading(unit)
+	if read.unit == unit || read.unit == "" {
+		return value
+	}
+	from, _, ok := quantity.UnitNamed(unit)
+	if !ok {
+		return value
+	}
+	return quantity.In(value*from.Scale, read.unit)
+}
+
+// number prints a value without its unit.
+func (p *printer) number(value float64, unit string) string {
+	return quantity.Fix(p.in(value, unit), p.reading(unit).digits)
+}
+
+// value prints a value with its unit.
+func (p *printer) value(value float64, unit string) string {
+	return strings.TrimSpace(p.number(value, unit) + " " + p.reading(unit).unit)
+}
+
+// atLeast prints a value that must not be read as less: its last digit is
+// rounded up.
+func (p *printer) atLeast(value float64, unit string) string {
+	read := p.reading(unit)
+	step := math.Pow(10, float64(read.digits))
+	up := math.Ceil(p.in(value, unit)*step-1e-6) / step
+	return strings.TrimSpace(quantity.Fix(up, read.digits) + " " + read.unit)
+}
+
+// unit returns the reader's unit for one of the result.
+func (p *printer) unit(unit string) string { return p.reading(unit).unit }
+
+// measure heads a column of values of the result with the reader's unit.
+func (p *printer) measure(head, unit string) Column { return Numbers(head + "\n" + p.unit(unit)) }
+
+// Utilisation prints demand over resistance rounded up at the third digit; one
+// that has no bound, or that nothing checked, says so.
+func Utilisation(u *float64, status check.Status) string {
+	if u != nil {
+		return roundedUp(*u)
+	}
+	if status == check.Fail {
+		return "no bound"
+	}
+	return "-"
+}
+
+// roundedUp prints 0.5981 as 0.599. What stands on a third digit stays there
+// (0.599 is not 0.600, whatever its last bit), but nothing over 1 reads 1.000.
+func roundedUp(u float64) string {
+	thousandths := math.Ceil(u*1000 - 1e-6)
+	if u > 1 {
+		thousandths = math.Max(thousandths, 1001)
+	}
+	return quantity.Fix(thousandths/1000, 3)
+}
+
+// barTicks is the length of the bar of a utilisation of 1.
+const barTicks = 10
+
+// bar draws a utilisation as a row of strokes against the length that stands
+// for 1; what goes past it ends in an arrow.
+func bar(u *float64) string {
+	if u == nil {
+		return ""
+	}
+	full := int(math.Ceil(*u*barTicks - 1e-6))
+	if *u > 1 {
+		return strings.Repeat("=", barTicks) + ">"
+	}
+	full = min(max(full, 0), barTicks)
+	return strings.Repeat("=", full) + strings.Repeat(".", barTicks-full)
+}

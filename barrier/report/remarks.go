@@ -1,0 +1,117 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/quantity"
+)
+
+// What stands beside the checks: rules, hand values, what is open, what was taken
+// for granted, and what proves the rest.
+
+func (p *printer) geometry() {
+	if len(p.r.Geometry) == 0 {
+		return
+	}
+	p.heading("Geometry rules of the schedules")
+	t := NewTable(Words("status"), Numbers("required"), Numbers("found"), Words(""))
+	for _, row := range p.r.Geometry {
+		t.Add(string(row.Status), p.number(row.Required, row.Unit), p.number(row.Found, row.Unit), p.unit(row.Unit))
+		t.Note(row.Rule+"; "+row.Standard+bracketed(row.Provenance), row.Note)
+	}
+	p.table(t)
+}
+
+func bracketed(word string) string {
+	if word == "" {
+		return ""
+	}
+	return " (" + word + ")"
+}
+
+func (p *printer) handChecks() {
+	if len(p.r.HandChecks) == 0 {
+		return
+	}
+	p.heading("Hand checks beside the frame's values; they are no bound")
+	t := NewTable(Words("quantity"), Numbers("hand"), Numbers("frame"), Words(""), Numbers("frame / hand"))
+	for _, row := range p.r.HandChecks {
+		t.Add(row.What, p.number(row.Hand, row.Unit), p.number(row.Frame, row.Unit), p.unit(row.Unit), quantity.Fix(row.Ratio, 2))
+		t.Note(joined("; ", row.Element, row.Formula), row.Why)
+	}
+	p.table(t)
+}
+
+// openItems prints what was not checked, the splices that are proposed, and
+// what the user left out.
+func (p *printer) openItems() {
+	p.heading("Not checked")
+	p.items(p.r.Unchecked)
+	if len(p.r.Proposal) > 0 {
+		p.heading("Splices that are proposed, ready for the file")
+		for _, proposal := range p.r.Proposal {
+			p.words("  - ", "    ", "rail "+proposal.Rail+": largest utilisation of the barrier with them "+Utilisation(proposal.LargestUtilisation, check.Fail))
+			for line := range strings.SplitSeq(strings.TrimSpace(proposal.TOML), "\n") {
+				p.line("      " + line)
+			}
+		}
+	}
+	p.heading("Left out by the user")
+	p.items(p.r.LeftOut)
+}
+
+func (p *printer) items(items []check.Item) {
+	if len(items) == 0 {
+		p.line("  nothing")
+	}
+	for _, item := range items {
+		reason := strings.TrimPrefix(item.Reason, "left out by the user") // the heading says so
+		p.item(joined("; ", joined(": ", item.Item, reason), p.demand(item), item.Load))
+	}
+}
+
+// demand says what an item must carry, or comes to where it is a movement.
+func (p *printer) demand(item check.Item) string {
+	switch item.Unit {
+	case "", "1":
+		return ""
+	case "mm":
+		return "comes to " + p.value(item.Demand, item.Unit)
+	}
+	return "must carry " + p.value(item.Demand, item.Unit)
+}
+
+func (p *printer) assumptions() {
+	p.heading("Assumptions")
+	for _, text := range p.r.Assumptions {
+		p.item(text)
+	}
+}
+
+func (p *printer) inputs() {
+	p.heading("Inputs as read")
+	longest := 0
+	for _, input := range p.r.Inputs {
+		longest = max(longest, len(input.Key))
+	}
+	for _, input := range p.r.Inputs {
+		p.words(fmt.Sprintf("  %-*s  ", longest, input.Key), strings.Repeat(" ", longest+4), input.Text)
+	}
+}
+
+func (p *printer) sources() {
+	p.heading("Sources")
+	for _, text := range p.r.Sources {
+		p.item(text)
+	}
+}
+
+func (p *printer) selfCheck() {
+	p.heading("Self-check: the residuals are below")
+	s := p.r.SelfCheck
+	p.line("  stiffness    " + s.StiffnessResidual)
+	p.line("  equilibrium  " + s.EquilibriumResidual)
+	p.line("  placement    " + s.PlacementResidual)
+}

@@ -1,0 +1,215 @@
+package report
+
+import (
+	"slices"
+	"strings"
+
+	"example.com/stanchion/barrier/check"
+)
+
+// yieldShown is the utilisation above which first yield is printed.
+const yieldShown = 0.8
+
+// selection is what the text report shows of the checks: the worst row of each
+// group, and the failing rows besides.
+type selection struct {
+	worst   []check.CheckRow
+	failing []check.CheckRow // those that are not among the worst
+}
+
+// selectChecks keeps, in document order, the worst row of each id for the posts
+// and for each rail, and every failing row. First yield is left out up to
+// yieldShown.
+func selectChecks(rows []check.CheckRow) selection {
+	worst := make(map[string]int) // group → index
+	for i, row := range rows {
+		if isYield(row.ID) && row.Utilisation != nil && *row.Utilisation <= yieldShown {
+			continue
+		}
+		group := row.ID + " " + member(row.Element)
+		if best, ok := worst[group]; !ok || severity(row.Utilisation, row.Status) > severity(rows[best].Utilisation, rows[best].Status) {
+			worst[group] = i
+		}
+	}
+	var s selection
+	for i, row := range rows {
+		best, ok := worst[row.ID+" "+member(row.Element)]
+		switch {
+		case ok && best == i:
+			s.worst = append(s.worst, row)
+		case row.Status == check.Fail:
+			s.failing = append(s.failing, row)
+		}
+	}
+	return s
+}
+
+func isYield(id string) bool { return strings.HasSuffix(id, "-yield") }
+
+// severity orders rows: one without bound first, one that nothing checked last.
+func severity(u *float64, status check.Status) float64 {
+	switch {
+	case u != nil:
+		return *u
+	case status == check.Fail:
+		return 1e300
+	}
+	return -1
+}
+
+// member returns what an element belongs to: "post" of "post 4", "rail top" of
+// "rail top bay 3", "fitting top" of "fitting 4 top", "splice top" of "splice
+// top 5.800".
+func member(element string) string {
+	kind, rest, _ := strings.Cut(element, " ")
+	switch kind {
+	case "rail":
+		if at := strings.LastIndex(rest, " bay "); at >= 0 {
+			return kind + " " + rest[:at]
+		}
+	case "fitting":
+		_, rail, _ := strings.Cut(rest, " ")
+		return kind + " " + rail
+	case "splice":
+		if at := strings.LastIndex(rest, " "); at >= 0 {
+			return kind + " " + rest[:at]
+		}
+	case "post":
+		return kind
+	}
+	return element
+}
+
+// mostPosts is the longest run whose posts are all printed.
+const mostPosts = 24
+
+// selectPosts keeps, of a long run, both ends and the posts with the largest
+// utilisation, deflection and base moment.
+func selectPosts(rows []check.PostRow) []check.PostRow {
+	if len(rows) <= mostPosts {
+		return rows
+	}
+	keep := map[int]bool{0: true, len(rows) - 1: true}
+	for _, of := range []func(check.PostRow) float64{
+		func(r check.PostRow) float64 { return severity(r.Utilisation, check.Unchecked) },
+		func(r check.PostRow) float64 { return severity(r.DeflectionUtilisation, check.Unchecked) },
+		func(r check.PostRow) float64 { return r.TopDeflection },
+		func(r check.PostRow) float64 { return r.BaseMoment },
+	} {
+		worst := 0
+		for i, row := range rows {
+			if of(row) > of(rows[worst]) {
+				worst = i
+			}
+		}
+		keep[worst] = true
+	}
+	var kept []check.PostRow
+	for i, row := range rows {
+		if keep[i] {
+			kept = append(kept, row)
+		}
+	}
+	return kept
+}
+
+// shown is a row as printed: where one placement makes several of its
+// components the largest, it stands once.
+type shown[Row any] struct {
+	row      Row
+	extremes []string
+}
+
+// merge joins the rows that differ only in what they make extreme.
+func merge[Row comparable](rows []Row, extreme func(*Row) *string) []shown[Row] {
+	var kept []shown[Row]
+	seen := make(map[Row]int)
+	for _, row := range rows {
+		same := row
+		*extreme(&same) = ""
+		at, ok := seen[same]
+		if !ok {
+			at = len(kept)
+			seen[same] = at
+			kept = append(kept, shown[Row]{row: row})
+		}
+		kept[at].extremes = append(kept[at].extremes, *extreme(&row))
+	}
+	return kept
+}
+
+// selectFittings keeps the worst fitting of each rail for each tube, extreme
+// and level; rows of which the extreme is 0 say nothing and are left out.
+func selectFittings(rows []check.FittingRow, rail func(string) string) []shown[check.FittingRow] {
+	type group struct{ rail, tube, extreme, level string }
+	groupOf := func(row check.FittingRow) group {
+		return group{rail(row.Fitting), row.Tube, row.ExtremeOf, row.Level}
+	}
+	worst := make(map[group]int)
+	for i, row := range rows {
+		if extremeOf(row) == 0 {
+			continue
+		}
+		if best, ok := worst[groupOf(row)]; !ok || extremeOf(row) > extremeOf(rows[best]) {
+			worst[groupOf(row)] = i
+		}
+	}
+	var kept []check.FittingRow
+	for i, row := range rows {
+		if best, ok := worst[groupOf(row)]; ok && best == i {
+			kept = append(kept, row)
+		}
+	}
+	return merge(kept, func(row *check.FittingRow) *string { return &row.ExtremeOf })
+}
+
+// extremeOf returns the magnitude of the component that the row makes largest.
+func extremeOf(row check.FittingRow) float64 {
+	switch row.ExtremeOf {
+	case "slip":
+		return max(row.Slip, -row.Slip)
+	case "twist":
+		return max(row.Twist, -row.Twist)
+	case "force":
+		return max(row.Force, -row.Force)
+	}
+	return max(row.Moment, -row.Moment)
+}
+
+// fittingRail returns the rail of a fitting: "top" of "4 top" or "fitting 4 top".
+func fittingRail(fitting string) string {
+	_, rail, _ := strings.Cut(strings.TrimPrefix(fitting, "fitting "), " ")
+	return rail
+}
+
+// spliceRail returns the rail of a splice: "top" of "top 5.800" or "splice top
+// 5.800".
+func spliceRail(splice string) string {
+	splice = strings.TrimPrefix(splice, "splice ")
+	if at := strings.LastIndex(splice, " "); at >= 0 {
+		return splice[:at]
+	}
+	return splice
+}
+
+// levels returns the levels of the rows, each once, in their order.
+func levels(rows []check.BaseAction) []string {
+	var found []string
+	for _, row := range rows {
+		if !slices.Contains(found, row.Level) {
+			found = append(found, row.Level)
+		}
+	}
+	return found
+}
+
+// selectBaseActions keeps the rows of one level.
+func selectBaseActions(rows []check.BaseAction, level string) []shown[check.BaseAction] {
+	var kept []check.BaseAction
+	for _, row := range rows {
+		if row.Level == level {
+			kept = append(kept, row)
+		}
+	}
+	return merge(kept, func(row *check.BaseAction) *string { return &row.ExtremeOf })
+}

@@ -1,0 +1,228 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/golden"
+	"example.com/stanchion/internal/quantity"
+)
+
+func text(t *testing.T, r *check.Result, units quantity.System) string {
+	t.Helper()
+	var out bytes.Buffer
+	if err := Text(&out, r, TextOptions{Units: units}); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+func TestTextLayout(t *testing.T) {
+	golden.Check(t, "testdata/fixture.txt", []byte(text(t, fixture(), quantity.Metric)))
+}
+
+func TestTextIsEightyColumnsWide(t *testing.T) {
+	for _, units := range []quantity.System{quantity.Metric, quantity.US} {
+		for i, line := range strings.Split(text(t, fixture(), units), "\n") {
+			if utf8.RuneCountInString(line) > width {
+				t.Errorf("%v: line %d has %d columns: %s", units, i+1, utf8.RuneCountInString(line), line)
+			}
+			if strings.TrimRight(line, " ") != line {
+				t.Errorf("%v: line %d ends in a space: %q", units, i+1, line)
+			}
+		}
+	}
+}
+
+func TestTextFollowsTheReportOrder(t *testing.T) {
+	got := text(t, fixture(), quantity.Metric)
+	// Source: the report order of design.md, "Our own look".
+	order := []string{"Cautions\n", "Verdict\n", "What holds it back\n", "Load path", "Posts:", "Rails:", "Fittings:", "Feet:",
+		"Checks:", "Geometry", "Hand checks", "Not checked\n", "Left out", "Assumptions\n", "Inputs as read\n",
+		"Cautions that hold", "Sources\n", "Self-check"}
+	from := 0
+	for _, heading := range order {
+		at := strings.Index(got[from:], "\n"+heading)
+		if at < 0 {
+			t.Fatalf("%q does not follow in the report (source: design.md, report order)", heading)
+		}
+		from += at + 1
+	}
+}
+
+func TestTextKeepsTheFirstCautionFirst(t *testing.T) {
+	for _, status := range []check.Status{check.Pass, check.Fail, check.Incomplete} {
+		r := fixture()
+		r.Status = status
+		got := text(t, r, quantity.Metric)
+		caution, verdict := strings.Index(got, "qualified engineer"), strings.Index(got, "\nVerdict")
+		if caution < 0 || caution > verdict {
+			t.Errorf("%s: the caution stands at %d, the verdict at %d", status, caution, verdict)
+		}
+	}
+}
+
+func TestUtilisationIsRoundedUp(t *testing.T) {
+	const source = "engineering.md 5: printed rounded up at the third digit"
+	for _, c := range []struct {
+		u    float64
+		want string
+	}{
+		{0.599, "0.599"}, {0.5987, "0.599"}, {0.5990001, "0.600"}, {1, "1.000"},
+		{1.0001, "1.001"}, {1 + 1e-12, "1.001"}, {0.9990001, "1.000"}, {0, "0.000"}, {1e-5, "0.001"}, {12.3456, "12.346"},
+		{0.1 + 0.2, "0.300"},
+	} {
+		if got := roundedUp(c.u); got != c.want {
+			t.Errorf("roundedUp(%v) = %s, want %s (source: %s)", c.u, got, c.want, source)
+		}
+	}
+	if got := Utilisation(nil, check.Fail); got != "no bound" {
+		t.Errorf("a failing utilisation without bound prints %q", got)
+	}
+	if got := Utilisation(nil, check.Unchecked); got != "-" {
+		t.Errorf("an unchecked utilisation prints %q", got)
+	}
+}
+
+func TestBarTellsOverOne(t *testing.T) {
+	for _, c := range []struct {
+		u    float64
+		want string
+	}{
+		{0, ".........."}, {0.5, "=====....."}, {0.501, "======...."}, {1, "=========="},
+		{1.0000001, "==========>"}, {40, "==========>"},
+	} {
+		if got := bar(&c.u); got != c.want {
+			t.Errorf("bar(%v) = %s, want %s", c.u, got, c.want)
+		}
+	}
+}
+
+func TestUSReadersGetUSUnits(t *testing.T) {
+	p := printer{units: quantity.US}
+	for _, c := range []struct {
+		value      float64
+		unit, want string
+		source     string
+	}{
+		{1355.8179483314, "Nm", "1000.0 lbf-ft", "NIST SP 811 B.8: 1 lbf-ft = 1.355818 N·m"},
+		{444.82216152605, "N", "100 lbf", "NIST SP 811 B.8: 1 lbf = 4.448222 N"},
+		{25.4, "mm", "1.000 in", "NIST SP 811 B.8: 1 in = 25.4 mm exactly"},
+		{0.3048, "m", "1.000 ft", "NIST SP 811 B.8: 1 ft = 0.3048 m exactly"},
+		{6.894757, "MPa", "1.00 ksi", "NIST SP 811 B.8: 1 ksi = 6.894757 MPa"},
+		{1355.8179, "Nm/rad", "1.0 kip-ft/rad", "1000 lbf-ft: NIST SP 811 B.8"},
+		{0.75, "1", "0.750", "a ratio has no unit"},
+	} {
+		if got := p.value(c.value, c.unit); got != c.want {
+			t.Errorf("value(%v %s) = %s, want %s (source: %s)", c.value, c.unit, got, c.want, c.source)
+		}
+	}
+}
+
+func TestLeastStiffnessIsNotRoundedDown(t *testing.T) {
+	p := printer{}
+	for value, want := range map[float64]string{38211.04: "38.3 kNm/rad", 38200: "38.2 kNm/rad"} {
+		if got := p.atLeast(value, "Nm/rad"); got != want {
+			t.Errorf("atLeast(%v) = %s, want %s: a foot of the printed stiffness must do", value, got, want)
+		}
+	}
+}
+
+// manyPosts is the fixture with n posts whose 10th is the worst.
+func manyPosts(n int) *check.Result {
+	r := fixture()
+	r.Posts = nil
+	for i := range n {
+		u := 0.3
+		if i == 9 {
+			u = 0.7
+		}
+		r.Posts = append(r.Posts, check.PostRow{Post: i + 1, X: float64(i) * 1.5, BaseMoment: 1000 * u, TopDeflection: 10 * u, Utilisation: &u})
+	}
+	return r
+}
+
+func TestLongRunsPrintEndsAndWorst(t *testing.T) {
+	if got := selectPosts(manyPosts(24).Posts); len(got) != 24 {
+		t.Errorf("of 24 posts %d are printed", len(got))
+	}
+	got := selectPosts(manyPosts(31).Posts)
+	var posts []int
+	for _, row := range got {
+		posts = append(posts, row.Post)
+	}
+	if fmt.Sprint(posts) != "[1 10 31]" {
+		t.Errorf("of 31 posts %v are printed, want both ends and the 10th, the worst", posts)
+	}
+	if !strings.Contains(text(t, manyPosts(31), quantity.Metric), "the other 28 are in the JSON") {
+		t.Error("the report does not say that 28 posts are in the JSON alone")
+	}
+}
+
+func TestChecksKeepTheWorstAndEveryFailure(t *testing.T) {
+	row := func(id, element string, u float64) check.CheckRow {
+		status := check.Pass
+		if u > 1 {
+			status = check.Fail
+		}
+		return check.CheckRow{ID: id, Element: element, Utilisation: &u, Status: status}
+	}
+	unbound := check.CheckRow{ID: "rail-bending", Element: "rail top rail bay 4", Status: check.Fail}
+	s := selectChecks([]check.CheckRow{
+		row("post-bending", "post 1", 1.1), row("post-bending", "post 2", 1.2), row("post-bending", "post 3", 0.4),
+		row("rail-bending", "rail top rail bay 1", 0.5), row("rail-bending", "rail top rail bay 2", 0.6), unbound,
+		row("rail-bending", "rail knee bay 1", 0.2), row("rail-bending", "rail knee bay 2", 0.2),
+		row("post-yield", "post 1", 0.8), row("post-yield", "post 2", 0.79),
+		row("rail-yield", "rail knee bay 1", 0.81), row("rail-yield", "rail knee bay 2", 0.1),
+		row("fitting-slip", "fitting 1 top", 0.2), row("fitting-slip", "fitting 12 top", 0.3),
+		row("splice-moment", "splice top 5.800", 0.2), row("splice-moment", "splice top 11.800", 0.4),
+	})
+	list := func(rows []check.CheckRow) string {
+		var b strings.Builder
+		for _, r := range rows {
+			fmt.Fprintf(&b, "%s %s\n", r.ID, r.Element)
+		}
+		return b.String()
+	}
+	const worst = `post-bending post 2
+rail-bending rail top rail bay 4
+rail-bending rail knee bay 1
+rail-yield rail knee bay 1
+fitting-slip fitting 12 top
+splice-moment splice top 11.800
+`
+	if got := list(s.worst); got != worst {
+		t.Errorf("the worst rows are\n%swant\n%s", got, worst)
+	}
+	if got, want := list(s.failing), "post-bending post 1\n"; got != want {
+		t.Errorf("the failing rows besides are\n%swant\n%s", got, want)
+	}
+}
+
+func TestUsersTextCannotMoveTheCursor(t *testing.T) {
+	r := fixture()
+	r.Title = "edge\x1b[2J\u202etop\nPASS"
+	r.Inputs = check.Inputs{{Key: "title", Text: r.Title}}
+	got := text(t, r, quantity.Metric)
+	if strings.ContainsAny(got, "\x1b\u202e") || strings.Contains(got, "\nPASS") {
+		t.Errorf("control characters of the title reach the report: %q", got[:60])
+	}
+}
+
+func TestTrailsAreNumbered(t *testing.T) {
+	r := fixture()
+	r.Trails = []check.Trail{{ID: "post-bending", Element: "post 7", Steps: []check.Step{
+		{Symbol: "Wpl", Value: 6516.97, Unit: "mm3", Formula: "(D^3 - d^3) / 6"},
+		{Symbol: "Mc,Rd", Value: 1270.809, Unit: "Nm", Formula: "Wpl fy / gM0", Clause: "EN 1993-1-1 6.2.5"},
+	}}, {ID: "post-bending", Element: "post 1"}}
+	got := text(t, r, quantity.Metric)
+	for _, want := range []string{"Trail of post-bending, post 7", "1  Wpl     6516.97  mm3", "2  Mc,Rd   1270.81  Nm", "1 more trails are in the JSON"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("the trail does not have %q:\n%s", want, got)
+		}
+	}
+}

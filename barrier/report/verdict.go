@@ -1,0 +1,127 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/stanchion/barrier/check"
+)
+
+// What stands at the top of the report: cautions, verdict, and what leads to it.
+
+// title names the barrier and the basis.
+func (p *printer) title() {
+	p.line(p.r.Title)
+	p.line("basis " + p.r.Basis)
+}
+
+func (p *printer) topCautions() {
+	p.heading("Cautions")
+	for _, c := range p.r.Cautions {
+		if c.ID == "C1" || c.Triggered {
+			p.caution(c)
+		}
+	}
+}
+
+func (p *printer) otherCautions() {
+	p.heading("Cautions that hold for every barrier")
+	for _, c := range p.r.Cautions {
+		if c.ID != "C1" && !c.Triggered {
+			p.caution(c)
+		}
+	}
+}
+
+func (p *printer) caution(c check.Caution) {
+	id := c.ID
+	if id == "" {
+		id = "-"
+	}
+	p.words(fmt.Sprintf("  %-4s", id), "      ", c.Text)
+}
+
+func (p *printer) verdict() {
+	p.heading("Verdict")
+	word := strings.ToUpper(string(p.r.Status))
+	p.words("  "+word+"  ", strings.Repeat(" ", len(word)+4), strings.TrimPrefix(p.r.Headline, "fails: "))
+	if !p.r.ScopeComplete {
+		p.sentence("The scope is not complete: what was left out is listed below with the demand it must carry.")
+	}
+}
+
+// governing names the row with the largest utilisation of all, of strength and
+// of deflection, and tells the first in full.
+func (p *printer) governing() {
+	p.heading("What holds it back")
+	g := p.r.Governing
+	t := NewTable(Words(""), Words("check"), Words("element"), Numbers("utilisation"), Words(""))
+	for _, row := range []struct {
+		of  string
+		ref check.CheckRef
+	}{{"overall", g.Overall}, {"strength", g.Strength}, {"deflection", g.Deflection}} {
+		if row.ref.ID == "" {
+			t.Add(row.of, "none")
+			continue
+		}
+		t.Add(row.of, row.ref.ID, row.ref.Element, Utilisation(row.ref.Utilisation, check.Fail), bar(row.ref.Utilisation))
+	}
+	p.table(t)
+	for _, row := range p.r.Checks {
+		if row.ID == g.Overall.ID && row.Element == g.Overall.Element {
+			p.line("")
+			p.sentence(p.division(row))
+			for _, note := range checkNotes(row) {
+				p.words("  ", "    ", note)
+			}
+			if row.Provenance == "memory" {
+				p.sentence("This check rests on a value from memory: read it in the standard first (C2).")
+			}
+			return
+		}
+	}
+}
+
+// division writes a check as demand / resistance = utilisation.
+func (p *printer) division(row check.CheckRow) string {
+	return fmt.Sprintf("%s / %s = %s", p.value(row.Demand, row.Unit), p.value(row.Resistance, row.Unit),
+		Utilisation(row.Utilisation, row.Status))
+}
+
+func (p *printer) loadPath() {
+	p.heading("Load path, from the rail to the ground")
+	t := NewTable(Words("link"), Words("status"), Numbers("utilisation"), Words(""))
+	for _, link := range p.r.LoadPath {
+		t.Add(link.Link, string(link.Status), Utilisation(link.Utilisation, link.Status), bar(link.Utilisation))
+		t.Note(link.Note)
+	}
+	p.table(t)
+}
+
+// frames lists the models when more than one was run.
+func (p *printer) frames() {
+	if len(p.r.Models) < 2 {
+		return
+	}
+	p.heading("Frames that were run; the worst of those that stand counts")
+	t := NewTable(Words("joint"), Words("splices"), p.measure("foot", "Nm/rad"),
+		Numbers("largest\nutilisation"), Words("stands"))
+	for _, m := range p.r.Models {
+		t.Add(m.Joint, m.Splices, p.stiffness(m.FootStiffness), Utilisation(m.LargestUtilisation, check.Fail), yesNo(m.Stands))
+	}
+	p.table(t)
+}
+
+func (p *printer) stiffness(k *float64) string {
+	if k == nil {
+		return "rigid"
+	}
+	return p.number(*k, "Nm/rad")
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}

@@ -1,0 +1,180 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/spf13/cobra"
+
+	"example.com/stanchion/internal/golden"
+)
+
+// exampleCodes is the exit code that each example is made to have.
+func exampleCodes() map[string]int {
+	return map[string]int{
+		"gallery":        exitPass,
+		"loading-bay":    exitFail,
+		"pump-pit":       exitPass,
+		"settling-tanks": exitIncomplete,
+		"valve-platform": exitIncomplete,
+	}
+}
+
+// TestExamples holds the reports of the example barriers, text and JSON, and
+// that they do not depend on the number of processors.
+func TestExamples(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/*.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(files) != len(exampleCodes()) {
+		t.Errorf("%d examples in testdata, %d have an exit code here", len(files), len(exampleCodes()))
+	}
+	for _, file := range files {
+		name := strings.TrimSuffix(filepath.Base(file), ".toml")
+		for _, format := range []string{"text", "json"} {
+			ending := strings.Replace("."+format, "text", "txt", 1)
+			t.Run(name+ending, func(t *testing.T) {
+				code, one := onProcessors(1, file, format)
+				_, eight := onProcessors(8, file, format)
+				if want, ok := exampleCodes()[name]; !ok || code != want {
+					t.Errorf("exit code %d, want %d", code, want)
+				}
+				if one != eight {
+					t.Error("the report on 8 processors is not that on 1")
+				}
+				golden.Check(t, "../../testdata/"+name+ending, []byte(one))
+			})
+		}
+	}
+}
+
+func onProcessors(n int, file, format string) (code int, report string) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(n))
+	code, report, stderr := call("", "check", "--format", format, file)
+	return code, report + stderr
+}
+
+// TestHelpExamples runs every example of every help page beside the example
+// barriers and compares its exit code with the one that the page gives.
+func TestHelpExamples(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS("../../testdata")); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(dir)
+	var pages func(cmd *cobra.Command)
+	pages = func(cmd *cobra.Command) {
+		_, page, _ := call("", append(words(cmd.CommandPath())[1:], "--help")...)
+		examples := regexp.MustCompile(`(?m)^  (stanchion .*?)\s+# exit (\d+)$`).FindAllStringSubmatch(page, -1)
+		if len(examples) == 0 {
+			t.Errorf("%s --help has no example with an exit code", cmd.CommandPath())
+		}
+		if !strings.Contains(page, exitCodes) {
+			t.Errorf("%s --help does not list the exit codes", cmd.CommandPath())
+		}
+		for _, example := range examples {
+			command, stdin := redirected(t, example[1])
+			want, _ := strconv.Atoi(example[2])
+			if got, _, stderr := call(stdin, words(command)[1:]...); got != want {
+				t.Errorf("%s: %q ends with %d, the page says %d\n%s", cmd.CommandPath(), command, got, want, stderr)
+			}
+		}
+		for _, sub := range cmd.Commands() {
+			if sub.IsAvailableCommand() && sub.Name() != "help" {
+				pages(sub)
+			}
+		}
+	}
+	pages(rootCommand())
+}
+
+// redirected takes "< file" off a command.
+func redirected(t *testing.T, command string) (rest, stdin string) {
+	rest, file, found := strings.Cut(command, " < ")
+	if !found {
+		return command, ""
+	}
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rest, string(data)
+}
+
+// words parts a command at its spaces, but for those inside double quotes.
+func words(command string) []string {
+	var all []string
+	for _, word := range regexp.MustCompile(`"[^"]*"|\S+`).FindAllString(command, -1) {
+		all = append(all, strings.Trim(word, `"`))
+	}
+	return all
+}
+
+// TestReadme holds what README.md shows. A block below a comment
+//
+//	<!-- file: testdata/gallery.toml -->
+//	<!-- output: stanchion check testdata/gallery.toml; exit 0 -->
+//	<!-- output: stanchion check testdata/gallery.toml; exit 0; until Posts: -->
+//
+// is that file, or what that command prints, in the last form the lines before
+// the first that starts so, and then "...". With -update the blocks are
+// written anew.
+func TestReadme(t *testing.T) {
+	t.Chdir("../..")
+	page, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	block := regexp.MustCompile("(?s)(<!-- (file|output): ([^\n]*) -->\n+```[a-z]*\n)(.*?)(```\n)")
+	kinds := []string{}
+	fresh := block.ReplaceAllStringFunc(string(page), func(old string) string {
+		part := block.FindStringSubmatch(old)
+		kinds = append(kinds, part[2])
+		shown := ""
+		if part[2] == "file" {
+			shown = fileShown(t, part[3])
+		} else {
+			shown = outputShown(t, part[3])
+		}
+		return part[1] + shown + part[5]
+	})
+	if !slices.Contains(kinds, "file") || !slices.Contains(kinds, "output") {
+		t.Errorf("README.md shows %v, want a file and the output of a command", kinds)
+	}
+	golden.Check(t, "README.md", []byte(fresh))
+}
+
+func fileShown(t *testing.T, name string) string {
+	data, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+func outputShown(t *testing.T, order string) string {
+	parts := strings.Split(order, "; ")
+	if len(parts) < 2 {
+		t.Fatalf("README.md: %q does not say the exit code", order)
+	}
+	code, stdout, stderr := call("", words(parts[0])[1:]...)
+	if "exit "+strconv.Itoa(code) != parts[1] {
+		t.Errorf("README.md: %s ends with %d, the page says %s", parts[0], code, parts[1])
+	}
+	if len(parts) == 2 {
+		return stdout + stderr
+	}
+	end := strings.TrimPrefix(parts[2], "until ")
+	before, _, found := strings.Cut(stdout, "\n"+end)
+	if !found {
+		t.Errorf("README.md: no line of %s starts with %q", parts[0], end)
+	}
+	return strings.TrimRight(before, "\n") + "\n\n...\n"
+}

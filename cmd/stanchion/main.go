@@ -1,0 +1,155 @@
+// Command stanchion checks tube-and-fitting guard rails: a barrier written as a
+// TOML file becomes a report of demands, resistances and utilisations.
+//
+// It is a pre-check. A qualified engineer must verify the result; the local code
+// and licensed practice come first.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(code)
+}
+
+// run carries out one call and returns its exit code. Results go to stdout and
+// everything else to stderr.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	root := rootCommand()
+	root.SetArgs(args)
+	root.SetIn(stdin)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	command, err := root.ExecuteContextC(ctx)
+	if err == nil {
+		return exitPass
+	}
+	var end *ending
+	if errors.As(err, &end) {
+		if end.err != nil {
+			fmt.Fprintf(stderr, "stanchion: %v\n", end.err)
+		}
+		return end.code
+	}
+	// Anything else comes from cobra: the call itself is wrong.
+	fmt.Fprintf(stderr, "stanchion: %v\n\nusage: %s\n", err, command.UseLine())
+	fmt.Fprintf(stderr, "help:  %s --help\n", command.CommandPath())
+	return exitWrong
+}
+
+func rootCommand() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "stanchion COMMAND",
+		Short: "check tube-and-fitting guard rails",
+		Long: `stanchion checks a guard rail of round tubes and slip-on fittings: uprights,
+rails, fittings and feet against the loads of a code, from one TOML file.
+
+It is a pre-check. A qualified engineer must verify the result; the local code
+and licensed practice come first.
+
+` + exitCodes,
+		Example: `  stanchion check gallery.toml          # exit 0
+  stanchion list tubes --match DN40     # exit 0
+  stanchion version                     # exit 0`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return errors.New("a command is missing: check, list or version")
+			}
+			return unknownCommand(cmd, args[0])
+		},
+		RunE:                       refused,
+		SilenceUsage:               true,
+		SilenceErrors:              true,
+		DisableFlagsInUseLine:      true,
+		SuggestionsMinimumDistance: 2,
+	}
+	root.SetFlagErrorFunc(flagError)
+	root.SetUsageTemplate(usage)
+	root.SetHelpCommand(helpCommand(root))
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.AddCommand(checkCommand(), listCommand(), versionCommand())
+	return root
+}
+
+// usage lays out what follows the long text of a help page.
+const usage = `Usage:
+  {{.UseLine}}
+{{- if .HasExample}}
+
+Examples:
+{{.Example}}
+{{- end}}
+{{- if .HasAvailableSubCommands}}
+
+Commands:
+{{- range .Commands}}{{if .IsAvailableCommand}}
+  {{rpad .Name .NamePadding}} {{.Short}}
+{{- end}}{{end}}
+{{- end}}
+{{- if .HasAvailableLocalFlags}}
+
+Flags:
+{{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}
+{{- end}}
+`
+
+// refused stands for the work of a command that has none of its own: its Args
+// refuse every call, so that a wrong word is answered with the likely one.
+func refused(*cobra.Command, []string) error { return nil }
+
+// helpCommand prints the help page of a command: "help list tubes" is "list
+// tubes --help".
+func helpCommand(root *cobra.Command) *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "print the help page of a command",
+		RunE: func(_ *cobra.Command, words []string) error {
+			about, rest, err := root.Find(words)
+			if err != nil {
+				return unknownCommand(root, words[0])
+			}
+			if len(rest) > 0 {
+				return unknownCommand(about, rest[0])
+			}
+			return about.Help()
+		},
+	}
+}
+
+// unknownCommand says which command was likely meant.
+func unknownCommand(cmd *cobra.Command, name string) error {
+	if near := cmd.SuggestionsFor(name); len(near) > 0 {
+		return fmt.Errorf("unknown command %q: did you mean %q?", name, near[0])
+	}
+	return fmt.Errorf("unknown command %q", name)
+}
+
+// flagError says which flag was likely meant.
+func flagError(cmd *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) {
+		return err
+	}
+	// The flags as commands: cobra has a measure of likeness for those alone.
+	flags := &cobra.Command{SuggestionsMinimumDistance: 2}
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		flags.AddCommand(&cobra.Command{Use: f.Name, Run: func(*cobra.Command, []string) {}})
+	})
+	if near := flags.SuggestionsFor(unknown.GetSpecifiedName()); len(near) > 0 {
+		return fmt.Errorf("%w: did you mean --%s?", err, near[0])
+	}
+	return err
+}

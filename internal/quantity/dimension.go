@@ -1,0 +1,71 @@
+package quantity
+
+// Dimension is the kind of a quantity. It fixes the SI unit of its value and
+// the units in which it may be written.
+type Dimension int
+
+// The dimensions, each with the unit of its value inside the program.
+const (
+	Length              Dimension = iota // m
+	Force                                // N
+	LineLoad                             // N/m, force per length of rail
+	Pressure                             // Pa, pressure and stress
+	Moment                               // N·m
+	RotationalStiffness                  // N·m/rad
+	Angle                                // rad
+	Density                              // kg/m³
+	Mass                                 // kg
+	Duration                             // years
+	Rate                                 // m per year, loss of coating or metal
+)
+
+// dimensionWords is what messages call a dimension.
+type dimensionWords struct {
+	name     string    // "line load"
+	singular string    // "a line load"
+	examples [2]string // likely spellings, metric and US
+}
+
+// words returns what messages call the dimension.
+func (d Dimension) words() dimensionWords {
+	switch d {
+	case Length:
+		return dimensionWords{"length", "a length", [2]string{"1100 mm", "42 in"}}
+	case Force:
+		return dimensionWords{"force", "a force", [2]string{"0.45 kN", "200 lbf"}}
+	case LineLoad:
+		return dimensionWords{"line load", "a line load", [2]string{"0.74 kN/m", "50 lbf/ft"}}
+	case Pressure:
+		return dimensionWords{"pressure or stress", "a pressure or stress", [2]string{"235 MPa", "35 ksi"}}
+	case Moment:
+		return dimensionWords{"moment", "a moment", [2]string{"1.2 kNm", "885 lbf-ft"}}
+	case RotationalStiffness:
+		return dimensionWords{"rotational stiffness", "a rotational stiffness", [2]string{"150 kNm/rad", "110 kip-ft/rad"}}
+	case Angle:
+		return dimensionWords{"angle", "an angle", [2]string{"32 deg", "0.56 rad"}}
+	case Density:
+		return dimensionWords{"density", "a density", [2]string{"7850 kg/m3", "490 lb/ft3"}}
+	case Mass:
+		return dimensionWords{"mass", "a mass", [2]string{"2 kg", "4.4 lb"}}
+	case Duration:
+		return dimensionWords{"duration", "a duration", [2]string{"25 years", "1 year"}}
+	case Rate:
+		return dimensionWords{"rate per year", "a rate per year", [2]string{"1.4 um/year", "0.1 mm/year"}}
+	}
+	panic("quantity: unknown dimension")
+}
+
+// String returns the dimension in words: "length", "line load".
+func (d Dimension) String() string { return d.words().name }
+
+// Units returns the units in which the dimension may be written, one spelling
+// each, the likeliest first.
+func (d Dimension) Units() []string {
+	var names []string
+	for _, u := range table().units {
+		if u.dimension == d {
+			names = append(names, u.name())
+		}
+	}
+	return names
+}

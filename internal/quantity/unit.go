@@ -1,0 +1,226 @@
+package quantity
+
+import (
+	"math/big"
+	"strings"
+	"sync"
+)
+
+// Unit is a unit of measurement as it is printed.
+type Unit struct {
+	Name   string  // as printed and read: "kN/m"
+	Scale  float64 // SI value of one unit
+	Digits int     // decimals a table shows
+	Source string  // what fixes the factor
+
+	perSI float64 // units in one SI unit, rounded from the exact factor
+}
+
+// In returns the SI value v in the unit.
+func (u Unit) In(v float64) float64 {
+	// The larger of the two factors is a whole number for every decimal unit,
+	// which keeps 1.1 m at 1100 mm exactly.
+	if u.Scale < 1 {
+		return v * u.perSI
+	}
+	return v / u.Scale
+}
+
+// UnitNamed returns the unit of that name in any accepted spelling and its
+// dimension; ok is false for a name that is not known.
+func UnitNamed(name string) (u Unit, d Dimension, ok bool) {
+	found, ok := table().find(name)
+	if !ok {
+		return Unit{}, 0, false
+	}
+	return found.printed(), found.dimension, true
+}
+
+// unit is a row of the unit table.
+type unit struct {
+	dimension Dimension
+	spellings []string // accepted, the printed one first
+	factor    *big.Rat // SI value of one unit, exact (π to 40 digits)
+	digits    int
+	source    string
+}
+
+func (u unit) name() string { return u.spellings[0] }
+
+func (u unit) printed() Unit {
+	scale, _ := u.factor.Float64()
+	perSI, _ := new(big.Rat).Inv(u.factor).Float64()
+	return Unit{Name: u.name(), Scale: scale, Digits: u.digits, Source: u.source, perSI: perSI}
+}
+
+// unitTable holds the units in the order in which they are offered, and by
+// their settled spelling.
+type unitTable struct {
+	units  []unit
+	byName map[string]int
+}
+
+// find looks a spelling up.
+func (t unitTable) find(spelling string) (unit, bool) {
+	i, ok := t.byName[settle(spelling)]
+	if !ok {
+		return unit{}, false
+	}
+	return t.units[i], true
+}
+
+// settle brings the ways of writing one unit together: "N·m", "N.m", "N-m" and
+// "N m" are one, and so are "µm" and "um", "N/mm²" and "N/mm^2" and "N/mm2",
+// "um per year" and "um/year", "in." and "in".
+func settle(spelling string) string {
+	s := strings.Join(strings.Fields(spelling), " ")
+	s = strings.NewReplacer(
+		"µ", "u", "μ", "u", "²", "2", "³", "3", "^", "",
+		" per ", "/", " / ", "/", " /", "/", "/ ", "/",
+	).Replace(s)
+	if len(s) > 1 {
+		s = strings.TrimSuffix(s, ".")
+	}
+	return strings.NewReplacer(
+		" · ", "·", " ⋅ ", "·", " * ", "·", " - ", "·",
+		"⋅", "·", "•", "·", "*", "·", ".", "·", "-", "·", " ", "·",
+	).Replace(s)
+}
+
+// table returns the units this package reads.
+//
+// The defined units carry the factor and the definition that fixes it; every
+// other one is a product or quotient of those, worked out exactly.
+var table = sync.OnceValue(func() unitTable {
+	const (
+		si         = "SI unit or a decimal multiple of it"
+		calendar   = "the year is the program's own unit of time"
+		foot       = "1 in = 0.0254 m and 1 ft = 12 in exactly: international yard and pound agreement of 1959; NIST SP 811 B.8"
+		pound      = "1 lb = 0.45359237 kg exactly: international yard and pound agreement of 1959; NIST SP 811 B.8"
+		weight     = "standard acceleration of free fall 9.80665 m/s² exactly: 3rd CGPM 1901; NIST SP 811 B.8"
+		poundForce = "1 lbf = 0.45359237 kg × 9.80665 m/s² = 4.4482216152605 N exactly; NIST SP 811 B.8"
+		imperial   = "1 lbf = 4.4482216152605 N and 1 in = 0.0254 m exactly; NIST SP 811 B.8"
+		circle     = "180 deg = π rad; NIST SP 811 B.8"
+	)
+	m, mm, cm, um := exact("1"), exact("1e-3"), exact("1e-2"), exact("1e-6")
+	in := exact("0.0254")
+	ft := times(exact("12"), in)
+	N, kN, MN := exact("1"), exact("1e3"), exact("1e6")
+	kg, lb := exact("1"), exact("0.45359237")
+	g0 := exact("9.80665")
+	kgf, lbf := times(kg, g0), times(lb, g0)
+	kip := times(exact("1000"), lbf)
+	rad := exact("1")
+	// π to 40 decimals, OEIS A000796.
+	deg := per(exact("3.1415926535897932384626433832795028841972"), exact("180"))
+	year := exact("1")
+	squared := func(l *big.Rat) *big.Rat { return times(l, l) }
+	cubed := func(l *big.Rat) *big.Rat { return times(l, times(l, l)) }
+
+	units := []unit{
+		{Length, []string{"mm"}, mm, 1, si},
+		{Length, []string{"m"}, m, 3, si},
+		{Length, []string{"cm"}, cm, 2, si},
+		{Length, []string{"um"}, um, 1, si},
+		{Length, []string{"in", "inch", "inches", `"`}, in, 2, foot},
+		{Length, []string{"ft", "foot", "feet", "'"}, ft, 2, foot},
+
+		{Force, []string{"N"}, N, 0, si},
+		{Force, []string{"kN"}, kN, 3, si},
+		{Force, []string{"lbf"}, lbf, 1, poundForce},
+		{Force, []string{"kip", "kips"}, kip, 3, poundForce},
+		{Force, []string{"kgf"}, kgf, 1, weight},
+		{Force, []string{"MN"}, MN, 6, si},
+
+		{LineLoad, []string{"kN/m"}, per(kN, m), 3, si},
+		{LineLoad, []string{"N/m"}, per(N, m), 0, si},
+		{LineLoad, []string{"N/mm"}, per(N, mm), 3, si},
+		{LineLoad, []string{"lbf/ft", "plf"}, per(lbf, ft), 1, imperial},
+		{LineLoad, []string{"lbf/in"}, per(lbf, in), 2, imperial},
+		{LineLoad, []string{"kip/ft"}, per(kip, ft), 4, imperial},
+
+		{Pressure, []string{"MPa"}, exact("1e6"), 1, si},
+		{Pressure, []string{"N/mm2"}, per(N, squared(mm)), 1, si},
+		{Pressure, []string{"GPa"}, exact("1e9"), 1, si},
+		{Pressure, []string{"kN/mm2"}, per(kN, squared(mm)), 1, si},
+		{Pressure, []string{"kN/m2"}, per(kN, squared(m)), 3, si},
+		{Pressure, []string{"kPa"}, exact("1e3"), 3, si},
+		{Pressure, []string{"N/m2"}, per(N, squared(m)), 0, si},
+		{Pressure, []string{"Pa"}, exact("1"), 0, si},
+		{Pressure, []string{"ksi", "kip/in2"}, per(kip, squared(in)), 2, imperial},
+		{Pressure, []string{"psi", "lbf/in2"}, per(lbf, squared(in)), 0, imperial},
+		{Pressure, []string{"psf", "lbf/ft2"}, per(lbf, squared(ft)), 1, imperial},
+
+		{Moment, []string{"kNm", "kN·m"}, times(kN, m), 3, si},
+		{Moment, []string{"Nm", "N·m"}, times(N, m), 0, si},
+		{Moment, []string{"Nmm", "N·mm"}, times(N, mm), 0, si},
+		{Moment, []string{"lbf-ft", "ft-lbf"}, times(lbf, ft), 0, imperial},
+		{Moment, []string{"lbf-in", "in-lbf"}, times(lbf, in), 0, imperial},
+		{Moment, []string{"kip-ft", "ft-kip"}, times(kip, ft), 3, imperial},
+		{Moment, []string{"kip-in", "in-kip"}, times(kip, in), 2, imperial},
+	}
+	for _, u := range units {
+		if u.dimension == Moment {
+			units = append(units, stiffness(u, "/rad", rad, u.source))
+		}
+	}
+	for _, u := range units {
+		if u.dimension == Moment {
+			units = append(units, stiffness(u, "/deg", deg, strings.TrimPrefix(u.source+"; "+circle, si+"; ")))
+		}
+	}
+	units = append(units, []unit{
+		{Angle, []string{"deg", "degree", "degrees", "°"}, deg, 1, circle},
+		{Angle, []string{"rad"}, rad, 4, si},
+
+		{Density, []string{"kg/m3"}, per(kg, cubed(m)), 0, si},
+		{Density, []string{"lb/ft3"}, per(lb, cubed(ft)), 1, pound},
+
+		{Mass, []string{"kg"}, kg, 1, si},
+		{Mass, []string{"lb"}, lb, 1, pound},
+
+		{Duration, []string{"years", "year", "yr", "a"}, year, 1, calendar},
+
+		{Rate, []string{"um/year", "um/yr", "um/a"}, per(um, year), 2, si},
+		{Rate, []string{"mm/year", "mm/yr", "mm/a"}, per(mm, year), 4, si},
+	}...)
+	return unitTable{units: units, byName: index(units)}
+})
+
+// stiffness returns the rotational stiffness of one unit of moment per unit of
+// angle.
+func stiffness(moment unit, suffix string, angle *big.Rat, source string) unit {
+	spellings := make([]string, len(moment.spellings))
+	for i, s := range moment.spellings {
+		spellings[i] = s + suffix
+	}
+	return unit{RotationalStiffness, spellings, per(moment.factor, angle), moment.digits, source}
+}
+
+// index maps each settled spelling to its row.
+func index(units []unit) map[string]int {
+	byName := make(map[string]int)
+	for i, u := range units {
+		for _, s := range u.spellings {
+			key := settle(s)
+			if _, taken := byName[key]; taken {
+				panic("quantity: two units are spelt " + s)
+			}
+			byName[key] = i
+		}
+	}
+	return byName
+}
+
+// exact returns a decimal as the rational number it is.
+func exact(decimal string) *big.Rat {
+	r, ok := new(big.Rat).SetString(decimal)
+	if !ok {
+		panic("quantity: not a decimal: " + decimal)
+	}
+	return r
+}
+
+func times(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
+
+func per(a, b *big.Rat) *big.Rat { return new(big.Rat).Quo(a, b) }

@@ -1,0 +1,103 @@
+package loads
+
+import "math"
+
+// Kind says what an action is. It knows no geometry: where the action stands and how long
+// it is comes from the barrier.
+type Kind string
+
+// The kinds of action a schedule may hold, each with the unit of [Action.Value].
+const (
+	Line            Kind = "line"              // N/m along a rail
+	Point           Kind = "point"             // N
+	PointPerSpacing Kind = "point-per-spacing" // N per metre of post spacing: one force of Value times spacing
+	Area            Kind = "area"              // N/m² of infill
+)
+
+// Target says which part of a barrier an action stands on.
+type Target string
+
+// The targets of an action.
+const (
+	Top          Target = "top"          // the highest rail, at the height of [Action.Height]
+	Intermediate Target = "intermediate" // every rail but the highest, on its axis
+	InfillArea   Target = "infill-area"  // the whole infill; not applicable to an open barrier
+)
+
+// Family is the family of load codes an action belongs to, by which a basis combines it.
+type Family string
+
+// EN is the family of the European standards: characteristic actions combined by EN 1990.
+const EN Family = "EN"
+
+// HeightKind says how the height of an action on the top rail is found.
+type HeightKind string
+
+// The kinds of height rule.
+const (
+	AtAxis       HeightKind = "axis"        // the axis of the rail
+	AtBarrierTop HeightKind = "barrier-top" // the top of the barrier, at most HeightRule.AtMost
+	AtFixed      HeightKind = "fixed"       // HeightRule.Value, or the top of the barrier where that is lower
+)
+
+// HeightRule is a standard's rule for the height above the walking surface at which an
+// action on the top rail stands.
+type HeightRule struct {
+	Kind   HeightKind
+	AtMost float64 // m, for AtBarrierTop
+	Value  float64 // m, for AtFixed
+
+	Citation
+}
+
+// At returns the height of the action above the walking surface, in m, for a rail whose
+// axis is at axis and a barrier whose top is at top, both in m.
+func (h HeightRule) At(axis, top float64) float64 {
+	switch h.Kind {
+	case AtBarrierTop:
+		return math.Min(top, h.AtMost)
+	case AtFixed:
+		return math.Min(top, h.Value)
+	}
+	return axis
+}
+
+// Factor is a factor on an action with where it comes from.
+type Factor struct {
+	Value    float64
+	Override bool // the schedule's own factor: it is the whole ULS factor, with no other on top
+
+	Citation
+}
+
+// Citation says where a value comes from.
+type Citation struct {
+	Standard, Edition, Clause string
+	Source                    string // the document that was read, or "from memory"
+	Provenance                string // public, memory, derived or common-practice
+	Confidence                string // high, medium or low
+	Note                      string // what else must be known of this value; may be empty
+}
+
+// Action is one action of a schedule, unfactored. Actions of one schedule act one at a
+// time, each with the permanent actions.
+type Action struct {
+	Name      string
+	Kind      Kind
+	Value     float64    // in the unit of Kind
+	Range     [2]float64 // the band a national choice may take, in the unit of Kind; both 0 where there is none
+	Direction string     // "outward"
+	Target    Target
+	Height    HeightRule
+
+	Symbol     string  // as in a combination: "Q", "Fu"
+	Strength   Factor  // factor on the action at ULS
+	FirstYield float64 // factor on the action for the first-yield check
+	YieldRule  Citation
+	FreeAction bool // the standard lets the action be left out where it relieves; false means that a partial length is this program's caution
+
+	Standard, Edition, Clause string
+	Source                    string
+	Provenance, Confidence    string
+	Note                      string
+}

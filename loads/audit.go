@@ -1,0 +1,160 @@
+package loads
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// audit returns what is wrong with the schedule as data: a word outside its closed set, a
+// value without a source, a source that names a web address.
+func (s Schedule) audit() error {
+	faults := []error{
+		oneOf("family", string(s.Family), string(EN)),
+		oneOf("stage", s.Stage, "characteristic", "service"),
+		cited("schedule", Citation{s.Standard, s.Edition, s.Clause, s.Source, s.Provenance, s.Confidence, ""}),
+		plain(s.Use), plain(s.Cautions...), plain(s.Assumptions...),
+	}
+	if len(s.Actions) == 0 {
+		faults = append(faults, errors.New("no action"))
+	}
+	for _, a := range s.Actions {
+		faults = append(faults, a.audit())
+	}
+	for _, r := range s.Rules {
+		faults = append(faults, r.audit())
+	}
+	if s.Limit != nil {
+		l := *s.Limit
+		faults = append(faults, positive("deflection limit", l.Deflection),
+			cited("deflection limit", Citation{l.Standard, l.Edition, l.Clause, l.Source, l.Provenance, l.Confidence, l.Note}))
+	}
+	return errors.Join(faults...)
+}
+
+func (a Action) audit() error {
+	faults := []error{
+		oneOf("kind", string(a.Kind), string(Line), string(Point), string(PointPerSpacing), string(Area)),
+		oneOf("target", string(a.Target), string(Top), string(Intermediate), string(InfillArea)),
+		oneOf("direction", a.Direction, "outward", "inward", "across", "down", "up", "along", "horizontal", "any"),
+		positive(a.Name, a.Value),
+		positive(a.Name+", strength factor", a.Strength.Value),
+		positive(a.Name+", first yield factor", a.FirstYield),
+		cited(a.Name, Citation{a.Standard, a.Edition, a.Clause, a.Source, a.Provenance, a.Confidence, a.Note}),
+		cited(a.Name+", strength factor", a.Strength.Citation),
+		cited(a.Name+", first yield factor", a.YieldRule),
+	}
+	if a.Name == "" || a.Symbol == "" {
+		faults = append(faults, fmt.Errorf("action %q has no name or no symbol", a.Name))
+	}
+	if (a.Kind == Area) != (a.Target == InfillArea) {
+		faults = append(faults, fmt.Errorf("%s: kind %s does not stand on target %s", a.Name, a.Kind, a.Target))
+	}
+	if a.Range != [2]float64{} && (a.Value < a.Range[0] || a.Value > a.Range[1]) {
+		faults = append(faults, fmt.Errorf("%s: value %g lies outside its range %g", a.Name, a.Value, a.Range))
+	}
+	if a.Target == Top {
+		faults = append(faults, a.Height.audit())
+	}
+	return errors.Join(faults...)
+}
+
+func (h HeightRule) audit() error {
+	faults := []error{
+		oneOf("height rule", string(h.Kind), string(AtAxis), string(AtBarrierTop), string(AtFixed)),
+		cited("height rule", h.Citation),
+	}
+	switch h.Kind {
+	case AtBarrierTop:
+		faults = append(faults, positive("height rule", h.AtMost))
+	case AtFixed:
+		faults = append(faults, positive("height rule", h.Value))
+	}
+	return errors.Join(faults...)
+}
+
+func (r GeometryRule) audit() error {
+	faults := []error{
+		oneOf("geometry rule", r.Kind, MinHeight, MaxGap, MinToeBoard, MaxToeGap, MaxSpacing, RailInterruption, MaxSphere),
+		positive(r.Kind, r.Value),
+		plain(r.Text, r.When),
+		cited(r.Kind, Citation{r.Standard, r.Edition, r.Clause, r.Source, r.Provenance, r.Confidence, r.Note}),
+	}
+	if r.Text == "" {
+		faults = append(faults, fmt.Errorf("%s has no text", r.Kind))
+	}
+	if r.AtMost != 0 && r.AtMost <= r.Value {
+		faults = append(faults, fmt.Errorf("%s: range from %g to %g", r.Kind, r.Value, r.AtMost))
+	}
+	return errors.Join(faults...)
+}
+
+func (c Combinations) audit() error {
+	faults := []error{oneOf("family", string(c.Family), string(EN))}
+	for _, each := range []Combination{c.ULS, c.SLS} {
+		faults = append(faults,
+			positive(each.Name+", leading", each.Leading),
+			positive(each.Name+", unfavourable", each.PermanentUnfavourable),
+			positive(each.Name+", favourable", each.PermanentFavourable),
+			cited(each.Name, each.Citation))
+	}
+	return errors.Join(faults...)
+}
+
+func (r refusedRow) audit() error {
+	if r.Occupancy == "" || r.Use == "" || r.Reason == "" {
+		return errors.New("a refused row needs occupancy, use and reason")
+	}
+	return errors.Join(plain(r.Use, r.Reason), sourced("refused row", r.Source, r.Provenance, r.Confidence))
+}
+
+// cited returns what is wrong with a citation.
+func cited(what string, c Citation) error {
+	if c.Standard == "" || c.Edition == "" || c.Clause == "" {
+		return fmt.Errorf("%s: no standard, edition or clause", what)
+	}
+	return errors.Join(plain(c.Standard, c.Edition, c.Clause, c.Note), sourced(what, c.Source, c.Provenance, c.Confidence))
+}
+
+// sourced returns what is wrong with a source and the words beside it.
+func sourced(what, source, provenance, confidence string) error {
+	faults := []error{
+		oneOf(what+", provenance", provenance, "public", "memory", "derived", "common-practice"),
+		oneOf(what+", confidence", confidence, "high", "medium", "low"),
+		plain(source),
+	}
+	if source == "" {
+		faults = append(faults, fmt.Errorf("%s: no source", what))
+	}
+	return errors.Join(faults...)
+}
+
+// oneOf returns an error unless the word is in its closed set.
+func oneOf(what, word string, set ...string) error {
+	if slices.Contains(set, word) {
+		return nil
+	}
+	return fmt.Errorf("%s %q is not one of %s", what, word, strings.Join(set, ", "))
+}
+
+// positive returns an error unless the value is above zero.
+func positive(what string, value float64) error {
+	if value > 0 {
+		return nil
+	}
+	return fmt.Errorf("%s: value %g is not positive", what, value)
+}
+
+// plain returns an error if a text names a web address.
+func plain(texts ...string) error {
+	for _, text := range texts {
+		lower := strings.ToLower(text)
+		for _, sign := range []string{"://", "www.", ".com", ".org", ".net", ".be", ".eu", ".it", ".info"} {
+			if strings.Contains(lower, sign) {
+				return fmt.Errorf("%q names a web address", text)
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,275 @@
+package loads
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// UnknownScheduleError says that no schedule has the name, with the nearest names.
+type UnknownScheduleError struct {
+	Name    string
+	Nearest []string
+}
+
+func (e *UnknownScheduleError) Error() string {
+	text := fmt.Sprintf("no schedule is called %q", e.Name)
+	if len(e.Nearest) > 0 {
+		text += "; nearest: " + strings.Join(e.Nearest, ", ")
+	}
+	return text
+}
+
+// OccupancyError says that a standard has several schedules and the occupancy picks none
+// of them, that a full name has another occupancy beside it, or that the standard takes no
+// occupancy (no Choices).
+type OccupancyError struct {
+	Schedule  string   // the standard, or the full name
+	Occupancy string   // as given; may be empty
+	Choices   []string // the occupancies the standard has
+}
+
+func (e *OccupancyError) Error() string {
+	switch {
+	case len(e.Choices) == 0:
+		return fmt.Sprintf("%s has one schedule and takes no occupancy, so not %q", e.Schedule, e.Occupancy)
+	case e.Occupancy == "":
+		return fmt.Sprintf("%s has several occupancies and none is named: %s", e.Schedule, strings.Join(e.Choices, ", "))
+	}
+	return fmt.Sprintf("%s has no occupancy %q; it has: %s", e.Schedule, e.Occupancy, strings.Join(e.Choices, ", "))
+}
+
+// UnsupportedScheduleError names a standard, or an edition of one, that is known but not
+// carried.
+type UnsupportedScheduleError struct {
+	Name   string
+	Reason string // may be empty
+}
+
+func (e *UnsupportedScheduleError) Error() string {
+	text := fmt.Sprintf("schedule %q is not supported yet", e.Name)
+	if e.Reason != "" {
+		text += ": " + e.Reason
+	}
+	return text
+}
+
+// RefusedScheduleError names a row of a carried standard for which no load can be given.
+type RefusedScheduleError struct {
+	Name   string
+	Reason string
+}
+
+func (e *RefusedScheduleError) Error() string {
+	return fmt.Sprintf("schedule %q is refused: %s", e.Name, e.Reason)
+}
+
+// FindSchedule returns the schedule of that name, or of that standard and occupancy. Case,
+// spaces, brackets and the kind of dash do not matter, and a schedule's aliases find it.
+//
+// The error is an *UnknownScheduleError, an *OccupancyError where the standard has several
+// schedules and none or a wrong one is named, an *UnsupportedScheduleError for a standard
+// or edition that is known but not carried, or a *RefusedScheduleError for a row whose
+// loads do not come from the table.
+func FindSchedule(name, occupancy string) (Schedule, error) {
+	table := scheduleTable()
+	if e, complete := table.names[compact(name)]; complete {
+		if err := e.contradiction(name, occupancy); err != nil {
+			return Schedule{}, err
+		}
+		return e.result(name, "")
+	}
+	if e, ok := table.names[compact(name+" "+occupancy)]; ok {
+		return e.result(name, occupancy)
+	}
+	return Schedule{}, table.explain(name, occupancy)
+}
+
+// entry is what a name stands for: a schedule, or the reason why there is none.
+type entry struct {
+	schedule    *Schedule
+	occupancies []string // spellings of the occupancy, compact
+	refused     string
+}
+
+// result returns the schedule, or the refusal of the row the names stand for.
+func (e entry) result(name, occupancy string) (Schedule, error) {
+	if e.refused != "" {
+		return Schedule{}, &RefusedScheduleError{Name: strings.TrimSpace(name + " " + occupancy), Reason: e.refused}
+	}
+	return e.schedule.clone(), nil
+}
+
+// contradiction returns an error if the occupancy, given beside a full name, is another one
+// than that of the name.
+func (e entry) contradiction(name, occupancy string) error {
+	if key := compact(occupancy); key == "" || e.refused != "" || slices.Contains(e.occupancies, key) {
+		return nil
+	}
+	err := &OccupancyError{Schedule: strings.TrimSpace(name), Occupancy: strings.TrimSpace(occupancy)}
+	if e.schedule.Occupancy != "" {
+		err.Choices = []string{e.schedule.Occupancy}
+	}
+	return err
+}
+
+// standard is a name under which schedules are found, by occupancy where there are several.
+type standard struct {
+	name      string
+	spellings []string // as returned by spelling, the name among them
+	choices   []string // occupancies; empty where the standard has one schedule
+}
+
+// unsupported is a standard that is known and not carried.
+type unsupported struct {
+	spellings []string
+	reason    string
+}
+
+// explain returns the error for a name and occupancy that find nothing.
+func (t *tables) explain(name, occupancy string) error {
+	name, occupancy = strings.TrimSpace(name), strings.TrimSpace(occupancy)
+	words := spelling(name)
+	if reason, ok := t.unsupportedReason(words); ok {
+		return &UnsupportedScheduleError{Name: name, Reason: reason}
+	}
+	found, rest := t.standardOf(words)
+	switch {
+	case found == nil:
+		return &UnknownScheduleError{Name: name, Nearest: t.nearest(words)}
+	case startsWithYear(rest):
+		return &UnsupportedScheduleError{Name: name, Reason: "this edition is not carried"}
+	case occupancy == "":
+		occupancy = rest
+	}
+	return &OccupancyError{Schedule: found.name, Occupancy: occupancy, Choices: slices.Clone(found.choices)}
+}
+
+// standardOf returns the standard whose spelling begins the words, the longest one where
+// several do, and the words that follow.
+func (t *tables) standardOf(words string) (found *standard, rest string) {
+	longest := 0
+	for i, s := range t.standards {
+		for _, text := range s.spellings {
+			after, ok := strings.CutPrefix(words, text)
+			if ok && (after == "" || after[0] == ' ') && len(text) > longest {
+				found, rest, longest = &t.standards[i], strings.TrimSpace(after), len(text)
+			}
+		}
+	}
+	return found, rest
+}
+
+// unsupportedReason returns why a standard that is known is not carried.
+func (t *tables) unsupportedReason(words string) (string, bool) {
+	for _, u := range t.unsupported {
+		for _, text := range u.spellings {
+			after, ok := strings.CutPrefix(words, text)
+			if ok && (after == "" || after[0] == ' ' || after[0] == '-') {
+				return u.reason, true
+			}
+		}
+	}
+	return "", false
+}
+
+// startsWithYear reports whether the words begin with the year of an edition.
+func startsWithYear(words string) bool {
+	year, _, _ := strings.Cut(words, " ")
+	n, err := strconv.Atoi(year)
+	return err == nil && len(year) == 4 && n >= 1900 && n < 2100
+}
+
+// spelling brings a name to one way of writing: lower case, hyphens only between digits,
+// one space between words and wherever letters meet digits, no brackets or colons.
+func spelling(name string) string {
+	text := []rune(strings.ToLower(strings.TrimSpace(name)))
+	for i, r := range text {
+		if unicode.Is(unicode.Pd, r) || r == '−' {
+			text[i] = '-'
+		}
+	}
+	var b strings.Builder
+	last := ' ' // the rune written last
+	write := func(r rune) {
+		if r != ' ' || last != ' ' {
+			b.WriteRune(r)
+			last = r
+		}
+	}
+	for i, r := range text {
+		switch {
+		case r == '-' && unicode.IsDigit(last) && i+1 < len(text) && unicode.IsDigit(text[i+1]):
+			write(r)
+		case r == '.':
+			write(r)
+		case !unicode.IsLetter(r) && !unicode.IsDigit(r):
+			write(' ')
+		default:
+			if unicode.IsLetter(r) && unicode.IsDigit(last) || unicode.IsDigit(r) && unicode.IsLetter(last) {
+				write(' ')
+			}
+			write(r)
+		}
+	}
+	return strings.TrimSpace(b.String())
+}
+
+// compact is the spelling of a name without its spaces: the key under which it is found.
+func compact(name string) string {
+	return strings.ReplaceAll(spelling(name), " ", "")
+}
+
+// nearest returns up to three names near the words, nearest first: those that differ in
+// two letters, or in a third of the letters of a longer name.
+func (t *tables) nearest(words string) []string {
+	type candidate struct {
+		name     string
+		distance int
+	}
+	wanted := []rune(compact(words))
+	var near []candidate
+	consider := func(name string) {
+		d := editDistance(wanted, []rune(compact(name)))
+		seen := slices.ContainsFunc(near, func(c candidate) bool { return c.name == name })
+		if d <= max(2, len(wanted)/3) && !seen {
+			near = append(near, candidate{name, d})
+		}
+	}
+	for _, s := range t.standards {
+		consider(s.name)
+	}
+	for _, s := range t.schedules {
+		consider(s.Name)
+	}
+	slices.SortStableFunc(near, func(a, b candidate) int { return a.distance - b.distance })
+	var names []string
+	for _, c := range near[:min(3, len(near))] {
+		names = append(names, c.name)
+	}
+	return names
+}
+
+// editDistance returns the least number of letters to insert, delete or replace that turns
+// a into b (Levenshtein).
+func editDistance(a, b []rune) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range a {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range b {
+			replaced := diagonal
+			if a[i] != b[j] {
+				replaced++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(replaced, row[j+1]+1, row[j]+1)
+		}
+	}
+	return row[len(b)]
+}

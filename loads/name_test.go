@@ -1,0 +1,198 @@
+package loads
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+)
+
+func TestFindScheduleSpellings(t *testing.T) {
+	for _, row := range []struct{ name, occupancy, want string }{
+		{"EN ISO 14122-3", "", "EN ISO 14122-3"},
+		{"en iso 14122-3", "", "EN ISO 14122-3"},
+		{"EN ISO 14122–3", "", "EN ISO 14122-3"},
+		{"ENISO14122-3", "", "EN ISO 14122-3"},
+		{"BS EN ISO 14122-3:2016", "", "EN ISO 14122-3"},
+		{"  EN  ISO  14122-3 ", " ", "EN ISO 14122-3"},
+		{"EN 1991-1-1 C5", "", "EN 1991-1-1 C5"},
+		{"EN 1991-1-1 c 5", "", "EN 1991-1-1 C5"},
+		{"EN 1991-1-1", "C5", "EN 1991-1-1 C5"},
+		{"EN 1991-1-1:2002", "E", "EN 1991-1-1 E"},
+		{"EN 1991-1-1", "C1", "EN 1991-1-1 B"},
+		{"EN 1991-1-1", "C3", "EN 1991-1-1 C"},
+		{"EN 1991-1-1 D", "", "EN 1991-1-1 C"},
+		{"EN 1991-1-1 C", "D", "EN 1991-1-1 C"},
+		{"EN 1991-1-1 UK v", "", "EN 1991-1-1 UK v"},
+		{"en1991-1-1ukV", "", "EN 1991-1-1 UK v"},
+		{"EN 1991-1-1", "v", "EN 1991-1-1 UK v"},
+		{"EN 1991-1-1", "UK v", "EN 1991-1-1 UK v"},
+		{"EN 1991-1-1 UK", "v", "EN 1991-1-1 UK v"},
+		{"EN 1991-1-1 UK", "UK v", "EN 1991-1-1 UK v"},
+		{"EN 1991-1-1 UK v", "v", "EN 1991-1-1 UK v"},
+		{"EN 1991-1-1 UK v", "UK v", "EN 1991-1-1 UK v"},
+		{"EN 1991-1-1 UK (v)", "", "EN 1991-1-1 UK v"},
+		{"BS 6180 row xi", "", "EN 1991-1-1 UK xi"},
+		{"BS 6180:2011 Table 2", "xiv", "EN 1991-1-1 UK xiv"},
+		{"BS EN 1991-1-1", "ii", "EN 1991-1-1 UK ii"},
+	} {
+		s, err := FindSchedule(row.name, row.occupancy)
+		if err != nil || s.Name != row.want {
+			t.Errorf("FindSchedule(%q, %q) = %q, %v; want %q", row.name, row.occupancy, s.Name, err, row.want)
+		}
+	}
+}
+
+func TestEveryNameFindsItsSchedule(t *testing.T) {
+	seen := map[string]bool{}
+	for _, s := range Schedules() {
+		if seen[s.Name] {
+			t.Errorf("the name %q is listed twice", s.Name)
+		}
+		seen[s.Name] = true
+		names := append([]string{s.Name}, s.Aliases...)
+		for _, name := range names {
+			for _, written := range []string{
+				name, strings.ToUpper(name), strings.ToLower(name),
+				strings.ReplaceAll(name, " ", ""), strings.ReplaceAll(name, " ", "  "), strings.ReplaceAll(name, "-", "‑"),
+			} {
+				if got, err := FindSchedule(written, ""); err != nil || got.Name != s.Name {
+					t.Errorf("FindSchedule(%q) = %q, %v; want %q", written, got.Name, err, s.Name)
+				}
+			}
+		}
+		if got, err := FindSchedule(s.Standard, s.Occupancy); err != nil || got.Name != s.Name {
+			t.Errorf("FindSchedule(%q, %q) = %q, %v; want %q", s.Standard, s.Occupancy, got.Name, err, s.Name)
+		}
+	}
+}
+
+func TestOccupancyErrors(t *testing.T) {
+	recommended := []string{"A", "B", "C", "C5", "E"}
+	uk := []string{"UK i", "UK ii", "UK iii", "UK iv", "UK v", "UK vi", "UK vii", "UK viii", "UK ix", "UK x", "UK xi", "UK xiii", "UK xiv"}
+	all := slices.Concat(recommended, uk)
+	for _, row := range []struct {
+		name, occupancy string
+		schedule        string
+		named           string
+		choices         []string
+	}{
+		{"EN 1991-1-1", "", "EN 1991-1-1", "", all},
+		{"EN 1991-1-1", "F", "EN 1991-1-1", "F", all},
+		{"EN 1991-1-1 C6", "", "EN 1991-1-1", "c 6", all},
+		{"EN 1991-1-1 UK", "", "EN 1991-1-1 UK", "", uk},
+		{"BS 6180", "xvi", "EN 1991-1-1 UK", "xvi", uk},
+		{"BS EN 1991-1-1", "C5", "EN 1991-1-1 UK", "C5", uk},
+		{"EN ISO 14122-3", "C5", "EN ISO 14122-3", "C5", nil},
+		// A full name with another occupancy beside it is never read as a third one.
+		{"EN 1991-1-1 UK v", "i", "EN 1991-1-1 UK v", "i", uk[4:5]},
+		{"EN 1991-1-1 UK i", "v", "EN 1991-1-1 UK i", "v", uk[:1]},
+		{"EN 1991-1-1 C", "5", "EN 1991-1-1 C", "5", recommended[2:3]},
+	} {
+		_, err := FindSchedule(row.name, row.occupancy)
+		var occupancy *OccupancyError
+		if !errors.As(err, &occupancy) {
+			t.Errorf("FindSchedule(%q, %q): %v, want an OccupancyError", row.name, row.occupancy, err)
+			continue
+		}
+		if occupancy.Schedule != row.schedule || occupancy.Occupancy != row.named || !slices.Equal(occupancy.Choices, row.choices) {
+			t.Errorf("FindSchedule(%q, %q): %+v, want %q %q %q", row.name, row.occupancy, *occupancy, row.schedule, row.named, row.choices)
+		}
+	}
+}
+
+func TestUnsupportedStandardsAreRecognised(t *testing.T) {
+	for _, name := range []string{
+		"29 CFR 1910.29", "1910.29", "29 CFR 1910.29(b)(3)", "OSHA 1910.29", "29 CFR 1926.502", "IBC", "IBC 2021", "ASCE 7", "ASCE 7-16",
+		"ASCE/SEI 7-16", "NBC", "NBC 2015", "NBC 4.1.5.14", "AS/NZS 1170.1", "AS1657", "AS 1657:2018", "EN 13374", "EN 13374 A", "BS EN 13374:2013",
+		"DIN EN 1991-1-1/NA", "ÖNORM B 1991-1-1", "EN 12811-1", "BS 6399-1:1996", "EN ISO 14122-3:2001", "EN 1991-1-1:2025 A",
+	} {
+		_, err := FindSchedule(name, "")
+		var unsupported *UnsupportedScheduleError
+		if !errors.As(err, &unsupported) || !strings.Contains(err.Error(), "not supported yet") {
+			t.Errorf("FindSchedule(%q): %v, want an UnsupportedScheduleError", name, err)
+		}
+	}
+}
+
+func TestRefusedRows(t *testing.T) {
+	for _, row := range []struct{ name, occupancy, reason string }{
+		{"EN 1991-1-1 UK xii", "", "certifying authority"},
+		{"EN 1991-1-1", "xii", "certifying authority"},
+		{"BS 6180", "xv", "not a vehicle barrier"},
+	} {
+		_, err := FindSchedule(row.name, row.occupancy)
+		var refused *RefusedScheduleError
+		if !errors.As(err, &refused) || !strings.Contains(refused.Reason, row.reason) {
+			t.Errorf("FindSchedule(%q, %q): %v, want a RefusedScheduleError with %q", row.name, row.occupancy, err, row.reason)
+		}
+	}
+}
+
+func TestNearestNames(t *testing.T) {
+	for _, row := range []struct{ name, want string }{
+		{"EN ISO 14112-3", "EN ISO 14122-3"},
+		{"EN ISO 1412-3", "EN ISO 14122-3"},
+		{"EN 1991-1-2 C5", "EN 1991-1-1 C5"},
+		{"EN 1991-1-l", "EN 1991-1-1"},
+		{"EM 1991-1-1 UK xi", "EN 1991-1-1 UK xi"},
+	} {
+		_, err := FindSchedule(row.name, "")
+		var unknown *UnknownScheduleError
+		if !errors.As(err, &unknown) || len(unknown.Nearest) == 0 || unknown.Nearest[0] != row.want {
+			t.Errorf("FindSchedule(%q): %v, want %q as the nearest", row.name, err, row.want)
+		}
+	}
+	for _, name := range []string{"", "   ", "()", "crowd loads of the owner", "C5", "v"} {
+		_, err := FindSchedule(name, "")
+		var unknown *UnknownScheduleError
+		if !errors.As(err, &unknown) || len(unknown.Nearest) != 0 {
+			t.Errorf("FindSchedule(%q): %v, want an UnknownScheduleError without suggestions", name, err)
+		}
+	}
+}
+
+func TestErrorTexts(t *testing.T) {
+	for _, row := range []struct{ name, occupancy, want string }{
+		{"EN ISO 14112-3", "", `no schedule is called "EN ISO 14112-3"; nearest: EN ISO 14122-3`},
+		{"EN ISO 14122-3", "C5", `EN ISO 14122-3 has one schedule and takes no occupancy, so not "C5"`},
+		{"EN 1991-1-1", "", "EN 1991-1-1 has several occupancies and none is named: A, B, C, C5, E, UK i, UK ii, UK iii, UK iv, UK v, UK vi, UK vii, UK viii, UK ix, UK x, UK xi, UK xiii, UK xiv"},
+		{"EN 1991-1-1 UK v", "vi", `EN 1991-1-1 UK v has no occupancy "vi"; it has: UK v`},
+		{"IBC 2021", "", `schedule "IBC 2021" is not supported yet`},
+		{"EN ISO 14122-3:2001", "", `schedule "EN ISO 14122-3:2001" is not supported yet: this edition is not carried`},
+		{"EN 1991-1-1", "xv", `schedule "EN 1991-1-1 xv" is refused: a tube barrier is not a vehicle barrier; vehicle loads are out of scope`},
+	} {
+		if _, err := FindSchedule(row.name, row.occupancy); err == nil || err.Error() != row.want {
+			t.Errorf("FindSchedule(%q, %q): %v\nwant %s", row.name, row.occupancy, err, row.want)
+		}
+	}
+}
+
+func TestEditDistance(t *testing.T) {
+	for _, row := range []struct {
+		a, b string
+		want int
+	}{
+		{"", "", 0}, {"", "abc", 3}, {"abc", "", 3}, {"abc", "abc", 0}, {"abc", "acc", 1}, {"abc", "ac", 1},
+		{"kitten", "sitting", 3}, // the common textbook case
+	} {
+		if got := editDistance([]rune(row.a), []rune(row.b)); got != row.want {
+			t.Errorf("editDistance(%q, %q) = %d, want %d", row.a, row.b, got, row.want)
+		}
+	}
+}
+
+func FuzzFindSchedule(f *testing.F) {
+	f.Add("EN 1991-1-1", "UK v")
+	f.Add("EN ISO 14122‑3:2016", "")
+	f.Add("\xff-1", "−")
+	f.Fuzz(func(t *testing.T, name, occupancy string) {
+		s, err := FindSchedule(name, occupancy)
+		if (err == nil) != (s.Name != "") {
+			t.Fatalf("FindSchedule(%q, %q) = %q, %v", name, occupancy, s.Name, err)
+		}
+		if once := spelling(name); spelling(once) != once {
+			t.Fatalf("spelling(%q) = %q, and of that %q", name, once, spelling(once))
+		}
+	})
+}

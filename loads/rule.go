@@ -1,0 +1,46 @@
+package loads
+
+// Limit is a standard's limit on the total horizontal movement across the barrier, at any
+// point, under the unfactored actions, from the unloaded position.
+type Limit struct {
+	Deflection float64 // m
+
+	Standard, Edition, Clause string
+	Source                    string
+	Provenance, Confidence    string
+	Note                      string
+}
+
+// The kinds of geometry rule.
+const (
+	MinHeight        = "min-height"        // top of the highest rail above the walking surface, at least Value
+	MaxGap           = "max-gap"           // clear opening between rails, and between lowest rail and toe plate (or surface), at most Value
+	MinToeBoard      = "min-toe-board"     // height of the toe plate, at least Value
+	MaxToeGap        = "max-toe-gap"       // clear opening under the toe plate, at most Value
+	MaxSpacing       = "max-spacing"       // post spacing, axis to axis, at most Value
+	RailInterruption = "rail-interruption" // clear opening between two lengths of handrail, from Value to AtMost
+	MaxSphere        = "max-sphere"        // a ball of diameter Value must not pass any opening
+)
+
+// GeometryRule is one geometric requirement that comes with a schedule.
+type GeometryRule struct {
+	Kind      string  // one of the kinds above
+	Value     float64 // m
+	AtMost    float64 // m, the upper end of a range; 0 where the rule has one value
+	Preferred bool    // the source calls it preferred
+	Outdated  bool    // it stands in an edition that has been replaced
+	When      string  // the condition under which it applies; empty: always
+
+	Standard, Edition, Clause string
+	Text                      string // the rule in words
+	Source                    string
+	Provenance, Confidence    string
+	Note                      string
+}
+
+// Binding reports whether a barrier that breaks the rule fails. A rule that its source
+// calls preferred, that is outdated, that is not held with high confidence, or that
+// depends on something the definition does not state, cautions instead.
+func (r GeometryRule) Binding() bool {
+	return !r.Preferred && !r.Outdated && r.When == "" && r.Confidence == "high"
+}

@@ -1,0 +1,241 @@
+package loads
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/stanchion/internal/quantity"
+)
+
+// scheduleFile is a file of schedules. What stands at its top holds for every schedule of
+// the file.
+type scheduleFile struct {
+	Standard    string
+	Edition     string
+	Family      string
+	Stage       string
+	Name        string     // under which its schedules are found, by occupancy where they have one
+	Spellings   []string   // other spellings of Name
+	PartOf      string     `toml:"part_of"` // a standard under whose name they are found as well
+	Height      heightRow  // of the load on the top rail
+	Strength    *factorRow // the standard's own ULS factor, instead of the combination's
+	FirstYield  factorRow  `toml:"first_yield"`
+	Limit       *limitRow
+	FreeAction  bool `toml:"free_action"`
+	Rule        []ruleRow
+	Cautions    []string
+	Assumptions []string
+	Schedule    []scheduleRow
+	Refused     []refusedRow
+}
+
+type scheduleRow struct {
+	Occupancy  string
+	Spellings  []string // other spellings of Occupancy
+	Use        string
+	Clause     string
+	Action     []actionRow
+	Rule       []ruleRow
+	Cautions   []string
+	Source     string
+	Provenance string
+	Confidence string
+}
+
+type actionRow struct {
+	Name      string
+	Kind      string
+	Value     string
+	Range     []string
+	Direction string
+	Target    string
+	Symbol    string
+	citationRow
+}
+
+type citationRow struct {
+	Standard   string
+	Edition    string
+	Clause     string
+	Source     string
+	Provenance string
+	Confidence string
+	Note       string
+}
+
+type heightRow struct {
+	Kind   string
+	AtMost string `toml:"at_most"`
+	Value  string
+	citationRow
+}
+
+type factorRow struct {
+	Value float64
+	citationRow
+}
+
+type limitRow struct {
+	Deflection string
+	citationRow
+}
+
+type ruleRow struct {
+	Kind      string
+	Value     string
+	AtMost    string `toml:"at_most"`
+	Preferred bool
+	Outdated  bool
+	When      string
+	Text      string
+	citationRow
+}
+
+type refusedRow struct {
+	Occupancy  string
+	Spellings  []string
+	Use        string
+	Reason     string
+	Source     string
+	Provenance string
+	Confidence string
+}
+
+// schedule builds one schedule of the file.
+func (f *scheduleFile) schedule(row scheduleRow) (Schedule, error) {
+	s := Schedule{
+		Name:     strings.TrimSpace(f.Standard + " " + row.Occupancy),
+		Standard: f.Standard, Edition: f.Edition, Clause: row.Clause,
+		Occupancy: row.Occupancy, Use: row.Use, Family: Family(f.Family), Stage: f.Stage,
+		Cautions:    append(slices.Clone(row.Cautions), f.Cautions...),
+		Assumptions: slices.Clone(f.Assumptions),
+		Source:      row.Source, Provenance: row.Provenance, Confidence: row.Confidence,
+	}
+	s.Aliases = f.aliases(row, s.Name)
+	var faults []error
+	for _, r := range row.Action {
+		a, err := f.action(r)
+		faults = append(faults, err)
+		s.Actions = append(s.Actions, a)
+	}
+	for _, r := range append(slices.Clone(row.Rule), f.Rule...) {
+		rule, err := r.rule()
+		faults = append(faults, err)
+		s.Rules = append(s.Rules, rule)
+	}
+	if f.Limit != nil {
+		limit, err := f.Limit.limit()
+		faults = append(faults, err)
+		s.Limit = &limit
+	}
+	faults = append(faults, s.audit())
+	return s, errors.Join(faults...)
+}
+
+// aliases returns spellings that find the schedule of a row besides its name: those of the
+// standard, with those of the occupancy where it has any.
+func (f *scheduleFile) aliases(row scheduleRow, name string) []string {
+	occupancies := row.Spellings
+	if len(occupancies) == 0 {
+		occupancies = []string{row.Occupancy}
+	}
+	var aliases []string
+	for _, standard := range append([]string{f.Name}, f.Spellings...) {
+		for _, occupancy := range occupancies {
+			if alias := strings.TrimSpace(standard + " " + occupancy); alias != name {
+				aliases = append(aliases, alias)
+			}
+		}
+	}
+	return aliases
+}
+
+// action builds one action of a schedule of the file.
+func (f *scheduleFile) action(row actionRow) (Action, error) {
+	a := Action{
+		Name: row.Name, Kind: Kind(row.Kind), Direction: row.Direction, Target: Target(row.Target),
+		Height: HeightRule{Kind: AtAxis}, Symbol: row.Symbol,
+		Strength:   f.strength(),
+		FirstYield: f.FirstYield.Value, YieldRule: f.FirstYield.citation(),
+		FreeAction: f.FreeAction,
+		Standard:   row.Standard, Edition: row.Edition, Clause: row.Clause,
+		Source: row.Source, Provenance: row.Provenance, Confidence: row.Confidence, Note: row.Note,
+	}
+	var faults [4]error
+	a.Value, faults[0] = quantity.Parse(row.Value, a.Kind.dimension())
+	switch len(row.Range) {
+	case 0:
+	case 2:
+		a.Range[0], faults[1] = quantity.Parse(row.Range[0], a.Kind.dimension())
+		a.Range[1], faults[2] = quantity.Parse(row.Range[1], a.Kind.dimension())
+	default:
+		faults[1] = fmt.Errorf("%s: a range has two values", row.Name)
+	}
+	if a.Target == Top {
+		a.Height, faults[3] = f.Height.rule()
+	}
+	return a, errors.Join(faults[:]...)
+}
+
+// dimension returns the dimension of the value of an action of this kind. A force per metre
+// of post spacing is written as a line load.
+func (k Kind) dimension() quantity.Dimension {
+	switch k {
+	case Point:
+		return quantity.Force
+	case Area:
+		return quantity.Pressure
+	}
+	return quantity.LineLoad
+}
+
+// strength returns the ULS factor on the actions of the file: the standard's own, or that
+// of the combination.
+func (f *scheduleFile) strength() Factor {
+	if f.Strength != nil {
+		return Factor{Value: f.Strength.Value, Override: true, Citation: f.Strength.citation()}
+	}
+	uls := CombinationsEN().ULS
+	return Factor{Value: uls.Leading, Citation: uls.Citation}
+}
+
+func (r *heightRow) rule() (HeightRule, error) {
+	rule := HeightRule{Kind: HeightKind(r.Kind), Citation: r.citation()}
+	var err error
+	switch rule.Kind {
+	case AtAxis:
+	case AtBarrierTop:
+		rule.AtMost, err = quantity.Parse(r.AtMost, quantity.Length)
+	case AtFixed:
+		rule.Value, err = quantity.Parse(r.Value, quantity.Length)
+	default:
+		err = fmt.Errorf("unknown height rule %q", r.Kind)
+	}
+	return rule, err
+}
+
+func (r *limitRow) limit() (Limit, error) {
+	deflection, err := quantity.Parse(r.Deflection, quantity.Length)
+	return Limit{
+		Deflection: deflection, Standard: r.Standard, Edition: r.Edition, Clause: r.Clause,
+		Source: r.Source, Provenance: r.Provenance, Confidence: r.Confidence, Note: r.Note,
+	}, err
+}
+
+func (r *ruleRow) rule() (GeometryRule, error) {
+	rule := GeometryRule{
+		Kind: r.Kind, Preferred: r.Preferred, Outdated: r.Outdated, When: r.When, Text: r.Text,
+		Standard: r.Standard, Edition: r.Edition, Clause: r.Clause,
+		Source: r.Source, Provenance: r.Provenance, Confidence: r.Confidence, Note: r.Note,
+	}
+	var faults [2]error
+	rule.Value, faults[0] = quantity.Parse(r.Value, quantity.Length)
+	if r.AtMost != "" {
+		rule.AtMost, faults[1] = quantity.Parse(r.AtMost, quantity.Length)
+	}
+	return rule, errors.Join(faults[:]...)
+}
+
+func (r *citationRow) citation() Citation { return Citation(*r) }

@@ -1,0 +1,177 @@
+package loads
+
+import (
+	"bytes"
+	"embed"
+	"fmt"
+	"slices"
+	"sync"
+
+	"github.com/BurntSushi/toml"
+)
+
+//go:embed tables
+var files embed.FS
+
+// tables is the content of the schedule files, with every name under which a schedule is
+// found.
+type tables struct {
+	schedules   []Schedule
+	standards   []standard
+	unsupported []unsupported
+	names       map[string]entry // by compact spelling
+}
+
+// scheduleTable parses the embedded schedules, once. Schedules are listed in the order of
+// the files.
+var scheduleTable = sync.OnceValue(func() *tables {
+	t := &tables{names: map[string]entry{}}
+	for _, file := range []string{
+		"tables/en-iso-14122-3.toml",
+		"tables/en-1991-1-1.toml",
+		"tables/en-1991-1-1-uk.toml",
+	} {
+		must(file, t.addSchedules(embedded(file)))
+	}
+	const file = "tables/unsupported.toml"
+	must(file, t.addUnsupported(embedded(file)))
+	return t
+})
+
+// combinationTable parses the embedded combinations, once.
+var combinationTable = sync.OnceValue(func() Combinations {
+	const file = "tables/combinations.toml"
+	c, err := decodeCombinations(embedded(file))
+	must(file, err)
+	return c
+})
+
+// embedded returns an embedded file.
+func embedded(file string) []byte {
+	data, err := files.ReadFile(file)
+	must(file, err)
+	return data
+}
+
+// must stops on a fault in an embedded table, which is a fault of this package.
+func must(file string, err error) {
+	if err != nil {
+		panic(fmt.Sprintf("loads: %s: %v", file, err))
+	}
+}
+
+// decode reads a table strictly: a key that into does not have is an error.
+func decode(data []byte, into any) error {
+	md, err := toml.NewDecoder(bytes.NewReader(data)).Decode(into)
+	if err != nil {
+		return err
+	}
+	if extra := md.Undecoded(); len(extra) > 0 {
+		return fmt.Errorf("unknown key %s", extra[0])
+	}
+	return nil
+}
+
+// addSchedules adds a file of schedules to the table.
+func (t *tables) addSchedules(data []byte) error {
+	var file scheduleFile
+	if err := decode(data, &file); err != nil {
+		return err
+	}
+	own := standard{name: file.Name, spellings: spellings(append([]string{file.Name}, file.Spellings...))}
+	under := own.spellings
+	parent := t.standard(file.PartOf)
+	switch {
+	case parent != nil:
+		under = append(slices.Clone(under), parent.spellings...)
+	case file.PartOf != "":
+		return fmt.Errorf("part of %q, which no file before this one brings", file.PartOf)
+	}
+	for _, row := range file.Schedule {
+		s, err := file.schedule(row)
+		if err != nil {
+			return fmt.Errorf("%s %s: %w", file.Name, row.Occupancy, err)
+		}
+		t.schedules = append(t.schedules, s)
+		own.choose(row.Occupancy)
+		if err := t.name(under, row.Occupancy, row.Spellings, entry{schedule: &s}); err != nil {
+			return err
+		}
+	}
+	for _, row := range file.Refused {
+		if err := row.audit(); err != nil {
+			return fmt.Errorf("%s %s: %w", file.Name, row.Occupancy, err)
+		}
+		if err := t.name(under, row.Occupancy, row.Spellings, entry{refused: row.Reason}); err != nil {
+			return err
+		}
+	}
+	if parent != nil {
+		parent.choices = append(parent.choices, own.choices...)
+	}
+	t.standards = append(t.standards, own)
+	return nil
+}
+
+// choose adds an occupancy to the choices of the standard, unless it is empty.
+func (s *standard) choose(occupancy string) {
+	if occupancy != "" {
+		s.choices = append(s.choices, occupancy)
+	}
+}
+
+// standard returns the standard of that name, or nil.
+func (t *tables) standard(name string) *standard {
+	for i := range t.standards {
+		if t.standards[i].name == name {
+			return &t.standards[i]
+		}
+	}
+	return nil
+}
+
+// name enters the spellings of a schedule: each standard with each spelling of the
+// occupancy. Two schedules with one spelling are an error.
+func (t *tables) name(standards []string, occupancy string, others []string, e entry) error {
+	for _, o := range append([]string{occupancy}, others...) {
+		e.occupancies = append(e.occupancies, compact(o))
+	}
+	for _, standard := range standards {
+		for _, o := range e.occupancies {
+			key := compact(standard) + o
+			if old, taken := t.names[key]; taken && (old.schedule != e.schedule || old.refused != e.refused) {
+				return fmt.Errorf("the spelling %s stands for two schedules", key)
+			}
+			t.names[key] = e
+		}
+	}
+	return nil
+}
+
+// spellings brings names to one way of writing.
+func spellings(names []string) []string {
+	written := make([]string, len(names))
+	for i, name := range names {
+		written[i] = spelling(name)
+	}
+	return written
+}
+
+// addUnsupported adds the standards that are known and not carried.
+func (t *tables) addUnsupported(data []byte) error {
+	var file struct {
+		Standard []struct {
+			Name      string
+			Spellings []string
+			Reason    string
+		}
+	}
+	if err := decode(data, &file); err != nil {
+		return err
+	}
+	for _, s := range file.Standard {
+		names := spellings(append([]string{s.Name}, s.Spellings...))
+		t.unsupported = append(t.unsupported, unsupported{spellings: names, reason: s.Reason})
+	}
+	return nil
+}

@@ -1,0 +1,263 @@
+package loads
+
+import (
+	"encoding/json"
+	"io/fs"
+	"strings"
+	"testing"
+)
+
+// miniature is a schedule file that uses every key.
+const miniature = `
+standard = "S"
+edition = "1"
+family = "EN"
+stage = "service"
+name = "S"
+spellings = ["S one"]
+free_action = true
+cautions = ["c"]
+assumptions = ["a"]
+[height]
+kind = "barrier-top"
+at_most = "1.2 m"
+standard = "S"
+edition = "1"
+clause = "2"
+source = "from memory"
+provenance = "memory"
+confidence = "high"
+note = "n"
+[strength]
+value = 1.6
+standard = "S"
+edition = "1"
+clause = "3"
+source = "from memory"
+provenance = "memory"
+confidence = "high"
+[first_yield]
+value = 1.0
+standard = "S"
+edition = "1"
+clause = "3"
+source = "from memory"
+provenance = "memory"
+confidence = "high"
+[limit]
+deflection = "20 mm"
+standard = "S"
+edition = "1"
+clause = "4"
+source = "from memory"
+provenance = "memory"
+confidence = "high"
+[[rule]]
+kind = "max-gap"
+value = "400 mm"
+text = "gaps"
+standard = "S"
+edition = "1"
+clause = "5"
+source = "from memory"
+provenance = "memory"
+confidence = "high"
+[[schedule]]
+occupancy = "a"
+spellings = ["alpha"]
+use = "u"
+clause = "1"
+source = "from memory"
+provenance = "memory"
+confidence = "high"
+cautions = ["own"]
+[[schedule.action]]
+name = "top line load"
+kind = "line"
+value = "1 kN/m"
+range = ["0.5 kN/m", "2 kN/m"]
+direction = "outward"
+target = "top"
+symbol = "Q"
+standard = "S"
+edition = "1"
+clause = "1"
+source = "from memory"
+provenance = "memory"
+confidence = "high"
+[[schedule.rule]]
+kind = "min-height"
+value = "1 m"
+text = "height"
+when = "w"
+standard = "S"
+edition = "1"
+clause = "5"
+source = "from memory"
+provenance = "memory"
+confidence = "high"
+[[refused]]
+occupancy = "b"
+spellings = ["beta"]
+use = "u"
+reason = "r"
+source = "from memory"
+provenance = "memory"
+confidence = "high"
+`
+
+func TestScheduleFileIsRead(t *testing.T) {
+	table := &tables{names: map[string]entry{}}
+	if err := table.addSchedules([]byte(miniature)); err != nil {
+		t.Fatal(err)
+	}
+	s := table.schedules[0]
+	a := s.Actions[0]
+	if s.Name != "S a" || a.Value != 1000 || a.Height.AtMost != 1.2 || a.Strength.Value != 1.6 || !a.Strength.Override || !a.FreeAction ||
+		s.Limit.Deflection != 0.020 || len(s.Rules) != 2 || len(s.Cautions) != 2 {
+		t.Errorf("read %+v", s)
+	}
+}
+
+// Each row spoils one thing of a file that is otherwise sound; the fault must be found, and
+// for the reason it was made.
+func TestFaultsInAScheduleFile(t *testing.T) {
+	for _, row := range []struct{ what, from, to, want string }{
+		{"unknown key at the top", `stage = "service"`, "stage = \"service\"\nstages = 1", "unknown key stages"},
+		{"unknown key of the height", `at_most = "1.2 m"`, "at_most = \"1.2 m\"\natmost = \"1 m\"", "unknown key height.atmost"},
+		{"unknown key of an action", `symbol = "Q"`, "symbol = \"Q\"\nheight = \"1 m\"", "unknown key schedule.action.height"},
+		{"unknown key of a rule", `when = "w"`, "when = \"w\"\nprefered = true", "unknown key schedule.rule.prefered"},
+		{"unknown kind", `kind = "line"`, `kind = "lines"`, `kind "lines" is not one of`},
+		{"unknown target", `target = "top"`, `target = "rail"`, `target "rail" is not one of`},
+		{"unknown direction", `direction = "outward"`, `direction = "out"`, `direction "out" is not one of`},
+		{"unknown rule", `kind = "max-gap"`, `kind = "gap"`, `geometry rule "gap" is not one of`},
+		{"unknown height rule", `kind = "barrier-top"`, `kind = "top"`, `unknown height rule "top"`},
+		{"unknown stage", `stage = "service"`, `stage = "nominal"`, `stage "nominal" is not one of`},
+		{"unknown family", `family = "EN"`, `family = "XX"`, `family "XX" is not one of`},
+		{"unknown provenance", `provenance = "memory"`, `provenance = "withheld"`, `provenance "withheld" is not one of`},
+		{"unknown confidence", `confidence = "high"`, `confidence = "sure"`, `confidence "sure" is not one of`},
+		{"no source", `source = "from memory"`, `source = ""`, "no source"},
+		{"a web address as source", `source = "from memory"`, `source = "https://a.example/b"`, "names a web address"},
+		{"a host as source", `source = "from memory"`, `source = "read on pages.example.com"`, "names a web address"},
+		{"no clause", `clause = "4"`, `clause = ""`, "no standard, edition or clause"},
+		{"wrong unit", `value = "1 kN/m"`, `value = "1 kN"`, "kN"},
+		{"value without a unit", `value = "400 mm"`, `value = "400"`, "400"},
+		{"value outside its range", `value = "1 kN/m"`, `value = "3 kN/m"`, "outside its range"},
+		{"half a range", `range = ["0.5 kN/m", "2 kN/m"]`, `range = ["0.5 kN/m"]`, "a range has two values"},
+		{"negative load", "value = \"1 kN/m\"\nrange = [\"0.5 kN/m\", \"2 kN/m\"]", `value = "-1 kN/m"`, "not positive"},
+		{"no limit on the height", `at_most = "1.2 m"`, `at_most = "0 m"`, "not positive"},
+		{"area load on a rail", `kind = "line"`, `kind = "area"`, "does not stand on target top"},
+		{"part of nothing", `stage = "service"`, "stage = \"service\"\npart_of = \"T\"", `part of "T"`},
+		{"one spelling for two", `spellings = ["beta"]`, `spellings = ["alpha"]`, "stands for two schedules"},
+		{"a refusal without a reason", `reason = "r"`, `reason = ""`, "needs occupancy, use and reason"},
+	} {
+		if !strings.Contains(miniature, row.from) {
+			t.Fatalf("%s: the file has no %q", row.what, row.from)
+		}
+		table := &tables{names: map[string]entry{}}
+		err := table.addSchedules([]byte(strings.ReplaceAll(miniature, row.from, row.to)))
+		if err == nil || !strings.Contains(err.Error(), row.want) {
+			t.Errorf("%s: %v, want an error with %q", row.what, err, row.want)
+		}
+	}
+}
+
+func TestOtherTablesAreStrict(t *testing.T) {
+	combinations := string(embedded("tables/combinations.toml"))
+	if _, err := decodeCombinations([]byte(combinations + "\npsi = 0.7\n")); err == nil {
+		t.Error("an unknown key in the combinations is let through")
+	}
+	if _, err := decodeCombinations([]byte(strings.Replace(combinations, "leading = 1.5", "", 1))); err == nil {
+		t.Error("a combination without its leading factor is let through")
+	}
+	table := &tables{}
+	if err := table.addUnsupported([]byte("[[standard]]\nname = \"X\"\nnames = []\n")); err == nil {
+		t.Error("an unknown key among the unsupported standards is let through")
+	}
+}
+
+// Every embedded file is one that is read, so none can be added and forgotten.
+func TestEveryTableIsRead(t *testing.T) {
+	read := map[string]bool{"combinations.toml": true, "unsupported.toml": true}
+	for _, s := range Schedules() {
+		name := strings.ToLower(s.Standard)
+		if strings.HasPrefix(s.Occupancy, "UK") {
+			name += "-uk"
+		}
+		read[strings.ReplaceAll(name, " ", "-")+".toml"] = true
+	}
+	entries, err := fs.ReadDir(files, "tables")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		if !read[e.Name()] {
+			t.Errorf("no schedule comes from tables/%s", e.Name())
+		}
+		for _, sign := range []string{"://", "www.", "scribd", "infosteel", "safety-news"} {
+			if strings.Contains(string(embedded("tables/"+e.Name())), sign) {
+				t.Errorf("tables/%s holds %q", e.Name(), sign)
+			}
+		}
+	}
+	if len(entries) != len(read) {
+		t.Errorf("%d tables embedded, %d read", len(entries), len(read))
+	}
+}
+
+func TestCautions(t *testing.T) {
+	for _, s := range Schedules() {
+		text := strings.Join(s.Cautions, "\n")
+		switch {
+		case strings.HasPrefix(s.Occupancy, "UK"):
+			for _, part := range []string{"second-hand from BS 6399-1:1996", "0.6 kN/m", "1.0 kN", "not included", "own load with direction down"} {
+				if !strings.Contains(text, part) {
+					t.Errorf("%s: no caution has %q", s.Name, part)
+				}
+			}
+		case s.Standard == "EN 1991-1-1":
+			if !strings.Contains(text, "national choice must be looked up") {
+				t.Errorf("%s: no caution on the national choice", s.Name)
+			}
+		}
+	}
+}
+
+func TestSchedulesAreCopies(t *testing.T) {
+	first := mustFind(t, "EN 1991-1-1 UK v")
+	first.Actions[0].Value = 0
+	first.Limit.Deflection = 1
+	first.Rules[0].Value = 0
+	first.Cautions[0] = ""
+	Schedules()[0].Actions[0].Value = 0
+	if again := mustFind(t, "EN 1991-1-1 UK v"); again.Actions[0].Value != 740 || again.Limit.Deflection != 0.025 || again.Rules[0].Value != 1.1 || again.Cautions[0] == "" {
+		t.Errorf("a change to one copy shows in the next: %+v", again)
+	}
+	if a := mustFind(t, "EN ISO 14122-3").Actions[0]; a.Value != 300 {
+		t.Errorf("a change to the list shows in the next: %g", a.Value)
+	}
+}
+
+// The keys are those of the machine-readable list; a value that a schedule lacks is null.
+func TestRows(t *testing.T) {
+	for _, row := range []struct{ name, want string }{
+		{"EN 1991-1-1 UK iii", `{"name":"EN 1991-1-1 UK iii","standard":"EN 1991-1-1","edition":"2002 + UK NA, as in BS 6180:2011","clause":"Table 2 row iii","occupancy":"UK iii","use":"B/E (iii) light access stairs and gangways up to 600 mm wide","family":"EN","line_N_per_m":220,"point_N":null,"point_target":null,"point_N_per_m_of_spacing":null,"area_N_per_m2":null,"height_m":1.1,"deflection_mm":25,"strength_factor":1.5,"direction":"outward","stage":"characteristic","source":"public page scan of BS 6180:2011 Table 2","provenance":"public","confidence":"high"}`},
+		{"EN ISO 14122-3", `{"name":"EN ISO 14122-3","standard":"EN ISO 14122-3","edition":"2016","clause":"8.2","occupancy":"","use":"machinery access guard-rails","family":"EN","line_N_per_m":null,"point_N":null,"point_target":null,"point_N_per_m_of_spacing":300,"area_N_per_m2":null,"height_m":null,"deflection_mm":30,"strength_factor":1.75,"direction":"outward","stage":"service","source":"public summary of EN ISO 14122-3 clause 8.2","provenance":"public","confidence":"high"}`},
+	} {
+		rows := mustFind(t, row.name).Rows()
+		if len(rows) != 1 {
+			t.Fatalf("%s has %d rows", row.name, len(rows))
+		}
+		got, err := json.Marshal(rows[0])
+		if err != nil || string(got) != row.want {
+			t.Errorf("%s\n got %s %v\nwant %s", row.name, got, err, row.want)
+		}
+	}
+	all := mustFind(t, "EN 1991-1-1 UK xi").Rows()[0]
+	if *all.Line != 3000 || *all.Area != 1500 || *all.Point != 1500 || *all.PointTarget != "intermediate" {
+		t.Errorf("UK xi: line %g, area %g, point %g on %s", *all.Line, *all.Area, *all.Point, *all.PointTarget)
+	}
+	if national := mustFind(t, "EN 1991-1-1 C5").Rows()[0]; national.DeflectionMM != nil || *national.Height != 1.2 {
+		t.Errorf("C5: deflection %v, height %g", national.DeflectionMM, *national.Height)
+	}
+}

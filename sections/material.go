@@ -1,0 +1,30 @@
+package sections
+
+// Material is the family of metal a tube or grade is of; empty where it is not
+// known, as for a tube that the user describes by its size.
+type Material string
+
+// The materials of the tables.
+const (
+	Steel     Material = "steel"
+	Stainless Material = "stainless"
+	Aluminium Material = "aluminium"
+	Iron      Material = "iron" // cast fitting bodies only
+)
+
+// Density returns the conventional density in kg/m³ behind the masses that
+// product standards print: 7850 for steel (EN 10219-2), that times 1.015 for
+// austenitic stainless steel (EN ISO 1127), 2700 for aluminium (EN 1999-1-1
+// 3.2.5); 0 for another material. Provenance: memory. A check takes the density
+// of the grade instead.
+func (m Material) Density() float64 {
+	switch m {
+	case Steel:
+		return 7850
+	case Stainless:
+		return 7850 * 1.015
+	case Aluminium:
+		return 2700
+	}
+	return 0
+}

@@ -1,0 +1,97 @@
+package sections
+
+import (
+	"bytes"
+	"embed"
+	"encoding/csv"
+	"fmt"
+	"strconv"
+)
+
+//go:embed tables/*.csv
+var tableFiles embed.FS
+
+// What one unit of a table column is in SI.
+const (
+	mm   = 1e-3
+	inch = 0.0254
+	mega = 1e6
+)
+
+// A row is one line of an embedded table, read by column name. A fault in it is
+// a bug of this package, so reading panics and says where.
+type row struct {
+	table  string
+	line   int
+	fields map[string]string
+}
+
+// readTable returns the rows of an embedded table in document order. Lines that
+// begin with # are its head.
+func readTable(name string) []row {
+	data, err := tableFiles.ReadFile("tables/" + name)
+	if err != nil {
+		panic("sections: " + err.Error())
+	}
+	reader := csv.NewReader(bytes.NewReader(data))
+	reader.Comment = '#'
+	header, err := reader.Read()
+	if err != nil {
+		panic(fmt.Sprintf("sections: %s: %v", name, err))
+	}
+	records, err := reader.ReadAll()
+	if err != nil {
+		panic(fmt.Sprintf("sections: %s: %v", name, err))
+	}
+	rows := make([]row, 0, len(records))
+	for i, record := range records {
+		r := row{table: name, line: i + 1, fields: make(map[string]string, len(header))}
+		for j, column := range header {
+			r.fields[column] = record[j]
+		}
+		rows = append(rows, r)
+	}
+	return rows
+}
+
+func (r row) text(column string) string {
+	v, ok := r.fields[column]
+	if !ok {
+		panic(fmt.Sprintf("sections: %s has no column %s", r.table, column))
+	}
+	return v
+}
+
+func (r row) number(column string) float64 {
+	v, err := strconv.ParseFloat(r.text(column), 64)
+	if err != nil {
+		panic(fmt.Sprintf("sections: %s row %d, %s: %v", r.table, r.line, column, err))
+	}
+	return v
+}
+
+// optional is number, and 0 where the field is empty.
+func (r row) optional(column string) float64 {
+	if r.text(column) == "" {
+		return 0
+	}
+	return r.number(column)
+}
+
+// round9 rounds to 9 significant digits, so that listed bytes agree between machines.
+func round9(v float64) float64 {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 9, 64), 64)
+	if err != nil {
+		panic("sections: " + err.Error())
+	}
+	return rounded
+}
+
+// given returns a rounded value, or nil for 0.
+func given(v float64) *float64 {
+	if v == 0 {
+		return nil
+	}
+	v = round9(v)
+	return &v
+}

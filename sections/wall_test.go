@@ -1,0 +1,77 @@
+package sections
+
+import (
+	"math"
+	"testing"
+)
+
+func TestWallOn(t *testing.T) {
+	for _, c := range []struct {
+		tube   string
+		basis  WallBasis
+		want   float64 // mm
+		source string
+	}{
+		{"EN 10219 48.3x3.2", NominalWall, 3.2, "nominal"},
+		{"EN 10219 48.3x3.2", "", 3.2, "nominal is the default"},
+		{"EN 10219 48.3x3.2", MinimumWall, 2.88, "EN 10219-2: -10 % to 5 mm"},
+		{"EN 10219 76.1x5.0", MinimumWall, 4.5, "EN 10219-2: -10 % to 5 mm, which is included"},
+		{"EN 10219 76.1x6.0", MinimumWall, 5.5, "EN 10219-2: -0.5 mm above 5 mm"},
+		{"EN 10210 48.3x5.0", MinimumWall, 4.5, "EN 10210-2: -10 %"},
+		{"EN 10255 DN40 medium", MinimumWall, 2.88, "EN 10255 types M, H, L: -10 %"},
+		{"EN 10255 DN40 L", MinimumWall, 2.61, "EN 10255 types M, H, L: -10 %"},
+		{"EN 10255 DN40 L2", MinimumWall, 2.668, "EN 10255 type L2: -8 %"},
+		{"EN 39 48.3x4.0", MinimumWall, 3.6, "EN 39 7.6: -10 %"},
+		{"ASTM A53 NPS 1-1/2 STD", MinimumWall, 0.875 * 3.683, "ASTM A53: -12.5 %, from memory"},
+		{"JIS G 3444 48.6x3.2", MinimumWall, 2.7, "JIS G 3444 class 1: -0.5 mm under 4 mm, from memory"},
+		{"JIS G 3444 60.5x4.0", MinimumWall, 3.5, "JIS G 3444 class 1: -12.5 % from 4 mm, from memory"},
+		{"EN 10217 48.3x1.5", MinimumWall, 1.3, "EN ISO 1127 T3: -10 %, at least 0.2 mm, from memory"},
+		{"EN 10217 48.3x3.2", MinimumWall, 2.88, "EN ISO 1127 T3: -10 %, at least 0.2 mm, from memory"},
+	} {
+		got, err := mustTube(t, c.tube).WallOn(c.basis)
+		if err != nil || math.Abs(got/mm-c.want) > 1e-9 {
+			t.Errorf("%s on the %q wall: %.6g mm, %v; want %g mm (source: %s)", c.tube, c.basis, got/mm, err, c.want, c.source)
+		}
+	}
+}
+
+func TestWallOnRefuses(t *testing.T) {
+	for _, c := range []struct {
+		tube  Tube
+		basis WallBasis
+		want  string
+	}{
+		{mustTube(t, "EN 10219 48.3x3.2"), DesignWall, `wall basis "design" is not supported yet`},
+		{mustTube(t, "EN 10219 48.3x3.2"), "mean", `no wall basis "mean": write "nominal" or "minimum"`},
+		{mustTube(t, "EN 755 48.3x4.0"), MinimumWall, "no wall tolerance is listed for EN 755 48.3x4.0: give the wall to count on"},
+		{mustTube(t, "B36.10M 2 sch 40"), MinimumWall, "no wall tolerance is listed for ASME B36.10M NPS 2 Sch 40: give the wall to count on"},
+		{Tube{OD: 0.05, Wall: 0.003}, MinimumWall, "a tube given by its size has no wall tolerance: give the wall to count on"},
+	} {
+		if _, err := c.tube.WallOn(c.basis); err == nil || err.Error() != c.want {
+			t.Errorf("%s on the %q wall: %v, want %s", c.tube.Name, c.basis, err, c.want)
+		}
+	}
+}
+
+// Each tube falls in one row of the tolerance table at most, and every standard
+// but those that list no tolerance has one for all of its tubes.
+func TestToleranceTable(t *testing.T) {
+	without := map[string]bool{"ASME B36.10M": true, "EN 755-8": true, "BS 1139-1.2 / EN 12811": true, "ASTM B221 / B429": true}
+	for _, tube := range Tubes() {
+		rows := keep(toleranceTable(), func(w WallTolerance) bool {
+			return w.Standard == tube.Standard && (w.Series == "" || w.Series == tube.Series) && w.covers(tube.Wall)
+		})
+		want := 1
+		if without[tube.Standard] {
+			want = 0
+		}
+		if len(rows) != want {
+			t.Errorf("%s: %d rows of the tolerance table, want %d", tube.Name, len(rows), want)
+		}
+		for _, w := range rows {
+			if minus := w.Minus(tube.Wall); minus < 0.05*tube.Wall || minus > 0.26*tube.Wall {
+				t.Errorf("%s: minus tolerance %g of a wall of %g", tube.Name, minus, tube.Wall)
+			}
+		}
+	}
+}

@@ -1,0 +1,130 @@
+package solver
+
+import (
+	"math"
+	"sort"
+)
+
+// Component is one quantity along a member, in its local axes.
+type Component int
+
+// The section forces (N, N·m) and the displacements (m, rad) of a section.
+const (
+	Axial Component = iota
+	ShearY
+	ShearZ
+	Torsion
+	MomentY
+	MomentZ
+	MoveX
+	MoveY
+	MoveZ
+	Twist
+	components
+)
+
+// Diagram holds every component along one member as polynomials between the
+// stations where loads begin, stand or end: exact for a prismatic member.
+type Diagram struct {
+	Breaks []float64 // stations, m, from 0 to the length
+	pieces []piece
+}
+
+type piece [components]Polynomial
+
+// Extreme is a value and the station at which it stands.
+type Extreme struct{ Station, Value float64 }
+
+// Diagram returns the internal forces and displacements along a member.
+func (r *Solution) Diagram(m MemberID) *Diagram {
+	e := &r.model.elements[m]
+	load := &r.loads[m]
+	f, v := r.member(m)
+	d := &Diagram{Breaks: load.breaks(e.length)}
+	// Running totals at the start of each piece: the part of the member before
+	// it, in balance, gives the section force on the +x face.
+	n, vy, vz, t, my, mz := -f[0], -f[1], -f[2], -f[3], -f[4], -f[5]
+	ux, uy, uz, rx, slopeY, slopeZ := v[0], v[1], v[2], v[3], v[5], -v[4]
+	for i := range len(d.Breaks) - 1 {
+		x0, length := d.Breaks[i], d.Breaks[i+1]-d.Breaks[i]
+		for _, p := range load.points {
+			if p.At == x0 {
+				n, vy, vz = n-p.Force[0], vy-p.Force[1], vz-p.Force[2]
+			}
+		}
+		var q [3]Polynomial
+		for k := range q {
+			q[k] = load.intensity(k, x0, d.Breaks[i+1])
+		}
+		var p piece
+		p[Axial] = q[0].scale(-1).integral(n)
+		p[ShearY] = q[1].scale(-1).integral(vy)
+		p[ShearZ] = q[2].scale(-1).integral(vz)
+		p[Torsion] = Polynomial{t}
+		p[MomentY] = p[ShearZ].integral(my)
+		p[MomentZ] = p[ShearY].scale(-1).integral(mz)
+		p[MoveX] = p[Axial].scale(1 / e.ea).integral(ux)
+		p[Twist] = p[Torsion].scale(1 / e.gj).integral(rx)
+		turnY := p[MomentZ].scale(1 / e.eiz).integral(slopeY)
+		turnZ := p[MomentY].scale(-1 / e.eiy).integral(slopeZ)
+		p[MoveY], p[MoveZ] = turnY.integral(uy), turnZ.integral(uz)
+		d.pieces = append(d.pieces, p)
+		n, vy, vz = p[Axial].At(length), p[ShearY].At(length), p[ShearZ].At(length)
+		my, mz = p[MomentY].At(length), p[MomentZ].At(length)
+		ux, uy, uz, rx = p[MoveX].At(length), p[MoveY].At(length), p[MoveZ].At(length), p[Twist].At(length)
+		slopeY, slopeZ = turnY.At(length), turnZ.At(length)
+	}
+	return d
+}
+
+// intensity returns the line load in direction k between two breaks, as a
+// polynomial from the first.
+func (l *memberLoad) intensity(k int, from, to float64) Polynomial {
+	q := Polynomial{0, 0}
+	for i := range l.lines {
+		line := &l.lines[i]
+		if line.From <= from && line.To >= to {
+			a, b := line.at(from)[k], line.at(to)[k]
+			q[0] += a
+			q[1] += (b - a) / (to - from)
+		}
+	}
+	return q
+}
+
+// At returns a component at a station; where it jumps, the value just after it
+// (at the far end of the member, the value just before it).
+func (d *Diagram) At(c Component, station float64) float64 {
+	i := sort.SearchFloat64s(d.Breaks[1:len(d.Breaks)-1], math.Nextafter(station, math.Inf(1)))
+	return d.pieces[i][c].At(station - d.Breaks[i])
+}
+
+// Before returns a component at a station; where it jumps, the value just before
+// it (at the start of the member, the value just after it).
+func (d *Diagram) Before(c Component, station float64) float64 {
+	i := min(max(sort.SearchFloat64s(d.Breaks, station)-1, 0), len(d.pieces)-1)
+	return d.pieces[i][c].At(station - d.Breaks[i])
+}
+
+// Extremes returns the least and the largest value of a component and where
+// they stand.
+func (d *Diagram) Extremes(c Component) (least, largest Extreme) {
+	least, largest = Extreme{Value: math.Inf(1)}, Extreme{Value: math.Inf(-1)}
+	look := func(x, v float64) {
+		if v < least.Value {
+			least = Extreme{x, v}
+		}
+		if v > largest.Value {
+			largest = Extreme{x, v}
+		}
+	}
+	for i, p := range d.pieces {
+		x0, length := d.Breaks[i], d.Breaks[i+1]-d.Breaks[i]
+		look(x0, p[c].At(0))
+		for _, x := range p[c].derivative().roots(length) {
+			look(x0+x, p[c].At(x))
+		}
+		look(d.Breaks[i+1], p[c].At(length))
+	}
+	return least, largest
+}

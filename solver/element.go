@@ -1,0 +1,321 @@
+package solver
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+type (
+	vec12  [12]float64
+	mat12  [12][12]float64
+	cubic  [4]float64 // c0 + c1 x + c2 x² + c3 x³
+	vector = []float64
+)
+
+// element is a member ready for assembly: its local axes, its stiffness with
+// end ties condensed out, and what is needed to find the member's own end
+// displacements again.
+type element struct {
+	axes   Axes
+	length float64
+	ea     float64
+	eiy    float64
+	eiz    float64
+	gj     float64
+	mass   float64
+	k      mat12 // stiffness between its nodes
+	*condensed
+}
+
+// condensed is what a member with end ties keeps of itself; others have none.
+type condensed struct {
+	full   mat12 // stiffness of the member itself
+	follow mat12 // v = follow·u - give·F: member end displacements
+	give   mat12
+}
+
+// Stiffness order: ux uy uz rx ry rz at the start, then at the end, local axes.
+func localStiffness(length, ea, eiy, eiz, gj float64) mat12 {
+	var k mat12
+	l, l2, l3 := length, length*length, length*length*length
+	bar := func(i, j int, s float64) {
+		k[i][i] += s
+		k[j][j] += s
+		k[i][j] -= s
+		k[j][i] -= s
+	}
+	bar(0, 6, ea/l)
+	bar(3, 9, gj/l)
+	bend := func(v1, r1, v2, r2 int, ei, sign float64) {
+		set := func(i, j int, s float64) {
+			k[i][j] = s
+			k[j][i] = s
+		}
+		set(v1, v1, 12*ei/l3)
+		set(v2, v2, 12*ei/l3)
+		set(v1, v2, -12*ei/l3)
+		set(r1, r1, 4*ei/l)
+		set(r2, r2, 4*ei/l)
+		set(r1, r2, 2*ei/l)
+		set(v1, r1, sign*6*ei/l2)
+		set(v1, r2, sign*6*ei/l2)
+		set(v2, r1, -sign*6*ei/l2)
+		set(v2, r2, -sign*6*ei/l2)
+	}
+	bend(1, 5, 7, 11, eiz, 1)
+	bend(2, 4, 8, 10, eiy, -1)
+	return k
+}
+
+func (f *Frame) element(id MemberID) (element, error) {
+	m := f.members[id]
+	a, b := &f.nodes[m.Start], &f.nodes[m.End]
+	d := b.at.sub(a.at)
+	length := d.norm()
+	fault := func(what string) (element, error) {
+		return element{}, &InputError{memberName(a, b) + " has " + what}
+	}
+	if !(length > 0) || math.IsInf(length, 1) {
+		return fault("no length")
+	}
+	for _, s := range [...]float64{m.EA, m.EIy, m.EIz, m.GJ} {
+		if !(s > 0) || math.IsInf(s, 1) {
+			return fault("a stiffness that is not positive and finite")
+		}
+	}
+	if !(m.Mass >= 0) || math.IsInf(m.Mass, 1) {
+		return fault("a mass that is negative or not finite")
+	}
+	for _, t := range m.Ends {
+		if !(t.Tie >= 0) {
+			return fault("an end tie that is negative or not a number")
+		}
+	}
+	x := d.scale(1 / length)
+	z := x.cross(m.Reference)
+	if !(z.norm() > 1e-9*m.Reference.norm()) {
+		return fault("a reference vector along the member")
+	}
+	z = z.scale(1 / z.norm())
+	e := element{axes: Axes{x, z.cross(x), z}, length: length, ea: m.EA, eiy: m.EIy, eiz: m.EIz, gj: m.GJ, mass: m.Mass}
+	e.k = localStiffness(length, m.EA, m.EIy, m.EIz, m.GJ)
+	if len(m.Ends) > 0 {
+		if !e.condense(m.Ends) {
+			return element{}, &MechanismError{Node: memberName(a, b), Direction: "its own released ends"}
+		}
+	}
+	return e, nil
+}
+
+func memberName(a, b *node) string { return fmt.Sprintf("member from %s to %s", a.label, b.label) }
+
+// condense takes the tied end freedoms c out of the member. With the member's
+// own end displacements v and its nodes' displacements u, a tie of stiffness s
+// passes s(u - v), so (Kcc + S) vc = S uc - Kcr ur - Fc, and vr = ur.
+func (e *element) condense(ties []EndTie) bool {
+	var stiffness [12]float64
+	tied := [12]bool{}
+	for _, t := range ties {
+		if t.Tie.shared() {
+			continue
+		}
+		i := 6*t.End + int(t.Freedom)
+		tied[i], stiffness[i] = true, float64(t.Tie)
+	}
+	var c []int
+	for i, is := range tied {
+		if is {
+			c = append(c, i)
+		}
+	}
+	e.condensed = &condensed{full: e.k}
+	full := &e.full
+	for i := range e.follow {
+		e.follow[i][i] = 1
+	}
+	if len(c) == 0 {
+		return true
+	}
+	inverse, ok := inverseOf(full, &stiffness, c)
+	if !ok {
+		return false
+	}
+	for p, i := range c {
+		for j := range 12 {
+			sum := 0.0
+			for q, o := range c {
+				if tied[j] {
+					if o == j {
+						sum += inverse.At(p, q) * stiffness[j]
+					}
+				} else {
+					sum -= inverse.At(p, q) * full[o][j]
+				}
+			}
+			e.follow[i][j] = sum
+		}
+		for q, o := range c {
+			e.give[i][o] = inverse.At(p, q)
+		}
+	}
+	e.k = full.times(&e.follow)
+	for i := range 12 { // rows of soft ties by what the tie passes, exact where it passes nothing
+		if tied[i] && stiffness[i] < full[i][i] {
+			for j := range 12 {
+				e.k[i][j] = -stiffness[i] * e.follow[i][j]
+			}
+			e.k[i][i] += stiffness[i]
+		}
+	}
+	return true
+}
+
+// inverseOf returns the inverse of Kcc + S, or false where it has none. The
+// matrix is scaled to a unit diagonal first, so that N/m and N·m/rad, or a soft
+// and a stiff tie, may stand side by side.
+func inverseOf(full *mat12, stiffness *[12]float64, c []int) (*mat.SymDense, bool) {
+	scale := make([]float64, len(c))
+	for p, i := range c {
+		scale[p] = 1 / math.Sqrt(full[i][i]+stiffness[i])
+	}
+	a := mat.NewSymDense(len(c), nil)
+	for p, i := range c {
+		for q := p + 1; q < len(c); q++ {
+			a.SetSym(p, q, full[i][c[q]]*scale[p]*scale[q])
+		}
+		a.SetSym(p, p, 1)
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(a) || chol.Cond() > 1e12 {
+		return nil, false
+	}
+	var inverse mat.SymDense
+	if chol.InverseTo(&inverse) != nil {
+		return nil, false
+	}
+	for p := range c {
+		for q := p; q < len(c); q++ {
+			inverse.SetSym(p, q, inverse.At(p, q)*scale[p]*scale[q])
+		}
+	}
+	return &inverse, true
+}
+
+// times returns a·b. A sum that is only the rounding of its terms is zero: what
+// is left of a stiffness that an end tie takes away must not hold a freedom.
+func (a *mat12) times(b *mat12) mat12 {
+	var out mat12
+	for i := range 12 {
+		for j := range 12 {
+			sum, size := 0.0, 0.0
+			for k := range 12 {
+				v := a[i][k] * b[k][j]
+				sum += v
+				size += math.Abs(v)
+			}
+			if math.Abs(sum) > 1e-13*size {
+				out[i][j] = sum
+			}
+		}
+	}
+	return out
+}
+
+// globalStiffness turns the stiffness into global axes, block by block.
+func (e *element) globalStiffness() mat12 {
+	var out mat12
+	for bi := 0; bi < 12; bi += 3 {
+		for bj := 0; bj < 12; bj += 3 {
+			var half [3][3]float64 // k R
+			for i := range 3 {
+				for j := range 3 {
+					half[i][j] = e.k[bi+i][bj]*e.axes[0][j] + e.k[bi+i][bj+1]*e.axes[1][j] + e.k[bi+i][bj+2]*e.axes[2][j]
+				}
+			}
+			for i := range 3 {
+				for j := range 3 {
+					out[bi+i][bj+j] = e.axes[0][i]*half[0][j] + e.axes[1][i]*half[1][j] + e.axes[2][i]*half[2][j]
+				}
+			}
+		}
+	}
+	return out
+}
+
+// toLocal turns a vector of end displacements or forces into local axes.
+func (e *element) toLocal(g vec12) vec12 { return g.turned(e.axes.into) }
+
+// toGlobal turns a vector of end displacements or forces into global axes.
+func (e *element) toGlobal(l vec12) vec12 { return l.turned(e.axes.from) }
+
+func (v vec12) turned(turn func(Vec) Vec) vec12 {
+	var out vec12
+	for b := 0; b < 12; b += 3 {
+		t := turn(Vec{v[b], v[b+1], v[b+2]})
+		copy(out[b:b+3], t[:])
+	}
+	return out
+}
+
+// shapes returns the end forces that are equivalent to a unit force in each
+// local direction at station x, as cubics in x: the shape functions of the
+// member. Source: any text on matrix analysis, such as McGuire, Gallagher and
+// Ziemian, Matrix Structural Analysis, chapter 4.
+func shapes(length float64) [12][3]cubic {
+	l, l2, l3 := length, length*length, length*length*length
+	var e [12][3]cubic
+	e[0][0], e[6][0] = cubic{1, -1 / l}, cubic{0, 1 / l}
+	v1, v2 := cubic{1, 0, -3 / l2, 2 / l3}, cubic{0, 0, 3 / l2, -2 / l3}
+	r1, r2 := cubic{0, 1, -2 / l, 1 / l2}, cubic{0, 0, -1 / l, 1 / l2}
+	e[1][1], e[5][1], e[7][1], e[11][1] = v1, r1, v2, r2
+	e[2][2], e[4][2], e[8][2], e[10][2] = v1, r1.scale(-1), v2, r2.scale(-1)
+	return e
+}
+
+// equivalent returns the end forces equivalent to a local force p at x.
+func equivalent(shape *[12][3]cubic, x float64, p Vec) vec12 {
+	var out vec12
+	for i := range out {
+		for d := range 3 {
+			if p[d] != 0 {
+				out[i] += p[d] * shape[i][d].at(x)
+			}
+		}
+	}
+	return out
+}
+
+// throughTies returns the end forces on the nodes' side of the end ties, given
+// the end forces that hold the member itself with both ends fixed.
+func (e *element) throughTies(fixed vec12) vec12 {
+	if e.condensed == nil {
+		return fixed
+	}
+	out := fixed
+	for i := range 12 {
+		for j := range 12 {
+			moved := 0.0
+			for k := range 12 {
+				moved += e.give[j][k] * fixed[k]
+			}
+			out[i] -= e.full[i][j] * moved
+		}
+	}
+	return out
+}
+
+// ownEnds returns the member's own end displacements from its nodes'.
+func (e *element) ownEnds(u, fixed vec12) vec12 {
+	if e.condensed == nil {
+		return u
+	}
+	var v vec12
+	for i := range 12 {
+		for j := range 12 {
+			v[i] += e.follow[i][j]*u[j] - e.give[i][j]*fixed[j]
+		}
+	}
+	return v
+}

@@ -1,0 +1,228 @@
+package solver
+
+import (
+	"fmt"
+	"math"
+)
+
+// Freedom is one of the six freedoms of a node.
+type Freedom int
+
+// The freedoms in their order.
+const (
+	UX Freedom = iota
+	UY
+	UZ
+	RX
+	RY
+	RZ
+)
+
+// String returns the freedom in words.
+func (f Freedom) String() string {
+	return [...]string{"translation along X", "translation along Y", "translation along Z",
+		"rotation about X", "rotation about Y", "rotation about Z"}[f]
+}
+
+// Vec is a vector in three dimensions.
+type Vec [3]float64
+
+func (a Vec) add(b Vec) Vec       { return Vec{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
+func (a Vec) sub(b Vec) Vec       { return Vec{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
+func (a Vec) scale(s float64) Vec { return Vec{a[0] * s, a[1] * s, a[2] * s} }
+func (a Vec) dot(b Vec) float64   { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
+func (a Vec) norm() float64       { return math.Hypot(math.Hypot(a[0], a[1]), a[2]) }
+func (a Vec) cross(b Vec) Vec {
+	return Vec{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
+}
+
+// Axes are three orthonormal vectors, one a row, right-handed.
+type Axes [3]Vec
+
+// global are the global axes.
+var global = Axes{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
+
+// into returns the components of v along the axes.
+func (a Axes) into(v Vec) Vec { return Vec{a[0].dot(v), a[1].dot(v), a[2].dot(v)} }
+
+// from returns the vector whose components along the axes are v.
+func (a Axes) from(v Vec) Vec {
+	return a[0].scale(v[0]).add(a[1].scale(v[1])).add(a[2].scale(v[2]))
+}
+
+// NodeID and MemberID are the numbers that Frame hands out.
+type (
+	NodeID   int
+	MemberID int
+)
+
+// Tie says how a joint, or a member's end, passes one freedom on: Shared, Free,
+// or a stiffness in N/m or N·m/rad.
+type Tie float64
+
+// Free passes nothing.
+const Free Tie = 0
+
+// Shared passes the freedom on whole.
+func Shared() Tie { return Tie(math.Inf(1)) }
+
+func (t Tie) shared() bool { return math.IsInf(float64(t), 1) }
+
+// Joint ties the second node to the first. Axes left zero are the global ones.
+// Ties are along the three axes, then about them. When the nodes are apart the
+// first node carries a rigid arm to the second.
+type Joint struct {
+	First, Second NodeID
+	Axes          Axes
+	Ties          [6]Tie
+}
+
+// Member is a prismatic member. Stiffnesses are EA in N; EIy, EIz and GJ in
+// N·m². Mass is in kg/m and counts only under gravity. Reference lies in the
+// local x-y plane on the +y side.
+type Member struct {
+	Start, End       NodeID
+	EA, EIy, EIz, GJ float64
+	Mass             float64
+	Reference        Vec
+	Ends             []EndTie
+}
+
+// EndTie releases one local freedom at an end of a member (0 start, 1 end), or
+// passes it through a spring.
+type EndTie struct {
+	End     int
+	Freedom Freedom
+	Tie     Tie
+}
+
+type node struct {
+	label  string
+	at     Vec
+	fixed  [6]bool
+	spring [6]float64
+	joint  int // index of the joint whose second node this is, or -1
+}
+
+// Frame is a frame under construction. The zero value is empty and ready.
+type Frame struct {
+	nodes   []node
+	members []Member
+	joints  []Joint
+}
+
+// Node adds a node at a point and returns its number. The label is what errors
+// call it.
+func (f *Frame) Node(label string, at Vec) NodeID {
+	f.nodes = append(f.nodes, node{label: label, at: at, joint: -1})
+	return NodeID(len(f.nodes) - 1)
+}
+
+// Restrain holds freedoms of a node that is no joint's second node.
+func (f *Frame) Restrain(n NodeID, freedoms ...Freedom) {
+	for _, d := range freedoms {
+		f.nodes[n].fixed[d] = true
+	}
+}
+
+// Spring ties one global freedom of a node to the ground, N/m or N·m/rad.
+func (f *Frame) Spring(n NodeID, d Freedom, stiffness float64) {
+	f.nodes[n].spring[d] += stiffness
+}
+
+// Join adds a joint. A node may be the second of one joint only.
+func (f *Frame) Join(j Joint) {
+	if j.Axes == (Axes{}) {
+		j.Axes = global
+	}
+	if f.nodes[j.Second].joint >= 0 {
+		panic("solver: node " + f.nodes[j.Second].label + " is the second node of two joints")
+	}
+	f.joints = append(f.joints, j)
+	f.nodes[j.Second].joint = len(f.joints) - 1
+}
+
+// Member adds a member and returns its number.
+func (f *Frame) Member(m Member) MemberID {
+	f.members = append(f.members, m)
+	return MemberID(len(f.members) - 1)
+}
+
+// Position returns where a node is.
+func (f *Frame) Position(n NodeID) Vec { return f.nodes[n].at }
+
+// Length returns the length of a member, m.
+func (f *Frame) Length(m MemberID) float64 {
+	return f.nodes[f.members[m].End].at.sub(f.nodes[f.members[m].Start].at).norm()
+}
+
+// check looks for nodes, joints, springs and ties that make no sense. Members
+// are looked at as their elements are made.
+func (f *Frame) check() error {
+	for n := range f.nodes {
+		if err := f.checkNode(NodeID(n)); err != nil {
+			return err
+		}
+	}
+	for _, j := range f.joints {
+		if err := f.checkJoint(j); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (f *Frame) checkNode(id NodeID) error {
+	n := &f.nodes[id]
+	if s := n.at.norm(); math.IsNaN(s) || math.IsInf(s, 0) {
+		return &InputError{"node " + n.label + " has a position that is not finite"}
+	}
+	for _, k := range n.spring {
+		if !(k >= 0) || math.IsInf(k, 1) {
+			return &InputError{"node " + n.label + " has a spring that is negative or not finite"}
+		}
+	}
+	if n.joint >= 0 && n.fixed != [6]bool{} {
+		return &InputError{"node " + n.label + " is held, but it is the second node of a joint"}
+	}
+	first := id
+	for steps := 0; f.nodes[first].joint >= 0; steps++ {
+		if steps == len(f.joints) {
+			return &InputError{"the joints at node " + n.label + " go round in a ring"}
+		}
+		first = f.joints[f.nodes[first].joint].First
+	}
+	return nil
+}
+
+func (f *Frame) checkJoint(j Joint) error {
+	name := "joint of " + f.nodes[j.First].label + " and " + f.nodes[j.Second].label
+	for _, t := range j.Ties {
+		if !(t >= 0) {
+			return &InputError{name + " has a tie that is negative or not a number"}
+		}
+	}
+	for k, a := range j.Axes {
+		off := j.Axes[(k+1)%3].cross(j.Axes[(k+2)%3]).sub(a).norm()
+		if !(math.Abs(a.norm()-1) < 1e-9 && off < 1e-9) {
+			return &InputError{name + " has axes that are not orthonormal and right-handed"}
+		}
+	}
+	return nil
+}
+
+// InputError is a frame that makes no sense: a member of no length, a stiffness
+// that is not positive, a number that is not finite.
+type InputError struct{ What string }
+
+func (e *InputError) Error() string { return "frame: " + e.What }
+
+// MechanismError is a frame with a freedom that nothing holds.
+type MechanismError struct {
+	Node      string
+	Direction string
+}
+
+func (e *MechanismError) Error() string {
+	return fmt.Sprintf("the frame is a mechanism: %s is free in %s", e.Node, e.Direction)
+}

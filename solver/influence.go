@@ -1,0 +1,703 @@
+package solver
+
+import (
+	"math"
+	"slices"
+)
+
+// Chain is an ordered row of members along which a load travels: its coordinate
+// runs from the start of the first member. A stretch of it may load several
+// members at once, each with a share of the load (a load between two rails).
+type Chain struct {
+	stretches []stretch
+}
+
+// stretch is a length of a chain over which the load stays on the same members.
+type stretch struct {
+	from, to float64
+	parts    []Part
+}
+
+// Row is one row of members that carries a share of a chain's load. Start is the
+// chain coordinate at the start of its first member.
+type Row struct {
+	Members []MemberID
+	Start   float64
+	Share   float64
+}
+
+// Chain joins rows side by side into one chain; where a member of any row ends,
+// a stretch of the chain ends. The members of a row run in the direction of the
+// chain. Over a stretch that a row does not reach, only the others carry their
+// shares.
+func (s *Factored) Chain(rows ...Row) *Chain {
+	var ends []float64
+	for _, r := range rows {
+		x := r.Start
+		ends = append(ends, x)
+		for _, m := range r.Members {
+			x += s.elements[m].length
+			ends = append(ends, x)
+		}
+	}
+	slices.Sort(ends)
+	ends = slices.CompactFunc(ends, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })
+	c := &Chain{}
+	for i := range len(ends) - 1 {
+		c.stretches = append(c.stretches, stretch{from: ends[i], to: ends[i+1]})
+	}
+	for _, r := range rows {
+		x, i := r.Start, 0
+		for i < len(c.stretches) && c.stretches[i].from < x-1e-9 {
+			i++
+		}
+		for _, m := range r.Members {
+			end := x + s.elements[m].length
+			for ; i < len(c.stretches) && c.stretches[i].to < end+1e-9; i++ {
+				c.stretches[i].parts = append(c.stretches[i].parts, Part{m, c.stretches[i].from - x, r.Share})
+			}
+			x = end
+		}
+	}
+	return c
+}
+
+// Stretches returns how many stretches the chain has.
+func (c *Chain) Stretches() int { return len(c.stretches) }
+
+// Ends returns the chain coordinates of the ends of stretch i.
+func (c *Chain) Ends(i int) (from, to float64) { return c.stretches[i].from, c.stretches[i].to }
+
+// Part is one member under a stretch of a chain: the station on it where the
+// stretch starts, and its share of the load.
+type Part struct {
+	Member MemberID
+	At     float64
+	Share  float64
+}
+
+// Parts returns the members under stretch i.
+func (c *Chain) Parts(i int) []Part { return c.stretches[i].parts }
+
+// Loads returns point loads for a force at one coordinate of the chain, in
+// stretch i.
+func (c *Chain) Loads(i int, x float64, force Vec) []PointLoad {
+	var out []PointLoad
+	for _, p := range c.stretches[i].parts {
+		out = append(out, PointLoad{Member: p.Member, At: p.At + x - c.stretches[i].from, Force: force.scale(p.Share)})
+	}
+	return out
+}
+
+// LineLoads returns line loads for a force per length between two coordinates
+// of the chain.
+func (c *Chain) LineLoads(from, to float64, force Vec) []LineLoad {
+	var out []LineLoad
+	for _, s := range c.stretches {
+		a, b := math.Max(from, s.from), math.Min(to, s.to)
+		if b <= a {
+			continue
+		}
+		for _, p := range s.parts {
+			f := force.scale(p.Share)
+			out = append(out, LineLoad{Member: p.Member, From: p.At + a - s.from, To: p.At + b - s.from, Start: f, End: f})
+		}
+	}
+	return out
+}
+
+// Response is a scalar of the frame that is linear in the loads: a freedom, a
+// section force, a displacement between nodes, or a sum of these.
+type Response struct {
+	terms []term
+	own   []ownTerm
+}
+
+// ownTerm is what a load on a member does to a section of that member beyond
+// what its nodes' movements tell: a cubic of the load's station for each local
+// direction, on either side of the section.
+type ownTerm struct {
+	member        MemberID
+	station       float64
+	before, after [3]cubic
+}
+
+// Freedom is the response of one global freedom of a node.
+func (s *Factored) Freedom(n NodeID, f Freedom) Response {
+	return Response{terms: slices.Clone(s.nodes[n][f])}
+}
+
+// Section is the response of one component (Axial to Twist) at a station of a
+// member, in its local axes. A line that runs over the section is cut there: the
+// piece up to the station ends with the load just before the section, the next
+// one starts with the load just after it.
+func (s *Factored) Section(m MemberID, station float64, c Component) Response {
+	e := &s.elements[m]
+	shape := shapes(e.length)
+	row, own := e.section(&shape, station, c)
+	own.member = m
+	r := Response{own: []ownTerm{own}}
+	turned := e.toGlobal(row)
+	for i, ends := range s.ends(m) {
+		r.terms = combine(r.terms, ends, turned[i])
+	}
+	return r
+}
+
+// section returns a component as a row over the local end displacements of the
+// member's nodes, and its own term.
+func (e *element) section(shape *[12][3]cubic, x float64, c Component) (row vec12, own ownTerm) {
+	own.station = x
+	if c >= MoveX {
+		return e.movement(shape, x, c)
+	}
+	// The section force is the action on the +x face: minus what stands before it.
+	var pick vec12 // over the start forces
+	pick[c] = -1
+	var direct [3]cubic // of a unit load at station a before the section
+	switch c {
+	case Axial, ShearY, ShearZ:
+		direct[c] = cubic{-1}
+	case MomentY:
+		pick = vec12{2: -x, 4: -1}
+		direct[2] = cubic{-x, 1}
+	case MomentZ:
+		pick = vec12{1: x, 5: -1}
+		direct[1] = cubic{x, -1}
+	}
+	for i, p := range pick {
+		if p == 0 {
+			continue
+		}
+		for j := range 12 {
+			row[j] += p * e.k[i][j]
+		}
+		for d := range 3 {
+			own.after[d] = own.after[d].plus(e.fixedEnd(shape, i, d), p)
+		}
+	}
+	for d := range 3 {
+		own.before[d] = own.after[d].plus(direct[d], 1)
+	}
+	return row, own
+}
+
+// fixedEnd returns end force i that holds the member against a unit load in
+// local direction d, with its nodes still, as a cubic of the load's station.
+func (e *element) fixedEnd(shape *[12][3]cubic, i, d int) cubic {
+	out := shape[i][d].scale(-1)
+	if e.condensed == nil {
+		return out
+	}
+	for j := range 12 {
+		for k := range 12 {
+			if g := e.full[i][j] * e.give[j][k]; g != 0 {
+				out = out.plus(shape[k][d], g)
+			}
+		}
+	}
+	return out
+}
+
+// movement returns a displacement of a section: the shape functions on the
+// member's own ends, and the deflection of the member between fixed ends.
+func (e *element) movement(shape *[12][3]cubic, x float64, c Component) (row vec12, own ownTerm) {
+	own.station = x
+	var ends vec12
+	d := int(c - MoveX)
+	for i := range 12 {
+		if c == Twist {
+			ends[3], ends[9] = 1-x/e.length, x/e.length
+		} else {
+			ends[i] = shape[i][d].at(x)
+		}
+	}
+	row = ends
+	if e.condensed != nil {
+		row = vec12{}
+		for i := range 12 {
+			for j := range 12 {
+				row[j] += ends[i] * e.follow[i][j]
+			}
+			for k := range 12 {
+				if g := ends[i] * e.give[i][k]; g != 0 { // v = … - give·F, and F = -shape
+					for dir := range 3 {
+						own.before[dir] = own.before[dir].plus(shape[k][dir], g)
+						own.after[dir] = own.after[dir].plus(shape[k][dir], g)
+					}
+				}
+			}
+		}
+	}
+	if c == Twist {
+		return row, own
+	}
+	before, after := e.fixedDeflection(x, d)
+	own.before[d] = own.before[d].plus(before, 1)
+	own.after[d] = own.after[d].plus(after, 1)
+	return row, own
+}
+
+// fixedDeflection returns the movement in direction d at station s of the
+// member between fixed ends, as a cubic of the station a of a unit load, for
+// a < s and for a > s. Bending: P b² s² (3aL - 3as - bs)/(6 E I L³) with
+// b = L - a, for s < a; AISC Manual Table 3-23 case 16.
+func (e *element) fixedDeflection(s float64, d int) (before, after cubic) {
+	l := e.length
+	if d == 0 {
+		return cubic{0, (l - s) / (l * e.ea)}, cubic{s / e.ea, -s / (l * e.ea)}
+	}
+	ei := e.eiz
+	if d == 2 {
+		ei = e.eiy
+	}
+	// (L-a)² (3a(L-s) - (L-a)s) s² = (L-a)² (a(3L-2s) - Ls) s²
+	away := func(s float64) cubic {
+		p, q := -l*s, 3*l-2*s
+		return cubic{l * l * p, l*l*q - 2*l*p, p - 2*l*q, q}.scale(s * s / (6 * ei * l * l * l))
+	}
+	// For a < s, look from the other end: a' = L - a, s' = L - s.
+	m := away(l - s)
+	mirrored := cubic{m.at(l), -(m[1] + 2*m[2]*l + 3*m[3]*l*l), m[2] + 3*m[3]*l, -m[3]}
+	return mirrored, away(s)
+}
+
+// Combine returns the sum of responses, each times its factor.
+func Combine(factors []float64, responses []Response) Response {
+	var out Response
+	for i, r := range responses {
+		if factors[i] == 0 {
+			continue
+		}
+		out.terms = combine(out.terms, r.terms, factors[i])
+		for _, o := range r.own {
+			for d := range 3 {
+				o.before[d], o.after[d] = o.before[d].scale(factors[i]), o.after[d].scale(factors[i])
+			}
+			out.own = append(out.own, o)
+		}
+	}
+	return out
+}
+
+// Influence holds what a unit load does along one chain, for a set of load
+// directions: ready to give the influence line of any response.
+type Influence struct {
+	model      *Factored
+	chain      *Chain
+	directions []Vec
+	basis      [][][4][]term // stretch, direction, power of the coordinate: terms over rows of compliance
+	loaded     []int         // the loaded equations
+	scratch    vector
+	compliance []window // equation -> its movement under a unit load on each loaded equation
+}
+
+// Influence prepares a chain for unit loads in the given directions (global,
+// not necessarily of unit size). It makes one band solve for each equation that
+// such a load can reach.
+func (s *Factored) Influence(c *Chain, directions ...Vec) *Influence {
+	in := &Influence{model: s, chain: c, directions: directions}
+	index := map[int]int{}
+	for _, st := range c.stretches {
+		row := make([][4][]term, len(directions))
+		for d, dir := range directions {
+			for power, terms := range s.consistent(&st, dir) {
+				for _, t := range terms {
+					if t.eq >= s.free || t.coeff == 0 {
+						continue
+					}
+					at, known := index[t.eq]
+					if !known {
+						at = len(in.loaded)
+						index[t.eq] = at
+						in.loaded = append(in.loaded, t.eq)
+					}
+					row[d][power] = append(row[d][power], term{at, t.coeff})
+				}
+			}
+		}
+		in.basis = append(in.basis, row)
+	}
+	s.solveColumns(in.loaded)
+	in.compliance = s.transpose(in.loaded)
+	return in
+}
+
+// consistent returns the nodal forces that are equivalent to a unit load on a
+// stretch, as terms for each power of the coordinate from its start.
+func (s *Factored) consistent(st *stretch, direction Vec) [4][]term {
+	var out [4][]term
+	for _, p := range st.parts {
+		e := &s.elements[p.Member]
+		shape := shapes(e.length)
+		local := e.axes.into(direction.scale(p.Share))
+		ends := s.ends(p.Member)
+		var forces [4]vec12
+		for i := range 12 {
+			for d := range 3 {
+				if local[d] == 0 {
+					continue
+				}
+				f := e.fixedEnd(&shape, i, d).scale(-local[d]).shift(p.At)
+				for k := range f {
+					forces[k][i] += f[k]
+				}
+			}
+		}
+		for k := range forces {
+			for i, v := range e.toGlobal(forces[k]) {
+				out[k] = combine(out[k], ends[i], v)
+			}
+		}
+	}
+	return out
+}
+
+// window is a run of numbers within a longer row of which the rest is nothing.
+type window struct {
+	from   int
+	values vector
+}
+
+// faded is the part of the largest movement under a unit load below which a
+// movement counts as nothing: rounding is a hundred times that. Across the run the
+// effect of a load fades within some tens of bays, so that long runs need
+// little room.
+const faded = 1e-18
+
+// trimmed returns the part of a column that has not faded.
+func trimmed(x vector) window {
+	floor := faded * largest(x)
+	from, to := 0, len(x)
+	for from < to && math.Abs(x[from]) <= floor {
+		from++
+	}
+	for to > from && math.Abs(x[to-1]) <= floor {
+		to--
+	}
+	return window{from, slices.Clone(x[from:to])}
+}
+
+// solveColumns solves for a unit load on each equation that has not been solved.
+func (s *Factored) solveColumns(equations []int) {
+	const batch = 32
+	var fresh []vector
+	var names []int
+	finish := func() {
+		s.solve(fresh)
+		for i, x := range fresh {
+			s.columns[names[i]] = trimmed(x)
+		}
+	}
+	room := make(vector, batch*s.free)
+	for _, eq := range equations {
+		if _, solved := s.columns[eq]; solved {
+			continue
+		}
+		if len(fresh) == batch {
+			finish()
+			fresh, names = fresh[:0], names[:0]
+			clear(room)
+		}
+		x := room[len(fresh)*s.free : (len(fresh)+1)*s.free]
+		x[eq] = 1
+		fresh, names = append(fresh, x), append(names, eq)
+	}
+	finish()
+}
+
+// transpose lays the columns out by row, so that a response reads few rows.
+func (s *Factored) transpose(loaded []int) []window {
+	rows := make([]window, s.free)
+	for j, eq := range loaded {
+		column := s.columns[eq]
+		for i, v := range column.values {
+			if v == 0 {
+				continue
+			}
+			row := &rows[column.from+i]
+			if row.values == nil {
+				row.from = j
+			}
+			for len(row.values) < j-row.from {
+				row.values = append(row.values, 0)
+			}
+			row.values = append(row.values, v)
+		}
+	}
+	return rows
+}
+
+// Directions returns the directions of the unit loads.
+func (in *Influence) Directions() []Vec { return in.directions }
+
+// Line is the influence line of one response along a chain: in each piece a
+// cubic of the coordinate from the piece's start, for each load direction.
+type Line struct {
+	Pieces []Piece
+	zero   bool
+}
+
+// Piece is a length of an influence line.
+type Piece struct {
+	Stretch  int
+	From, To float64
+	Coeffs   [][4]float64 // one cubic for each direction
+}
+
+// At returns the value for direction d at coordinate x, within the piece.
+func (p *Piece) At(d int, x float64) float64 { return cubic(p.Coeffs[d]).at(x - p.From) }
+
+// Line returns the influence line of a response.
+func (in *Influence) Line(r Response) Line { return in.Lines(r)[0] }
+
+// Lines returns the influence lines of several responses, cut into the same
+// pieces.
+func (in *Influence) Lines(responses ...Response) []Line {
+	cuts := in.cuts(responses)
+	out := make([]Line, len(responses))
+	moved := make(vector, len(in.loaded))
+	for i, r := range responses {
+		any := in.move(moved, r.terms)
+		out[i] = Line{Pieces: make([]Piece, 0, len(in.basis)+len(cuts)), zero: !any}
+		store := make([][4]float64, (len(in.basis)+len(cuts))*len(in.directions))
+		for st := range in.basis {
+			whole := in.stretchLine(st, moved, any)
+			out[i].Pieces = in.split(out[i].Pieces, &store, st, whole, cuts)
+		}
+		for _, own := range r.own {
+			in.addOwn(&out[i], own)
+		}
+	}
+	return out
+}
+
+// cuts returns the chain coordinates at which the responses' own members must
+// be cut: at their sections.
+func (in *Influence) cuts(responses []Response) []float64 {
+	var cuts []float64
+	for _, r := range responses {
+		for _, own := range r.own {
+			for _, st := range in.chain.stretches {
+				for _, p := range st.parts {
+					x := st.from + own.station - p.At
+					if p.Member == own.member && x > st.from+1e-12 && x < st.to-1e-12 && !slices.Contains(cuts, x) {
+						cuts = append(cuts, x)
+					}
+				}
+			}
+		}
+	}
+	slices.Sort(cuts)
+	return cuts
+}
+
+// move writes the movement of the response under a unit load on each loaded
+// equation, and reports whether there is any.
+func (in *Influence) move(dst vector, terms []term) bool {
+	clear(dst)
+	any := false
+	for _, t := range terms {
+		if t.eq >= in.model.free || in.compliance[t.eq].values == nil || t.coeff == 0 {
+			continue
+		}
+		any = true
+		row := &in.compliance[t.eq]
+		for j, v := range row.values {
+			dst[row.from+j] += t.coeff * v
+		}
+	}
+	return any
+}
+
+func (in *Influence) stretchLine(st int, moved vector, any bool) [][4]float64 {
+	out := make([][4]float64, len(in.directions))
+	if any {
+		in.addStretch(out, st, moved)
+	}
+	return out
+}
+
+// addStretch adds the cubics of one stretch, one for each direction.
+func (in *Influence) addStretch(dst [][4]float64, st int, moved vector) {
+	for d := range in.directions {
+		for k, terms := range &in.basis[st][d] {
+			for _, t := range terms {
+				dst[d][k] += t.coeff * moved[t.eq]
+			}
+		}
+	}
+}
+
+// Cubics adds the influence line of a response to dst, one cubic for each stretch
+// and, within it, each direction, of the coordinate from the stretch's start. It
+// reports whether there is any. No section of the response may lie inside a
+// stretch: its line would have two cubics there, as Lines gives.
+func (in *Influence) Cubics(dst [][4]float64, r Response) bool {
+	if len(in.scratch) < len(in.loaded) {
+		in.scratch = make(vector, len(in.loaded))
+	}
+	nd := len(in.directions)
+	any := in.move(in.scratch, r.terms)
+	if any {
+		for st := range in.basis {
+			in.addStretch(dst[st*nd:(st+1)*nd], st, in.scratch)
+		}
+	}
+	for _, own := range r.own {
+		for st := range in.chain.stretches {
+			if in.addOwnTo(dst[st*nd:(st+1)*nd], st, in.chain.stretches[st].from, own) {
+				any = true
+			}
+		}
+	}
+	return any
+}
+
+// split appends a stretch to the pieces, cut where the cuts lie in it.
+func (in *Influence) split(pieces []Piece, store *[][4]float64, st int, whole [][4]float64, cuts []float64) []Piece {
+	s := in.chain.stretches[st]
+	from := s.from
+	add := func(to float64) {
+		n := len(in.directions)
+		coeffs := (*store)[:n:n]
+		*store = (*store)[n:]
+		for d := range coeffs {
+			coeffs[d] = [4]float64(cubic(whole[d]).shift(from - s.from))
+		}
+		pieces = append(pieces, Piece{st, from, to, coeffs})
+		from = to
+	}
+	for _, x := range cuts {
+		if x > from && x < s.to {
+			add(x)
+		}
+	}
+	add(s.to)
+	return pieces
+}
+
+// addOwn adds an own term to the pieces that load its member.
+func (in *Influence) addOwn(l *Line, own ownTerm) {
+	for i := range l.Pieces {
+		p := &l.Pieces[i]
+		if in.addOwnTo(p.Coeffs, p.Stretch, p.From, own) {
+			l.zero = false
+		}
+	}
+}
+
+// addOwnTo adds an own term to the cubics of a length that starts at coordinate
+// from of a stretch, and reports whether it changed any.
+func (in *Influence) addOwnTo(coeffs [][4]float64, st int, from float64, own ownTerm) bool {
+	changed := false
+	for _, part := range in.chain.stretches[st].parts {
+		if part.Member != own.member {
+			continue
+		}
+		at := part.At + from - in.chain.stretches[st].from
+		side := &own.before
+		if at > own.station-1e-12 {
+			side = &own.after
+		}
+		e := &in.model.elements[own.member]
+		for d, dir := range in.directions {
+			local := e.axes.into(dir.scale(part.Share))
+			for k := range 3 {
+				if local[k] != 0 && side[k] != (cubic{}) {
+					coeffs[d] = [4]float64(cubic(coeffs[d]).plus(side[k].shift(at), local[k]))
+					changed = true
+				}
+			}
+		}
+	}
+	return changed
+}
+
+// Zero reports whether the line vanishes everywhere by the frame's make-up.
+func (l *Line) Zero() bool { return l.zero }
+
+// Stationary appends to dst the coordinates inside the piece, from its start,
+// at which direction d has no slope.
+func (p *Piece) Stationary(dst []float64, d int) []float64 {
+	return cubic(p.Coeffs[d]).stationary(dst, p.To-p.From)
+}
+
+// Extremes returns the least and largest value for direction d and where along
+// the chain they stand.
+func (l *Line) Extremes(d int) (least, largest Extreme) {
+	least, largest = Extreme{Value: math.Inf(1)}, Extreme{Value: math.Inf(-1)}
+	look := func(x, v float64) {
+		if v < least.Value {
+			least = Extreme{x, v}
+		}
+		if v > largest.Value {
+			largest = Extreme{x, v}
+		}
+	}
+	for i := range l.Pieces {
+		p := &l.Pieces[i]
+		var room [4]float64
+		look(p.From, p.Coeffs[d][0])
+		for _, x := range p.Stationary(room[:0], d) {
+			look(p.From+x, cubic(p.Coeffs[d]).at(x))
+		}
+		look(p.To, cubic(p.Coeffs[d]).at(p.To-p.From))
+	}
+	return least, largest
+}
+
+// Length is a part of a chain.
+type Length struct{ From, To float64 }
+
+// Integral returns the integral of direction d over lengths of the chain.
+func (l *Line) Integral(d int, over []Length) float64 {
+	s := 0.0
+	i := 0
+	for _, part := range over {
+		for i > 0 && l.Pieces[i-1].To > part.From {
+			i--
+		}
+		for ; i < len(l.Pieces) && l.Pieces[i].From < part.To; i++ {
+			p := &l.Pieces[i]
+			a, b := math.Max(part.From, p.From), math.Min(part.To, p.To)
+			if b > a {
+				s += cubic(p.Coeffs[d]).integral(a-p.From, b-p.From)
+			}
+		}
+	}
+	return s
+}
+
+// Adverse returns the lengths of the chain over which a sum of lines (each times
+// its weight, in direction d) is positive, touching lengths joined.
+func Adverse(lines []Line, weights []float64, d int) []Length {
+	var out []Length
+	add := func(from, to float64) {
+		if n := len(out); n > 0 && from-out[n-1].To < 1e-9 {
+			out[n-1].To = to
+			return
+		}
+		out = append(out, Length{from, to})
+	}
+	for i := range lines[0].Pieces {
+		var c cubic
+		for k := range lines {
+			if weights[k] != 0 {
+				c = c.plus(cubic(lines[k].Pieces[i].Coeffs[d]), weights[k])
+			}
+		}
+		p := &lines[0].Pieces[i]
+		length := p.To - p.From
+		var room [4]float64
+		points := append(c.roots(room[:0], length), length)
+		a := 0.0
+		for _, b := range points {
+			if c.at(0.5*(a+b)) > 0 {
+				add(p.From+a, p.From+b)
+			}
+			a = b
+		}
+	}
+	return out
+}

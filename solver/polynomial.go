@@ -1,0 +1,209 @@
+package solver
+
+import (
+	"math"
+	"slices"
+)
+
+func (c cubic) at(x float64) float64 { return c[0] + x*(c[1]+x*(c[2]+x*c[3])) }
+
+func (c cubic) scale(s float64) cubic { return cubic{c[0] * s, c[1] * s, c[2] * s, c[3] * s} }
+
+func (c cubic) plus(d cubic, s float64) cubic {
+	return cubic{c[0] + s*d[0], c[1] + s*d[1], c[2] + s*d[2], c[3] + s*d[3]}
+}
+
+// shift returns the cubic in t for x = at + t.
+func (c cubic) shift(at float64) cubic {
+	return cubic{c.at(at), c[1] + at*(2*c[2]+3*at*c[3]), c[2] + 3*at*c[3], c[3]}
+}
+
+// integral returns the integral from a to b.
+func (c cubic) integral(a, b float64) float64 {
+	p := func(x float64) float64 { return x * (c[0] + x*(c[1]/2+x*(c[2]/3+x*c[3]/4))) }
+	return p(b) - p(a)
+}
+
+// stationary appends to dst the points inside (0, length) where the slope is zero.
+func (c cubic) stationary(dst []float64, length float64) []float64 {
+	return quadraticRoots(dst, 3*c[3], 2*c[2], c[1], length)
+}
+
+// quadraticRoots appends the roots of a x² + b x + c inside (0, length), in order.
+func quadraticRoots(dst []float64, a, b, c, length float64) []float64 {
+	in := func(x float64) bool { return x > 0 && x < length }
+	scale := math.Abs(a)*length*length + math.Abs(b)*length + math.Abs(c)
+	if scale == 0 {
+		return dst
+	}
+	if math.Abs(a)*length*length < 1e-14*scale {
+		if b != 0 {
+			if x := -c / b; in(x) {
+				dst = append(dst, x)
+			}
+		}
+		return dst
+	}
+	disc := b*b - 4*a*c
+	if disc < 0 {
+		return dst
+	}
+	q := -0.5 * (b + math.Copysign(math.Sqrt(disc), b))
+	x1 := q / a
+	x2 := x1
+	if q != 0 {
+		x2 = c / q
+	}
+	if x1 > x2 {
+		x1, x2 = x2, x1
+	}
+	if in(x1) {
+		dst = append(dst, x1)
+	}
+	if x2 != x1 && in(x2) {
+		dst = append(dst, x2)
+	}
+	return dst
+}
+
+// roots appends to dst the points inside (0, length) where the cubic changes
+// sign, in order.
+func (c cubic) roots(dst []float64, length float64) []float64 {
+	var turning [2]float64
+	points := c.stationary(turning[:0], length)
+	a, fa := 0.0, c[0]
+	for i := 0; i <= len(points); i++ {
+		b := length
+		if i < len(points) {
+			b = points[i]
+		}
+		fb := c.at(b)
+		if fa*fb < 0 {
+			dst = append(dst, c.rootBetween(a, b, fa))
+		} else if fa == 0 && a > 0 && fb != 0 {
+			dst = append(dst, a)
+		}
+		a, fa = b, fb
+	}
+	return dst
+}
+
+// rootBetween finds the root between a and b, where the value at a is fa and the
+// value at b differs in sign: Newton's method, kept within the bracket by
+// halving.
+func (c cubic) rootBetween(a, b, fa float64) float64 {
+	x := 0.5 * (a + b)
+	for range 100 {
+		f := c.at(x)
+		if f == 0 {
+			return x
+		}
+		if (f < 0) == (fa < 0) {
+			a = x
+		} else {
+			b = x
+		}
+		next := x - f/(c[1]+x*(2*c[2]+3*x*c[3]))
+		if !(next > a && next < b) {
+			next = 0.5 * (a + b)
+		}
+		if math.Abs(next-x) <= 4e-16*math.Abs(x) || b-a <= 4e-16*math.Abs(x) {
+			return next
+		}
+		x = next
+	}
+	return x
+}
+
+// bisect finds the root of f between a and b, where f(a) = fa and f(b) differ
+// in sign, to the last bit, by false position kept honest by bisection.
+func bisect(f func(float64) float64, a, b, fa float64) float64 {
+	fb := f(b)
+	for range 200 {
+		if b-a <= 1e-15*(math.Abs(a)+math.Abs(b)) {
+			break
+		}
+		m := (a*fb - b*fa) / (fb - fa)
+		if !(m > a && m < b) || math.Min(m-a, b-m) < 0.01*(b-a) {
+			m = 0.5 * (a + b)
+		}
+		if m <= a || m >= b {
+			break
+		}
+		fm := f(m)
+		switch {
+		case fm == 0:
+			return m
+		case (fm < 0) == (fa < 0):
+			a, fa = m, fm
+		default:
+			b, fb = m, fm
+		}
+	}
+	return 0.5 * (a + b)
+}
+
+// Polynomial holds coefficients from the constant up.
+type Polynomial []float64
+
+// At returns the value at x.
+func (p Polynomial) At(x float64) float64 {
+	s := 0.0
+	for _, c := range slices.Backward(p) {
+		s = s*x + c
+	}
+	return s
+}
+
+func (p Polynomial) derivative() Polynomial {
+	if len(p) < 2 {
+		return nil
+	}
+	d := make(Polynomial, len(p)-1)
+	for i := range d {
+		d[i] = float64(i+1) * p[i+1]
+	}
+	return d
+}
+
+// integral returns the integral that starts at the constant c.
+func (p Polynomial) integral(c float64) Polynomial {
+	out := make(Polynomial, len(p)+1)
+	out[0] = c
+	for i, v := range p {
+		out[i+1] = v / float64(i+1)
+	}
+	return out
+}
+
+func (p Polynomial) scale(s float64) Polynomial {
+	out := make(Polynomial, len(p))
+	for i, v := range p {
+		out[i] = v * s
+	}
+	return out
+}
+
+// roots returns the points inside (0, length) where p changes sign: between the
+// turning points of p it is monotone, so each root is bracketed.
+func (p Polynomial) roots(length float64) []float64 {
+	for len(p) > 0 && p[len(p)-1] == 0 {
+		p = p[:len(p)-1]
+	}
+	if len(p) < 2 {
+		return nil
+	}
+	var out []float64
+	points := append(p.derivative().roots(length), length)
+	a, fa := 0.0, p[0]
+	for _, b := range points {
+		fb := p.At(b)
+		if fa*fb < 0 {
+			out = append(out, bisect(p.At, a, b, fa))
+		} else if fa == 0 && a > 0 && fb != 0 {
+			out = append(out, a)
+		}
+		a, fa = b, fb
+	}
+	return out
+}
