@@ -130,12 +130,16 @@ func (s *Factored) Freedom(n NodeID, f Freedom) Response {
 // Section is the response of one component (Axial to Twist) at a station of a
 // member, in its local axes. A line that runs over the section is cut there: the
 // piece up to the station ends with the load just before the section, the next
-// one starts with the load just after it.
+// one starts with the load just after it. At the far end every load on the member,
+// one at the very end too, stands before the section.
 func (s *Factored) Section(m MemberID, station float64, c Component) Response {
 	e := &s.elements[m]
 	shape := shapes(e.length)
 	row, own := e.section(&shape, station, c)
 	own.member = m
+	if station >= e.length*(1-1e-12) {
+		own.station = math.Inf(1) // every load on the member stands before its far end
+	}
 	r := Response{own: []ownTerm{own}}
 	turned := e.toGlobal(row)
 	for i, ends := range s.ends(m) {

@@ -57,7 +57,11 @@ func (a *Analysis) Verify(p *Placed) (placement, stiffness, equilibrium float64)
 		}
 	}
 	differ(forces, [2]float64{got.N, want.N}, [2]float64{got.Vy, want.Vy}, [2]float64{got.Vz, want.Vz})
-	differ(math.Max(moments, forces*p.Probe.Length), [2]float64{got.T, want.T}, [2]float64{got.My, want.My}, [2]float64{got.Mz, want.Mz})
+	arm := p.Probe.Length
+	if arm == 0 {
+		arm = 1 // a joint has no length: a moment is judged against the force at one metre
+	}
+	differ(math.Max(moments, forces*arm), [2]float64{got.T, want.T}, [2]float64{got.My, want.My}, [2]float64{got.Mz, want.Mz})
 	if p.Combination.Level == Service {
 		differ(moves, [2]float64{got.Across, want.Across}, [2]float64{got.Along, want.Along}, [2]float64{got.Vertical, want.Vertical}, [2]float64{got.Span, want.Span})
 	}

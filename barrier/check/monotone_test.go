@@ -41,7 +41,7 @@ func TestNoJudgeFallsWhenAComponentGrows(t *testing.T) {
 		if tube == nil {
 			tube = plastic
 		}
-		for range 4000 {
+		for range 2000 {
 			s := randomState(random, tube)
 			components := []*float64{&s.N, &s.Vy, &s.Vz, &s.T, &s.My, &s.Mz, &s.Along, &s.Across, &s.Vertical, &s.Span}
 			before := j.judge(&s, nil)

@@ -152,13 +152,13 @@ func TestShearAreaOfAThinRing(t *testing.T) {
 	const od, wall = 400.0, 0.9 * 400 / 90 // the mean line is near the outside
 	tube := mustTube(t, steel(t, od, wall*1.3, 200))
 	r := (tube.ring.od - tube.ring.wall) / 2
-	const parts = 100000
+	const parts = 10000
 	force := 0.0
 	for i := range parts {
 		a := 2 * math.Pi * (float64(i) + 0.5) / parts
 		force += math.Abs(math.Cos(a)) * tube.fy / sqrt3 * tube.ring.wall * r * 2 * math.Pi / parts
 	}
-	near(t, "Vpl,Rd of a ring that yields all over", tube.VRd, force, 1e-8*force, "statics, integrated round the ring, derived")
+	near(t, "Vpl,Rd of a ring that yields all over", tube.VRd, force, 1e-7*force, "statics, integrated round the ring, derived")
 }
 
 // Torsion takes its part of the shear resistance: EN 1993-1-1 (6.28).
