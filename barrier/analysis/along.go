@@ -342,8 +342,16 @@ func (w *walk) set(_ *Measure, o spotOn, st State, v float64, best *Placed) {
 }
 
 // polish moves the section of the best along its member, and its load along the
-// run, until neither gains.
+// run, until neither gains, and takes the other factor of the permanent actions
+// when that is worse where it has got to.
 func (a *Analysis) polish(m *Measure, best *Placed) {
+	a.polishOne(m, best)
+	if best.Placement.Action != nil && a.otherPermanent(m, best) {
+		a.polishOne(m, best)
+	}
+}
+
+func (a *Analysis) polishOne(m *Measure, best *Placed) {
 	switch {
 	case best.Placement.Action == nil:
 		a.polishStation(best, func(s float64) (float64, State) {
@@ -356,6 +364,25 @@ func (a *Analysis) polish(m *Measure, best *Placed) {
 	default:
 		a.polishLine(m, best)
 	}
+}
+
+// otherPermanent puts another permanent factor of the level into a placed load
+// when it gains.
+func (a *Analysis) otherPermanent(m *Measure, best *Placed) (gained bool) {
+	permanent := best.Probe.underPermanent(best.Station)
+	at, with := best.State.components(), best.Combination.Permanent
+	for _, c := range a.combinations(a.indexOf(best.Placement.Action), best.Combination.Level) {
+		for k := range at {
+			at[k] += (c.Permanent - with) * permanent[k]
+		}
+		with = c.Permanent
+		a.trial = at.state()
+		if v := m.Of(&a.trial); best.better(v) {
+			best.Value, best.State, best.Combination = v, a.trial, c
+			gained = true
+		}
+	}
+	return gained
 }
 
 func ptr[T any](v T) *T { return &v }
@@ -411,18 +438,12 @@ func (a *Analysis) polishSide(m *Measure, best *Placed) {
 	start, reach := value(o), w.p.Length/4
 	for range 20 {
 		before := value(o)
-		lo, hi, tlo, thi := 0.0, w.p.Length, 0.0, to-from
-		if own := w.l.ownOf(o.stretch); own != nil {
-			if o.after {
-				lo, thi = own.at+o.t, math.Min(thi, o.s-own.at)
-			} else {
-				hi, tlo = own.at+o.t, math.Max(tlo, o.s-own.at)
-			}
-		}
+		lo, hi := w.sectionRange(&o)
 		if s, gained := climbOn(func(s float64) float64 { q := o; q.s = s; return value(q) }, o.s, lo, hi, reach); gained {
 			o.s = s
 		}
-		if t, gained := climbOn(func(t float64) float64 { q := o; q.t = t; return value(q) }, o.t, tlo, thi, reach); gained {
+		lo, hi = w.loadRange(&o, to-from)
+		if t, gained := climbOn(func(t float64) float64 { q := o; q.t = t; return value(q) }, o.t, lo, hi, reach); gained {
 			o.t = t
 		}
 		// Section and load together: the peak is a ridge along both.
@@ -445,6 +466,30 @@ func (a *Analysis) polishSide(m *Measure, best *Placed) {
 	if st := w.state(&o); m.Of(&st) >= start {
 		w.set(m, o, st, m.Of(&st), best)
 	}
+}
+
+// sectionRange returns the stations on the spot's side of its load.
+func (w *walk) sectionRange(o *spotOn) (lo, hi float64) {
+	own := w.l.ownOf(o.stretch)
+	switch {
+	case own == nil:
+		return 0, w.p.Length
+	case o.after:
+		return own.at + o.t, w.p.Length
+	}
+	return 0, own.at + o.t
+}
+
+// loadRange returns the places of the load on the spot's side of its section.
+func (w *walk) loadRange(o *spotOn, length float64) (lo, hi float64) {
+	own := w.l.ownOf(o.stretch)
+	switch {
+	case own == nil:
+		return 0, length
+	case o.after:
+		return 0, math.Min(length, o.s-own.at)
+	}
+	return math.Max(0, o.s-own.at), length
 }
 
 func (a *Analysis) indexOf(act *Action) int {

@@ -190,6 +190,7 @@ func TestInteractionWithHighShear(t *testing.T) {
 	}{
 		{"no shear", 0, 0.4, 0, 0, 0.4, "M/Mc,Rd"},
 		{"half of Vpl,Rd: no reduction", 0.5, 0.4, 0, 0, 0.4, "6.2.8(2)"},
+		{"0.6 of Vpl,Rd: ρ = 0.04", 0.6, 0.4, 0, 0, 0.4 / 0.96, "6.2.8(3), ρ = (2·0.6 - 1)²"},
 		{"0.8 of Vpl,Rd: ρ = 0.36", 0.8, 0.4, 0, 0, 0.4 / 0.64, "6.2.8(3), ρ = (2·0.8 - 1)²"},
 		{"0.4 of Vpl,Rd beside half of TRd: 0.8 of Vpl,T,Rd", 0.4, 0.2, 0, 0.5, 0.2 / 0.64, "6.2.8(4): V/Vpl,T,Rd = 0.8, ρ = 0.36"},
 		{"axial alone", 0, 0, 0.5, 0, math.Pow(0.5, 1.7), "6.2.9.1, AC:2009"},
