@@ -3,6 +3,8 @@ package barrier
 import (
 	"slices"
 	"strings"
+
+	edlib "github.com/hbollon/go-edlib"
 )
 
 // knownKey is a key that a table may have. One that this version does not read says
@@ -166,38 +168,11 @@ func nearest(typed string, names []string) (string, bool) {
 		best = 2
 	}
 	for _, name := range names {
-		if n := edits(strings.ToLower(typed), strings.ToLower(name)); n < best {
+		if n := edlib.OSADamerauLevenshteinDistance(strings.ToLower(typed), strings.ToLower(name)); n < best {
 			best, found = n, name
 		}
 	}
 	return found, found != ""
-}
-
-// edits counts the insertions, deletions and substitutions that turn a into b
-// (Levenshtein), a swap of neighbours counting as one (optimal string alignment).
-func edits(a, b string) int {
-	s, t := []rune(a), []rune(b)
-	var before []int // the row of i-2
-	last := make([]int, len(t)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(s); i++ {
-		row := make([]int, len(t)+1)
-		row[0] = i
-		for j := 1; j <= len(t); j++ {
-			change := 1
-			if s[i-1] == t[j-1] {
-				change = 0
-			}
-			row[j] = min(last[j]+1, row[j-1]+1, last[j-1]+change)
-			if i > 1 && j > 1 && s[i-1] == t[j-2] && s[i-2] == t[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-		}
-		before, last = last, row
-	}
-	return last[len(t)]
 }
 
 // oneOf lists words for a message: "free", "wall" or "held".

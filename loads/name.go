@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	edlib "github.com/hbollon/go-edlib"
 )
 
 // UnknownScheduleError says that no schedule has the name, with the nearest names.
@@ -229,10 +231,10 @@ func (t *tables) nearest(words string) []string {
 		name     string
 		distance int
 	}
-	wanted := []rune(compact(words))
+	wanted := compact(words)
 	var near []candidate
 	consider := func(name string) {
-		d := editDistance(wanted, []rune(compact(name)))
+		d := edlib.OSADamerauLevenshteinDistance(wanted, compact(name))
 		seen := slices.ContainsFunc(near, func(c candidate) bool { return c.name == name })
 		if d <= max(2, len(wanted)/3) && !seen {
 			near = append(near, candidate{name, d})
@@ -250,26 +252,4 @@ func (t *tables) nearest(words string) []string {
 		names = append(names, c.name)
 	}
 	return names
-}
-
-// editDistance returns the least number of letters to insert, delete or replace that turns
-// a into b (Levenshtein).
-func editDistance(a, b []rune) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range a {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range b {
-			replaced := diagonal
-			if a[i] != b[j] {
-				replaced++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(replaced, row[j+1]+1, row[j]+1)
-		}
-	}
-	return row[len(b)]
 }

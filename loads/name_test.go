@@ -168,20 +168,6 @@ func TestErrorTexts(t *testing.T) {
 	}
 }
 
-func TestEditDistance(t *testing.T) {
-	for _, row := range []struct {
-		a, b string
-		want int
-	}{
-		{"", "", 0}, {"", "abc", 3}, {"abc", "", 3}, {"abc", "abc", 0}, {"abc", "acc", 1}, {"abc", "ac", 1},
-		{"kitten", "sitting", 3}, // the common textbook case
-	} {
-		if got := editDistance([]rune(row.a), []rune(row.b)); got != row.want {
-			t.Errorf("editDistance(%q, %q) = %d, want %d", row.a, row.b, got, row.want)
-		}
-	}
-}
-
 func FuzzFindSchedule(f *testing.F) {
 	f.Add("EN 1991-1-1", "UK v")
 	f.Add("EN ISO 14122‑3:2016", "")

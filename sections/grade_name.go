@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	edlib "github.com/hbollon/go-edlib"
 )
 
 // An UnknownGradeError says that no grade of tube fits. Reason, when given, says
@@ -149,7 +151,7 @@ func nearestGrades(name string, t Tube) []string {
 		return g.Use == UseTube && (t.Material == "" || g.Material == t.Material)
 	})
 	away := func(g Grade) int {
-		return min(edits(squash(name), squash(g.Name)), edits(squash(name), squash(g.label())))
+		return min(edlib.OSADamerauLevenshteinDistance(squash(name), squash(g.Name)), edlib.OSADamerauLevenshteinDistance(squash(name), squash(g.label())))
 	}
 	slices.SortStableFunc(grades, func(a, b Grade) int { return cmp.Compare(away(a), away(b)) })
 	var names []string

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+
+	edlib "github.com/hbollon/go-edlib"
 )
 
 // squash brings two spellings of one name together: case, spaces, hyphens,
@@ -128,31 +130,10 @@ func standardNumbers(standard string) []string {
 // that differs in more than half of it.
 func nearest(typed string, names []string) []string {
 	typed = squash(typed)
-	away := func(name string) int { return edits(typed, squash(name)) }
+	away := func(name string) int { return edlib.OSADamerauLevenshteinDistance(typed, squash(name)) }
 	near := keep(names, func(name string) bool { return away(name) <= len(typed)/2 })
 	slices.SortStableFunc(near, func(a, b string) int { return cmp.Compare(away(a), away(b)) })
 	return near[:min(5, len(near))]
-}
-
-// edits returns the Levenshtein distance between two names, counting bytes.
-func edits(a, b string) int {
-	previous := make([]int, len(b)+1)
-	for j := range previous {
-		previous[j] = j
-	}
-	for i := range len(a) {
-		current := make([]int, len(b)+1)
-		current[0] = i + 1
-		for j := range len(b) {
-			change := previous[j]
-			if a[i] != b[j] {
-				change++
-			}
-			current[j+1] = min(change, previous[j+1]+1, current[j]+1)
-		}
-		previous = current
-	}
-	return previous[len(b)]
 }
 
 // quoted joins names for an error, the first eight of them.

@@ -1,6 +1,10 @@
 package quantity
 
-import "strings"
+import (
+	"strings"
+
+	edlib "github.com/hbollon/go-edlib"
+)
 
 // nearest returns the unit of the dimension that a misspelt name most likely
 // stands for: the one whose spelling, or whose everyday name, is the fewest
@@ -12,7 +16,7 @@ func nearest(name string, d Dimension) (likely string, ok bool) {
 		best = 1
 	}
 	try := func(spelling, unitName string) {
-		if n := edits(typed, strings.ToLower(settle(spelling))); n < best {
+		if n := edlib.OSADamerauLevenshteinDistance(typed, strings.ToLower(settle(spelling))); n < best {
 			best, likely = n, unitName
 		}
 	}
@@ -63,32 +67,4 @@ func everyday() []everydayName {
 		{"radian radians", "rad"},
 		{"yrs y annum", "years"},
 	}
-}
-
-// edits counts the insertions, deletions, substitutions and swaps of
-// neighbours that turn a into b (optimal string alignment).
-func edits(a, b string) int {
-	from, to := []rune(a), []rune(b)
-	rows := make([][]int, len(from)+1)
-	for i := range rows {
-		rows[i] = make([]int, len(to)+1)
-		rows[i][0] = i
-	}
-	for j := range to {
-		rows[0][j+1] = j + 1
-	}
-	for i := 1; i <= len(from); i++ {
-		for j := 1; j <= len(to); j++ {
-			change := 1
-			if from[i-1] == to[j-1] {
-				change = 0
-			}
-			n := min(rows[i-1][j]+1, rows[i][j-1]+1, rows[i-1][j-1]+change)
-			if i > 1 && j > 1 && from[i-1] == to[j-2] && from[i-2] == to[j-1] {
-				n = min(n, rows[i-2][j-2]+1)
-			}
-			rows[i][j] = n
-		}
-	}
-	return rows[len(from)][len(to)]
 }
