@@ -16,24 +16,60 @@ func (a *Analysis) WorstAlong(e *Element, l Level, measures []Measure) []Placed 
 // WorstOf returns the largest values of every query over every section of an
 // element: for each query one placed value for each measure.
 //
-// Sections are tried at the ends of each member and, on rails, at its quarter
-// points and under the load itself as it moves. On rails the best members then
-// have section and load moved until neither gains: a movement has a peak in
-// each bay, and the highest sample need not stand under the highest peak.
+// Sections are tried at the ends of each member, at its quarter points and, on
+// rails, under the load itself as it moves. The best then have section and load
+// moved until neither gains: a movement has a peak in each bay, and the highest
+// sample need not stand under the highest peak.
 func (a *Analysis) WorstOf(e *Element, queries ...Query) [][]Placed {
-	if len(e.Probes) > 0 && !e.Probes[0].upright {
-		return a.worstOfRail(e, queries)
+	forces, moves := split(queries)
+	if len(e.Probes) > 0 && e.Probes[0].upright {
+		// Between rails a post carries no load, so its forces are linear and the
+		// ends of its members decide; its movement may peak between them.
+		found := a.WorstAtEnds(e, forces...)
+		return rejoin(queries, found, a.worstPeaks(e, moves))
 	}
+	return a.worstPeaks(e, queries)
+}
+
+// WorstAtEnds returns the largest values of every query over both ends of each
+// member of an element.
+func (a *Analysis) WorstAtEnds(e *Element, queries ...Query) [][]Placed {
 	best := emptyBest(queries)
 	for _, p := range e.Probes {
-		for _, s := range stations(p) {
+		for _, s := range [2]float64{0, p.Length} {
 			a.at(p, s, queries, best)
 		}
 	}
 	return best
 }
 
-// A member of a rail whose best sample is below this part of the highest does not
+// split parts the queries of forces from those of movements.
+func split(queries []Query) (forces, moves []Query) {
+	for _, q := range queries {
+		if q.Level == Service {
+			moves = append(moves, q)
+		} else {
+			forces = append(forces, q)
+		}
+	}
+	return forces, moves
+}
+
+// rejoin puts what was found for forces and movements back in the order of the
+// queries.
+func rejoin(queries []Query, forces, moves [][]Placed) [][]Placed {
+	out := make([][]Placed, len(queries))
+	for i, q := range queries {
+		from := &forces
+		if q.Level == Service {
+			from = &moves
+		}
+		out[i], *from = (*from)[0], (*from)[1:]
+	}
+	return out
+}
+
+// A member whose best sample is below this part of the highest does not
 // hold the highest peak, and of the others the first few are polished: samples
 // stand within a few per cent of their peaks.
 const (
@@ -41,7 +77,7 @@ const (
 	mostPolished   = 6
 )
 
-func (a *Analysis) worstOfRail(e *Element, queries []Query) [][]Placed {
+func (a *Analysis) worstPeaks(e *Element, queries []Query) [][]Placed {
 	best := emptyBest(queries)
 	high := emptyBest(queries)
 	peaks := make([][][]Placed, len(queries))
@@ -78,6 +114,9 @@ func (a *Analysis) worstOfRail(e *Element, queries []Query) [][]Placed {
 		}
 		local := fresh()
 		for q := range queries {
+			if p.upright {
+				break // loads stand on rails
+			}
 			a.underLoad(p, queries[q].Level, queries[q].Measures, local[q])
 		}
 		raise(local)
@@ -141,12 +180,8 @@ func highest(peaks []Placed, floor float64) []Placed {
 	return out
 }
 
-// stations returns the sections of a member that are tried first. Between rails
-// a post carries no load, so its forces are linear and its ends decide.
+// stations returns the sections of a member that are tried first.
 func stations(p *Probe) []float64 {
-	if p.upright || p.member < 0 {
-		return []float64{0, p.Length}
-	}
 	return []float64{0, 0.25 * p.Length, 0.5 * p.Length, 0.75 * p.Length, p.Length}
 }
 

@@ -193,13 +193,19 @@ func (h *hunt) keep(m int, s spot) {
 	}
 }
 
-// onPiece returns the best spot of a measure on one piece.
+// onPiece returns the best spot of a measure on one piece. A load that may point
+// any way is tried in a few ways at each sample, and turned at the peaks.
 func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 	from, to := h.span(i)
 	var room [64]float64
 	xs := h.samples(room[:0], i, from, to)
 	eval := func(x float64, start *[3]float64) spot { return h.pointAt(m, i, x, n, start) }
 	best := spot{value: math.Inf(-1)}
+	turn := func(s *spot) { // the first peak of a load that may point any way
+		if n == nil {
+			*s = eval(s.x, &s.n)
+		}
+	}
 	var few [24]spot
 	values := few[:0]
 	for k, x := range xs {
@@ -212,6 +218,10 @@ func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 		a, b := max(k-1, 0), min(k+1, len(xs)-1)
 		if values[k].value < values[a].value || values[k].value < values[b].value || b == a {
 			continue
+		}
+		turn(&values[k])
+		if values[k].value > best.value {
+			best = values[k]
 		}
 		along := values[k].n
 		f := func(x float64) float64 { return eval(x, &along).value }
@@ -273,7 +283,7 @@ func (h *hunt) pointAt(m, i int, x float64, n, start *[3]float64) spot {
 	if start != nil {
 		dir, value = climbFrom(f, directions, *start)
 	} else {
-		dir, value = worstWay(f, directions, h.leanings(i, x))
+		dir, value = firstWay(f, directions, h.leanings(i, x))
 	}
 	st := h.v.at(i, x, h.combination.Variable, &dir, &h.added)
 	return spot{value: value, piece: i, x: x, n: dir, state: st}
@@ -442,6 +452,25 @@ func worstWay(f func(*[3]float64) float64, directions int, starts [][3]float64) 
 	}
 	for _, s := range starts {
 		if w, v := climbFrom(f, directions, s); v > value+tie*math.Abs(value) || math.IsInf(value, -1) {
+			way, value = w, v
+		}
+	}
+	return way, value
+}
+
+// firstWay returns the best of the given ways and a coarse ring or ball of
+// others, as it stands.
+func firstWay(f func(*[3]float64) float64, directions int, ways [][3]float64) (way [3]float64, value float64) {
+	if directions == 2 {
+		for i := range 12 {
+			ways = append(ways, *onCircle(float64(i) * math.Pi / 6))
+		}
+	} else {
+		ways = append(ways, ball()...)
+	}
+	value = math.Inf(-1)
+	for _, w := range ways {
+		if v := f(&w); v > value+tie*math.Abs(value) || math.IsInf(value, -1) {
 			way, value = w, v
 		}
 	}

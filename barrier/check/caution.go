@@ -33,7 +33,8 @@ func (c *run) cautions() {
 		case "C1":
 			caution.Triggered = true
 		case "C2":
-			caution.Triggered = slices.ContainsFunc(c.out.Checks, func(r CheckRow) bool { return r.Provenance == "memory" })
+			caution.Triggered = slices.ContainsFunc(c.out.Checks, func(r CheckRow) bool { return r.Provenance == "memory" }) ||
+				slices.ContainsFunc(c.out.Geometry, func(g GeometryRow) bool { return g.Provenance == "memory" })
 		case "C6":
 			caution.Triggered = c.d.Fitting.Values != ""
 		case "C11":

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.com/stanchion/barrier/analysis"
 )
@@ -201,7 +202,7 @@ func (c *run) loadPath() {
 }
 
 func (c *run) largestOf(prefix string) *float64 {
-	ref := governing(c.out.Checks, func(r *CheckRow) bool { return len(r.ID) > len(prefix) && r.ID[:len(prefix)] == prefix })
+	ref := governing(c.out.Checks, func(r *CheckRow) bool { return strings.HasPrefix(r.ID, prefix) && governs(r) })
 	return ref.Utilisation
 }
 
@@ -209,7 +210,7 @@ func (c *run) largestOf(prefix string) *float64 {
 // checked.
 func (c *run) fittingsComplete() bool {
 	for _, it := range c.out.Unchecked {
-		if len(it.Item) >= 7 && (it.Item[:7] == "fitting" || it.Item[:6] == "splice" && it.Item != "splice positions") {
+		if strings.HasPrefix(it.Item, "fitting:") || strings.HasPrefix(it.Item, "splice:") {
 			return false
 		}
 	}

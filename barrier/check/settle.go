@@ -12,36 +12,33 @@ import (
 // what is below 1e-9 of the largest of its kind as 0, and leaves no negative
 // zero and no nil list, so that equal inputs give equal bytes on any machine.
 func (r *Result) settle() {
-	for _, table := range []any{r.Posts, r.Rails, r.Checks, r.Fittings, r.Splices, r.BaseActions, r.HandChecks, r.Geometry, r.Unchecked, r.LeftOut} {
-		settleRows(reflect.ValueOf(table))
-	}
+	largest := map[string]float64{}
+	eachNumber(r, func(unit string, v reflect.Value) { largest[unit] = math.Max(largest[unit], math.Abs(v.Float())) })
+	eachNumber(r, func(unit string, v reflect.Value) {
+		if math.Abs(v.Float()) < 1e-9*largest[unit] {
+			v.SetFloat(0)
+		}
+	})
 	settleValue(reflect.ValueOf(r).Elem())
 }
 
-// settleRows drops rounding from each column of a table of rows: by unit within
-// the name of the field ("_N", "_Nm", "_mm"), the largest of that unit counts.
-func settleRows(rows reflect.Value) {
-	largest := map[string]float64{}
-	each := func(f func(kind string, v reflect.Value)) {
+// eachNumber visits every number of the tables with its unit.
+func eachNumber(r *Result, f func(unit string, v reflect.Value)) {
+	for _, table := range []any{r.Posts, r.Rails, r.Checks, r.Fittings, r.Splices, r.BaseActions, r.HandChecks, r.Geometry, r.Unchecked, r.LeftOut} {
+		rows := reflect.ValueOf(table)
 		for i := range rows.Len() {
 			row := rows.Index(i)
 			for k := range row.NumField() {
 				if row.Field(k).Kind() == reflect.Float64 {
-					f(kindOf(row.Type().Field(k).Tag.Get("json"), row), row.Field(k))
+					f(unitOf(row.Type().Field(k).Tag.Get("json"), row), row.Field(k))
 				}
 			}
 		}
 	}
-	each(func(kind string, v reflect.Value) { largest[kind] = math.Max(largest[kind], math.Abs(v.Float())) })
-	each(func(kind string, v reflect.Value) {
-		if math.Abs(v.Float()) < 1e-9*largest[kind] {
-			v.SetFloat(0)
-		}
-	})
 }
 
-// kindOf returns the unit of a field: the end of its name, or the row's own unit.
-func kindOf(name string, row reflect.Value) string {
+// unitOf returns the unit of a field: the end of its name, or the row's own unit.
+func unitOf(name string, row reflect.Value) string {
 	if unit := row.FieldByName("Unit"); unit.IsValid() {
 		return unit.String()
 	}

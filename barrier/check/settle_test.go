@@ -19,7 +19,7 @@ func bytesOf(t *testing.T, name string, o Options) []byte {
 	return b
 }
 
-var examples = [...]string{"gallery.toml", "loading-bay.toml", "pump-pit.toml", "settling-tanks.toml", "valve-platform.toml"}
+var examples = [...]string{"gallery.toml", "loading-bay.toml", "pump-pit.toml", "valve-platform.toml"}
 
 // Same input, same bytes: again, and on one and on eight processors. Every number
 // has nine significant figures at most, and lists are never null.
