@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -37,7 +38,7 @@ func (a *Analysis) WorstAtEnds(e *Element, queries ...Query) [][]Placed {
 	best := emptyBest(queries)
 	for _, p := range e.Probes {
 		for _, s := range [2]float64{0, p.Length} {
-			a.at(p, s, queries, best)
+			a.at(p, s, queries, best, fine)
 		}
 	}
 	return best
@@ -109,7 +110,7 @@ func (a *Analysis) worstPeaks(e *Element, queries []Query) [][]Placed {
 		}
 		for _, s := range stations(p) {
 			local := fresh()
-			a.at(p, s, queries, local)
+			a.at(p, s, queries, local, coarse)
 			raise(local)
 		}
 		local := fresh()
@@ -163,19 +164,18 @@ func appendPeaks(peaks []Placed, tried [][][]Placed, q, m int) []Placed {
 
 // highest returns the few highest peaks above a floor, in their order.
 func highest(peaks []Placed, floor float64) []Placed {
-	values := make([]float64, 0, len(peaks))
+	var order []int
 	for i := range peaks {
-		values = append(values, peaks[i].Value)
-	}
-	slices.Sort(values)
-	if n := len(values); n > mostPolished {
-		floor = max(floor, values[n-mostPolished])
-	}
-	var out []Placed
-	for i := range peaks {
-		if peaks[i].Value >= floor && len(out) < mostPolished {
-			out = append(out, peaks[i])
+		if peaks[i].Value >= floor {
+			order = append(order, i)
 		}
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(peaks[j].Value, peaks[i].Value) })
+	order = order[:min(len(order), mostPolished)]
+	slices.Sort(order)
+	var out []Placed
+	for _, i := range order {
+		out = append(out, peaks[i])
 	}
 	return out
 }
@@ -205,6 +205,9 @@ type spotOn struct {
 	n       [3]float64
 }
 
+// sameSpot is the distance, m, within which a load stands at the section.
+const sameSpot = 1e-9
+
 // state returns the state of a spot.
 func (w *walk) state(o *spotOn) State {
 	act := w.a.Actions[w.action]
@@ -224,7 +227,8 @@ func (w *walk) state(o *spotOn) State {
 		w.p.passLine(&c, q, o.s, 0)
 	}
 	if own := w.l.ownOf(o.stretch); own != nil {
-		if b := o.s - own.at - o.t; b > 0 || o.after {
+		// Within sameSpot the side decides, as it does where a state is solved again.
+		if b := o.s - own.at - o.t; b > sameSpot || o.after {
 			w.p.pass(&c, w.force(size*own.share, &o.n), math.Max(b, 0))
 		}
 	}
@@ -441,7 +445,7 @@ func climbOn(f func(float64) float64, x, lo, hi, reach float64) (at float64, gai
 	here := f(x)
 	mid := x
 	if x-a < 1e-9 || b-x < 1e-9 {
-		mid = x + 1e-4*(a+b-2*x)
+		mid = x + 1e-6*(a+b-2*x)
 		if f(mid) <= here {
 			return x, false
 		}

@@ -35,10 +35,19 @@ func (a *Analysis) WorstAtStations(p *Probe, stations []float64, l Level, measur
 func (a *Analysis) WorstAt(p *Probe, stations []float64, queries ...Query) [][]Placed {
 	best := emptyBest(queries)
 	for _, s := range stations {
-		a.at(p, s, queries, best)
+		a.at(p, s, queries, best, fine)
 	}
 	return best
 }
+
+// sampling is how far a search goes at one station: coarse takes a point load's
+// best sample, which polishing moves on, fine goes to the peak.
+type sampling bool
+
+const (
+	coarse sampling = true
+	fine   sampling = false
+)
 
 func emptyBest(queries []Query) [][]Placed {
 	best := make([][]Placed, len(queries))
@@ -52,7 +61,7 @@ func emptyBest(queries []Query) [][]Placed {
 }
 
 // at improves the best of each measure by what station s has to offer.
-func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed) {
+func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed, how sampling) {
 	permanent := p.underPermanent(s)
 	for q := range queries {
 		if queries[q].Level != Service {
@@ -63,7 +72,7 @@ func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed) {
 		v := a.section(p, s, i)
 		for q := range queries {
 			for _, c := range a.combinations(i, queries[q].Level) {
-				h := hunt{a: a, v: v, combination: c, measures: queries[q].Measures, best: best[q]}
+				h := hunt{a: a, v: v, combination: c, measures: queries[q].Measures, best: best[q], how: how}
 				h.added = scaled(&permanent, c.Permanent)
 				if a.Actions[i].Point {
 					h.points()
@@ -106,6 +115,7 @@ type hunt struct {
 	added       components // what stands whatever the action does
 	measures    []Measure
 	best        []Placed
+	how         sampling
 }
 
 // spot is a placement under consideration: a point on a piece, or lengths.
@@ -214,6 +224,9 @@ func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 			best = values[k]
 		}
 	}
+	if h.how == coarse {
+		return best
+	}
 	for k := range xs {
 		a, b := max(k-1, 0), min(k+1, len(xs)-1)
 		if values[k].value < values[a].value || values[k].value < values[b].value || b == a {
@@ -227,7 +240,7 @@ func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 		f := func(x float64) float64 { return eval(x, &along).value }
 		mid := xs[k]
 		if a == k || b == k { // an end: step inside to see whether the function rises there
-			mid = xs[k] + 1e-3*(xs[a]+xs[b]-2*xs[k])
+			mid = xs[k] + 1e-6*(xs[a]+xs[b]-2*xs[k])
 			if f(mid) <= values[k].value {
 				continue
 			}
@@ -341,7 +354,7 @@ func (h *hunt) lineWith(m int, n *[3]float64) spot {
 	}
 	for range 20 {
 		before := l.best.value
-		if !l.climb() || l.best.value <= before+tie*math.Abs(before) {
+		if h.how == coarse || !l.climb() || l.best.value <= before+tie*math.Abs(before) {
 			break
 		}
 	}

@@ -213,7 +213,8 @@ func (v *section) reachOfAll() components {
 		for d := range v.action.basis {
 			var n [3]float64
 			n[d] = 1
-			for _, p := range v.adversePatterns(&n) {
+			patterns, _ := v.patternsAlong(&n)
+			for _, p := range patterns {
 				for k := range c {
 					c[k] = math.Max(c[k], math.Abs(p.unit[k]))
 				}

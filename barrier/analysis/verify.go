@@ -46,6 +46,9 @@ func (a *Analysis) Verify(p *Placed) (placement, stiffness, equilibrium float64)
 	got := p.State
 	forces := math.Max(math.Abs(got.N), math.Max(got.Shear(), math.Max(math.Abs(want.N), want.Shear())))
 	forces = math.Max(forces, p.loadSize())
+	for _, w := range p.Probe.weight { // permanent actions alone: where shear passes through zero it is no scale
+		forces = math.Max(forces, p.Combination.Permanent*math.Abs(w)*p.Probe.Length)
+	}
 	moments := math.Max(got.Moment(), math.Abs(got.T))
 	moves := math.Max(math.Abs(got.Across), math.Max(math.Abs(got.Along), math.Abs(got.Vertical)))
 	worst := 0.0

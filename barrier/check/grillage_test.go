@@ -19,14 +19,13 @@ type grillage struct {
 	d       *barrier.Definition
 	springs *mat.Dense // of one post, between the rails, N/m
 	nodes   [][]float64
-	first   []int         // freedom of the first node of a rail
-	turn    map[int][]int // extra rotation after a splice: rail -> nodes
+	first   []int // freedom of the first node of a rail
 	k       *mat.Dense
 }
 
-// across returns the flexibility of a post across: a²(3b - a)/6EI + ab/k for a
+// acrossPost returns the flexibility of a post across: a²(3b - a)/6EI + ab/k for a
 // force at b and the movement at a ≤ b.
-func across2(d *barrier.Definition) func(a, b float64) float64 {
+func acrossPost(d *barrier.Definition) func(a, b float64) float64 {
 	EI, k := d.Post.Grade.E*d.Post.Ring.I, d.Post.Base.Stiffness[0]
 	return func(a, b float64) float64 {
 		lo, hi := math.Min(a, b), math.Max(a, b)
@@ -34,8 +33,8 @@ func across2(d *barrier.Definition) func(a, b float64) float64 {
 	}
 }
 
-// down returns the flexibility of a post along itself: a/EA below both.
-func down2(d *barrier.Definition) func(a, b float64) float64 {
+// alongPost returns the flexibility of a post along itself: a/EA below both.
+func alongPost(d *barrier.Definition) func(a, b float64) float64 {
 	EA := d.Post.Grade.E * d.Post.Ring.Area
 	return func(a, b float64) float64 { return math.Min(a, b) / EA }
 }
@@ -43,7 +42,7 @@ func down2(d *barrier.Definition) func(a, b float64) float64 {
 // newGrillage builds the stiffness with a node at x on every rail besides posts
 // and splices.
 func newGrillage(d *barrier.Definition, flexibility func(a, b float64) float64, x ...float64) *grillage {
-	g := &grillage{d: d, turn: map[int][]int{}}
+	g := &grillage{d: d}
 	n := len(d.Rails)
 	f := mat.NewDense(n, n, nil)
 	for i := range n {
@@ -175,14 +174,14 @@ func TestContractExampleByASecondMethod(t *testing.T) {
 	g0 := d.Rails[0].Grade.Density * gFall * d.Rails[0].Ring.Area * 1.35
 	for i := range 451 {
 		x := 9 * float64(i) / 450
-		g := newGrillage(d, across2(d), x)
+		g := newGrillage(d, acrossPost(d), x)
 		u := g.solve(0, x, P, 0)
 		for k, post := range d.Run.Posts {
 			moments[k] = math.Max(moments[k], math.Abs(factor*g.foot(u, post)))
 			tops[k] = math.Max(tops[k], math.Abs(1e3*u.AtVec(g.moves(0, g.node(0, post)))))
 		}
 		if i > 0 && i < 450 && math.Abs(x-5.8) > 1e-9 {
-			v := newGrillage(d, down2(d), x)
+			v := newGrillage(d, alongPost(d), x)
 			rail = math.Max(rail, math.Hypot(factor*g.bending(u, 0, x, 0), v.bending(v.solve(0, x, 0, g0), 0, x, g0)))
 		}
 	}

@@ -12,12 +12,12 @@ import (
 )
 
 const (
-	inch      = 0.0254           // m
-	poundal   = 4.4482216152605  // N in a pound-force
-	ksi       = 6.894757293168e6 // Pa
-	kipFoot   = 1000 * poundal * 12 * inch
-	kipInch   = 1000 * poundal * inch
-	cubicInch = inch * inch * inch
+	inch       = 0.0254           // m
+	poundForce = 4.4482216152605  // N
+	ksi        = 6.894757293168e6 // Pa
+	kipFoot    = 1000 * poundForce * 12 * inch
+	kipInch    = 1000 * poundForce * inch
+	cubicInch  = inch * inch * inch
 )
 
 // steel returns a member of a ring, sizes in mm and the yield strength in MPa.
@@ -283,7 +283,7 @@ func TestYield(t *testing.T) {
 		{"1½ standard pipe", 1.900, 0.145, 25.77, 0.0005 / 0.326},
 	} {
 		pipe := mustTube(t, steel(t, c.od*25.4, c.wall*25.4, 35*ksi/1e6))
-		s := analysis.State{Mz: 8400 * poundal * inch}
+		s := analysis.State{Mz: 8400 * poundForce * inch}
 		near(t, "fb of "+c.what+" under 200 lb at 42 in, ksi", pipe.Yield(&s, nil)*35, c.want, 0.005+c.inModule*c.want,
 			"guard post hand check, engineers' mail archive 2000, on S to three digits, public")
 	}

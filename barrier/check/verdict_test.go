@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -87,19 +88,12 @@ func TestVerdict(t *testing.T) {
 				t.Errorf("%s: %d checks fail, want several", c.what, failed)
 			}
 			head, tail := r.Governing.Overall.ID+" of "+r.Governing.Overall.Element, headline[strings.Index(headline, ";"):]
-			headline = "fails: " + head + " and " + itoa(failed-1) + " more" + tail
+			headline = "fails: " + head + " and " + strconv.Itoa(failed-1) + " more" + tail
 		}
 		if r.Headline != headline {
 			t.Errorf("%s: headline %q, want %q", c.what, r.Headline, headline)
 		}
 	}
-}
-
-func itoa(n int) string {
-	if n < 10 {
-		return string(rune('0' + n))
-	}
-	return itoa(n/10) + itoa(n%10)
 }
 
 // A utilisation above 1 fails, however little, on the unrounded number, and is
