@@ -394,7 +394,7 @@ func (a *Analysis) polishOne(m *Measure, best *Placed) {
 	switch {
 	case best.Placement.Action == nil:
 		a.polishStation(best, func(s float64) (float64, State) {
-			c := scaled(ptr(best.Probe.underPermanent(s)), best.Combination.Permanent)
+			c := scaled(new(best.Probe.underPermanent(s)), best.Combination.Permanent)
 			st := c.state()
 			return m.Of(&st), st
 		})
@@ -424,7 +424,8 @@ func (a *Analysis) otherPermanent(m *Measure, best *Placed) (gained bool) {
 	return gained
 }
 
-func ptr[T any](v T) *T { return &v }
+//go:fix inline
+func ptr[T any](v T) *T { return new(v) }
 
 // polishStation moves the section alone.
 func (a *Analysis) polishStation(best *Placed, f func(float64) (float64, State)) {

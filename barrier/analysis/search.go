@@ -276,7 +276,17 @@ func (h *hunt) samples(dst []float64, i int, from, to float64) []float64 {
 		}
 	}
 	slices.Sort(dst)
-	return slices.Compact(dst)
+	// Of points that differ by rounding one is kept: two would close in on each
+	// other's peak.
+	const apart = 1e-7
+	kept := dst[:1]
+	for _, x := range dst[1:] {
+		if x-kept[len(kept)-1] > apart {
+			kept = append(kept, x)
+		}
+	}
+	kept[len(kept)-1] = math.Max(kept[len(kept)-1], to)
+	return kept
 }
 
 // pointAt returns the spot at x on piece i, pointing along n, or in the worst way

@@ -51,6 +51,9 @@ func (a *Analysis) Verify(p *Placed) (placement, stiffness, equilibrium float64)
 	}
 	moments := math.Max(got.Moment(), math.Abs(got.T))
 	moves := math.Max(math.Abs(got.Across), math.Max(math.Abs(got.Along), math.Abs(got.Vertical)))
+	if l := p.Probe.Length; l > 0 { // a movement that is rounding alone is judged against what the load does to such a member
+		moves = math.Max(moves, forces*l*l*l/p.Probe.ei)
+	}
 	worst := 0.0
 	differ := func(scale float64, pairs ...[2]float64) {
 		for _, q := range pairs {

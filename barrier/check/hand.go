@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/stanchion/barrier/analysis"
@@ -30,6 +31,12 @@ func (c *run) handChecks() {
 	for i := range c.d.Rails {
 		c.handRail(i)
 	}
+}
+
+// unitForce returns the way a placed load points, in the run's axes.
+func unitForce(p *analysis.Placement) [3]float64 {
+	f := p.Force()
+	return [3]float64{f[0] / p.Value, f[1] / p.Value, f[2] / p.Value}
 }
 
 // tributary returns half of the bays beside a post, m.
@@ -77,11 +84,15 @@ func (c *run) handPost(i int) {
 		return
 	}
 	force, words := c.onPost(a, i)
+	f := unitForce(&p.Placement)
 	hand := 0.0
 	for _, s := range a.Rails {
 		hand += force * s.Share * (c.d.Rails[s.Rail].Height - c.d.Post.Base.Level)
 	}
-	hand *= p.Combination.Variable
+	hand *= p.Combination.Variable * math.Hypot(f[0], f[1])
+	if hand == 0 {
+		return // a load straight up or down
+	}
 	h := HandCheck{What: "post base moment, lone cantilever", Element: postName(i), Formula: "γ × " + words + " × height above the foot", Hand: hand, Frame: p.Value, Unit: "Nm"}
 	h.Ratio = h.Frame / h.Hand
 	switch {
@@ -127,6 +138,9 @@ func (c *run) handTop(i int) {
 		arm := c.d.Rails[s.Rail].Height - c.d.Post.Base.Level
 		hand += force * s.Share * (arm*arm*(3*h-arm)/(6*c.d.Post.Grade.E*c.d.Post.Ring.I) + arm*h/foot)
 	}
+	if hand *= math.Abs(unitForce(&p.Placement)[1]); hand == 0 {
+		return
+	}
 	row := HandCheck{What: "post top movement, lone cantilever", Element: postName(i), Formula: words + " × [a²(3h - a)/6EI + a h/k]", Hand: hand * 1e3, Frame: p.Value * 1e3, Unit: "mm"}
 	row.Ratio = row.Frame / row.Hand
 	switch {
@@ -156,7 +170,11 @@ func (c *run) handRail(i int) {
 	x := c.d.Run.Posts
 	bay := x[p.Probe.Bay+1] - x[p.Probe.Bay]
 	h := HandCheck{What: "rail moment, simple span", Element: railName(c.d.Rails[i].Name, p.Probe.Bay), Frame: p.Value, Unit: "Nm"}
-	f := p.Combination.Variable * share
+	unit := unitForce(&p.Placement)
+	f := p.Combination.Variable * share * math.Hypot(unit[1], unit[2])
+	if f == 0 {
+		return // a load along the rail
+	}
 	if a.Point {
 		h.Formula, h.Hand = "γ P L/4", f*p.Placement.Value*bay/4
 	} else {
@@ -180,8 +198,17 @@ func (c *run) handRail(i int) {
 
 // loadPath says, link by link, what carries the load to the ground.
 func (c *run) loadPath() {
-	rail, post := c.largestOf("rail-"), c.largestOf("post-")
-	c.out.LoadPath = append(c.out.LoadPath, Link{Link: "rail", Status: Checked, Utilisation: rail})
+	member := func(name, prefix string) Link {
+		l := Link{Link: name, Status: Checked, Utilisation: c.largestOf(prefix)}
+		switch {
+		case c.hasOpen("member buckling") || c.hasOpen("second order"):
+			l.Status, l.Note = Unchecked, "checked but for stability"
+		case l.Utilisation == nil:
+			l.Note = "no bound"
+		}
+		return l
+	}
+	c.out.LoadPath = append(c.out.LoadPath, member("rail", "rail-"))
 	fitting := Link{Link: "fitting", Status: Unchecked, Note: "no tested values"}
 	switch {
 	case c.d.LeaveOut.Fitting:
@@ -191,7 +218,7 @@ func (c *run) loadPath() {
 	case c.largestOf("fitting-") != nil:
 		fitting.Utilisation, fitting.Note = c.largestOf("fitting-"), "checked in part"
 	}
-	c.out.LoadPath = append(c.out.LoadPath, fitting, Link{Link: "post", Status: Checked, Utilisation: post})
+	c.out.LoadPath = append(c.out.LoadPath, fitting, member("post", "post-"))
 	for _, name := range []string{"socket", "foot", "ground"} {
 		l := Link{Link: name, Status: Unchecked, Note: "its check is not supported yet"}
 		if c.d.LeaveOut.Base {
@@ -199,6 +226,11 @@ func (c *run) loadPath() {
 		}
 		c.out.LoadPath = append(c.out.LoadPath, l)
 	}
+}
+
+// hasOpen reports whether an item of that name is unchecked.
+func (c *run) hasOpen(name string) bool {
+	return slices.ContainsFunc(c.out.Unchecked, func(it Item) bool { return it.Item == name })
 }
 
 func (c *run) largestOf(prefix string) *float64 {
@@ -297,6 +329,10 @@ func (c *run) openDeflection() {
 	switch {
 	case !c.limits.any() && !c.limits.none:
 		c.out.Unchecked = append(c.out.Unchecked, Item{Item: "deflection", Reason: "no limit from a schedule or the user; deflection = \"none\" says that none is wanted", Demand: largest, Unit: "mm"})
+	case c.limits.total == nil && !c.limits.none:
+		c.out.Unchecked = append(c.out.Unchecked, Item{Item: "deflection: total movement", Reason: "limits are given for posts or spans alone, and none for the total movement across at any point", Demand: largest, Unit: "mm"})
+	}
+	switch {
 	case c.feetOpen() && (c.limits.any() || c.limits.vertical != nil):
 		c.out.Unchecked = append(c.out.Unchecked, Item{Item: "deflection", Reason: join("the stiffness of the feet is not given", c.footSentence()), Demand: largest, Unit: "mm"})
 	}

@@ -215,7 +215,7 @@ func (t *Tube) Interaction(s *analysis.State, r *Recorder) float64 {
 		axial, clause, formula = n, "EN 1993-1-1 6.2.9.2, 6.2.10", "MEd/MV,Rd + n"
 	}
 	sum := axial
-	if m > 0 {
+	if m > 1e-9*t.MRd { // below that it is rounding
 		sum += m / mv // no bound where nothing is left
 	}
 	if math.IsInf(sum, 1) {

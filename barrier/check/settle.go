@@ -57,8 +57,8 @@ func settleValue(v reflect.Value) {
 			v.Set(fresh)
 		}
 	case reflect.Struct:
-		for i := range v.NumField() {
-			settleValue(v.Field(i))
+		for _, field := range v.Fields() {
+			settleValue(field)
 		}
 	case reflect.Slice:
 		if v.IsNil() && v.Type() != reflect.TypeFor[Inputs]() {

@@ -63,12 +63,12 @@ func (c *run) footSentence() string {
 // figure.
 func stiffness(k float64) string {
 	v := k / 1e3
-	digits := 0
-	if v > 0 {
-		digits = 2 - int(math.Floor(math.Log10(v)))
+	if !(v > 0) {
+		return "0"
 	}
-	scale := math.Pow(10, float64(digits))
-	return quantity.Fix(math.Ceil(v*scale-1e-9)/scale, max(digits, 0))
+	step := math.Pow(10, math.Floor(math.Log10(v))-2)
+	v = math.Ceil(v/step-1e-9) * step
+	return quantity.Fix(v, max(0, 2-int(math.Floor(math.Log10(v*(1+1e-12))))))
 }
 
 func (c *run) modelRows() {
