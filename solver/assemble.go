@@ -3,6 +3,7 @@ package solver
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -43,7 +44,7 @@ type equationName struct {
 }
 
 type groundSpring struct {
-	at        Vec
+	node      NodeID
 	freedom   Freedom
 	terms     []term
 	stiffness float64
@@ -191,6 +192,30 @@ next:
 	return dst
 }
 
+// Resprung returns the same frame with the stiffness of every ground spring times
+// a factor, factorised anew. It shares everything else with the frame it comes
+// from. Errors are those of Factorise.
+func (s *Factored) Resprung(factor float64) (*Factored, error) {
+	out := *s
+	out.columns, out.residual = map[int]window{}, 0
+	raw := s.band.RawSymBand()
+	out.band = mat.NewSymBandDense(s.free, raw.K, slices.Clone(raw.Data))
+	out.heldRows = make([][]term, len(s.heldRows))
+	for i, row := range s.heldRows {
+		out.heldRows[i] = slices.Clone(row)
+	}
+	out.springs = slices.Clone(s.springs)
+	for i := range out.springs {
+		spring := &out.springs[i]
+		out.addProduct(spring.terms, spring.terms, (factor-1)*spring.stiffness)
+		spring.stiffness *= factor
+	}
+	if err := out.factorise(); err != nil {
+		return nil, err
+	}
+	return &out, nil
+}
+
 // assemble adds up the stiffness of members, joints and springs.
 func (s *Factored) assemble() {
 	f := s.frame
@@ -222,7 +247,7 @@ func (s *Factored) assemble() {
 	for n := range f.nodes {
 		for d, k := range f.nodes[n].spring {
 			if k != 0 {
-				s.springs = append(s.springs, groundSpring{f.nodes[n].at, Freedom(d), s.nodes[n][d], k})
+				s.springs = append(s.springs, groundSpring{NodeID(n), Freedom(d), s.nodes[n][d], k})
 				width = max(width, spread([][]term{s.nodes[n][d]}, s.free))
 			}
 		}

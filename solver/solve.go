@@ -75,12 +75,8 @@ func (r *Solution) react(f vector) {
 			r.Reactions = append(r.Reactions, Reaction{NodeID(n), Freedom(d), sum})
 		}
 	}
-	for n := range s.frame.nodes {
-		for d, k := range s.frame.nodes[n].spring {
-			if k != 0 {
-				r.Reactions = append(r.Reactions, Reaction{NodeID(n), Freedom(d), -k * sum(s.nodes[n][d], r.u)})
-			}
-		}
+	for _, spring := range s.springs {
+		r.Reactions = append(r.Reactions, Reaction{spring.node, spring.freedom, -spring.stiffness * sum(spring.terms, r.u)})
 	}
 }
 

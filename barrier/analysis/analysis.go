@@ -80,6 +80,18 @@ func NewFrame(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Anal
 	return a, nil
 }
 
+// OnFeet returns the frame on feet of another stiffness than its own finite one:
+// enough for Replay.
+func (a *Analysis) OnFeet(stiffness float64) (*Analysis, error) {
+	model, err := a.model.Resprung(stiffness / a.Frame.Layout.FootStiffness)
+	if err != nil {
+		return nil, err
+	}
+	frame := *a.Frame
+	frame.Layout.FootStiffness = stiffness
+	return &Analysis{Definition: a.Definition, Frame: &frame, Actions: a.Actions, model: model, chains: a.chains, combos: a.combos}, nil
+}
+
 // Post returns a post, from its foot up.
 func (a *Analysis) Post(i int) *Element {
 	if a.posts[i].Probes == nil {

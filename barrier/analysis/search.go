@@ -146,38 +146,41 @@ func (h *hunt) points() {
 // The piece with the highest bound is searched first: pieces whose bound lies
 // below what it gave are skipped.
 func (h *hunt) pointsWith(n *[3]float64) {
-	count := len(h.v.sizes)
 	f := h.combination.Variable
-	bounds := h.a.room(len(h.measures) * count)
-	for i := range count {
-		h.a.trial = h.v.reach(i, f, n, &h.added)
-		for m := range h.measures {
-			bounds[m*count+i] = h.measures[m].bound(&h.a.trial)
+	anywhere := h.v.reachAnywhere(f, n, &h.added)
+	for m := range h.measures {
+		h.a.trial = anywhere
+		if h.best[m].better(h.measures[m].bound(&h.a.trial)) {
+			h.pointOf(m, n)
 		}
 	}
-	for m := range h.measures {
-		row := bounds[m*count : (m+1)*count]
-		top := 0
-		for i := range row {
-			if row[i] > row[top] {
-				top = i
-			}
+}
+
+// pointOf places a point load for one measure.
+func (h *hunt) pointOf(m int, n *[3]float64) {
+	bounds := h.a.room(len(h.v.sizes))
+	top := 0
+	for i := range bounds {
+		h.a.trial = h.v.reach(i, h.combination.Variable, n, &h.added)
+		bounds[i] = h.measures[m].bound(&h.a.trial)
+		if bounds[i] > bounds[top] {
+			top = i
 		}
-		if !h.best[m].better(row[top]) {
+	}
+	if !h.best[m].better(bounds[top]) {
+		return
+	}
+	first := h.onPiece(m, top, n)
+	floor := first.value - tie*math.Abs(first.value)
+	for i := range bounds {
+		if bounds[i] < floor || !h.best[m].better(bounds[i]) {
 			continue
 		}
-		first := h.onPiece(m, top, n)
-		floor := first.value - tie*math.Abs(first.value)
-		for i := range row {
-			if row[i] < floor || !h.best[m].better(row[i]) {
-				continue
-			}
-			s := first
-			if i != top {
-				s = h.onPiece(m, i, n)
-			}
-			h.keep(m, s)
+		s := first
+		if i != top {
+			s = h.onPiece(m, i, n)
 		}
+		h.keep(m, s)
 	}
 }
 

@@ -20,6 +20,7 @@ type section struct {
 
 	largest  *components  // the largest the action does to each component
 	patterns []pattern    // of a line load with one direction
+	anywhere [][2]float64 // the same over all pieces, times the size of the load
 	ranges   [][2]float64 // least and largest of each piece, direction and active component
 }
 
@@ -260,13 +261,32 @@ func (v *section) contracted(k int, n *[3]float64) solver.Line {
 // reach returns the largest magnitude of every component on piece i, over the
 // piece and over the ways the load may point, or for n alone when it is given.
 func (v *section) reach(i int, factor float64, n *[3]float64, added *components) State {
+	return v.magnitudes(v.rangesOf(i), factor*v.sizes[i], n, added)
+}
+
+// reachAnywhere returns the same over all pieces.
+func (v *section) reachAnywhere(factor float64, n *[3]float64, added *components) State {
+	if v.anywhere == nil {
+		per := len(v.action.basis) * len(v.active)
+		v.anywhere = make([][2]float64, per)
+		for i, size := range v.sizes {
+			for j, r := range v.rangesOf(i) {
+				v.anywhere[j][0] = min(v.anywhere[j][0], size*r[0])
+				v.anywhere[j][1] = max(v.anywhere[j][1], size*r[1])
+			}
+		}
+	}
+	return v.magnitudes(v.anywhere, factor, n, added)
+}
+
+// magnitudes returns the largest magnitude of every component, given for each
+// active component and direction its least and largest value.
+func (v *section) magnitudes(ranges [][2]float64, factor float64, n *[3]float64, added *components) State {
 	c := *added
 	for k := range c {
 		c[k] = math.Abs(c[k])
 	}
-	factor *= math.Abs(v.sizes[i])
 	nd := len(v.action.basis)
-	ranges := v.rangesOf(i)
 	for j, k := range v.active {
 		if n != nil && nd == 1 {
 			lo, hi := factor*ranges[j][0], factor*ranges[j][1]

@@ -82,32 +82,75 @@ func (c *run) movers(models []*model, index func(*model) int) []moved {
 	return out
 }
 
+// replays are the frames of each splice model, rigid and on the feet from which
+// other stiffnesses are made.
+type replays struct {
+	held          []moved
+	rigid, sprung []*analysis.Analysis
+}
+
+// newReplays builds the frames.
+func (c *run) newReplays(splices []spliceModel, held []moved, foot float64) (*replays, error) {
+	r := &replays{held: held}
+	for _, s := range splices {
+		for _, at := range []struct {
+			to   *[]*analysis.Analysis
+			foot float64
+		}{{&r.rigid, math.Inf(1)}, {&r.sprung, foot}} {
+			a, err := analysis.NewFrame(c.d, barrier.Layout{FootStiffness: at.foot, Splices: s.words, Rails: s.rails}, c.actions)
+			if err != nil {
+				return nil, err
+			}
+			*at.to = append(*at.to, a)
+		}
+	}
+	return r, nil
+}
+
+// largest returns the largest utilisation of the held placements with feet of a
+// flexibility 1/k.
+func (r *replays) largest(flexibility float64) (float64, error) {
+	largest := 0.0
+	for i := range r.rigid {
+		a := r.rigid[i]
+		if flexibility > 0 {
+			var err error
+			if a, err = r.sprung[i].OnFeet(1 / flexibility); err != nil {
+				return 0, err
+			}
+		}
+		for k := range r.held {
+			if r.held[k].splices == i {
+				st := a.Replay(&r.held[k].placed)
+				largest = math.Max(largest, r.held[k].judge(&st, nil))
+			}
+		}
+	}
+	return largest, nil
+}
+
 // softest returns the largest flexibility 1/k of the feet at which every held
 // placement meets its limit: 0 when rigid feet do not do, not ok when nothing
 // moves.
 func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64, ok bool, err error) {
-	largest := func(flexibility float64) float64 {
-		u, e := c.replay(splices, held, 1/flexibility)
-		if e != nil {
-			err = e
-		}
-		return u
-	}
-	before, value := 0.0, largest(0) // rigid feet
-	switch {
-	case err != nil:
-		return 0, false, err
-	case value >= 1:
-		return 0, true, nil
-	case value == 0:
-		return 0, false, nil
-	}
 	flexibility = c.d.Post.Height / (c.d.Post.Grade.E * c.d.Post.Ring.I)
 	if k := c.d.Post.Base.Stiffness; len(k) > 0 && !math.IsInf(k[0], 1) {
 		flexibility = 1 / k[0]
 	}
+	r, err := c.newReplays(splices, held, 1/flexibility)
+	if err != nil {
+		return 0, false, err
+	}
+	before := 0.0 // rigid feet
+	value, err := r.largest(before)
+	switch {
+	case err != nil || value == 0:
+		return 0, false, err
+	case value >= 1:
+		return 0, true, nil
+	}
 	for range 60 {
-		u := largest(flexibility)
+		u, err := r.largest(flexibility)
 		if err != nil {
 			return 0, false, err
 		}
@@ -124,25 +167,6 @@ func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64,
 		before, value, flexibility = flexibility, u, next
 	}
 	return flexibility, true, nil
-}
-
-// replay returns the largest utilisation of the held placements with feet of one
-// stiffness.
-func (c *run) replay(splices []spliceModel, held []moved, foot float64) (float64, error) {
-	largest := 0.0
-	for i, s := range splices {
-		a, err := analysis.NewFrame(c.d, barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails}, c.actions)
-		if err != nil {
-			return 0, err
-		}
-		for k := range held {
-			if held[k].splices == i {
-				st := a.Replay(&held[k].placed)
-				largest = math.Max(largest, held[k].judge(&st, nil))
-			}
-		}
-	}
-	return largest, nil
 }
 
 // movement searches the barrier with feet of one stiffness for the largest

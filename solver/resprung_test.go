@@ -1,0 +1,44 @@
+package solver
+
+import (
+	"math"
+	"testing"
+)
+
+// A post on a foot spring: F h³/3EI + F h²/k at its top (statics), whether the
+// spring is there from the start or put in later.
+func TestResprung(t *testing.T) {
+	const ei, h, force = 24.3e3, 1.1, 1500.0
+	post := func(k float64) *Frame {
+		f := &Frame{}
+		foot, top := f.Node("foot", Vec{}), f.Node("top", Vec{0, 0, h})
+		f.Restrain(foot, UX, UY, UZ, RZ)
+		f.Spring(foot, RX, k)
+		f.Spring(foot, RY, k)
+		f.Member(Member{Start: foot, End: top, EA: 9e7, EIy: ei, EIz: ei, GJ: 18e3, Reference: Vec{0, 1, 0}})
+		return f
+	}
+	first, err := post(60e3).Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range []float64{60e3, 150e3, 1e3} {
+		s, err := first.Resprung(k / 60e3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := s.Solve(Case{Nodes: []NodeLoad{{Node: 1, Force: Vec{0, force, 0}}}})
+		want := force*h*h*h/(3*ei) + force*h*h/k
+		if d := got.Displacement(1, UY); math.Abs(d-want) > 1e-12*want {
+			t.Errorf("k = %g: top moves %v m, want %v (statics)", k, d, want)
+		}
+		if got.Imbalance > 1e-12 {
+			t.Errorf("k = %g: imbalance %g: the reactions are not those of the new spring", k, got.Imbalance)
+		}
+	}
+	// The frame it came from is as it was.
+	before := first.Solve(Case{Nodes: []NodeLoad{{Node: 1, Force: Vec{0, force, 0}}}}).Displacement(1, UY)
+	if want := force*h*h*h/(3*ei) + force*h*h/60e3; math.Abs(before-want) > 1e-12*want {
+		t.Errorf("the first frame moves %v m, want %v", before, want)
+	}
+}
