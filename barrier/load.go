@@ -1,6 +1,7 @@
 package barrier
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -115,6 +116,24 @@ func (t table) occupancyFault(e *loads.OccupancyError) {
 	}
 }
 
+// checkHeight refuses a load beyond the rails: more than half a diameter above the
+// highest axis or below the lowest.
+func (t table) checkHeight(z float64, rails []railDraft) {
+	if len(rails) == 0 || slices.ContainsFunc(rails, func(r railDraft) bool { return !r.heightOK || !r.ringOK }) {
+		return
+	}
+	byHeight := func(a, b railDraft) int { return cmp.Compare(a.Height, b.Height) }
+	top, low := slices.MaxFunc(rails, byHeight), slices.MinFunc(rails, byHeight)
+	switch {
+	case z > top.Height+top.Ring.OD/2+slack:
+		t.fault(t.at("height"), fmt.Sprintf("a load at %s, above the highest rail at %s by more than half its diameter, is not supported yet", metres(z), metres(top.Height)),
+			"put it on a rail, or between two")
+	case z < low.Height-low.Ring.OD/2-slack:
+		t.fault(t.at("height"), fmt.Sprintf("a load at %s, below the lowest rail at %s by more than half its diameter, is not supported yet", metres(z), metres(low.Height)),
+			"put it on a rail, or between two")
+	}
+}
+
 // readOwnLoad reads a load of the user's own.
 func (t table) readOwnLoad(rails []railDraft) *OwnLoad {
 	own := &OwnLoad{Rail: highest(rails)}
@@ -128,6 +147,7 @@ func (t table) readOwnLoad(rails []railDraft) *OwnLoad {
 	}
 	if height, ok := t.positive("height", quantity.Length); ok {
 		own.Height = &height
+		t.checkHeight(height, rails)
 	} else if !t.has("height") {
 		t.assumeOnce("A load of the user's own that gives no height is on the axis of its rail.")
 	}

@@ -27,7 +27,8 @@ type Action struct {
 	Schedule   *loads.Schedule // nil for an own load
 	Clause     string
 	Source     string
-	Provenance string
+	Provenance string // of the value and of the height it acts at
+	YieldBy    string // provenance of the factor for first yield
 
 	word  string
 	basis []solver.Vec // directions that the load is made of
@@ -93,7 +94,7 @@ func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, 
 			Name: s.Name + " " + a.Name, Symbol: a.Symbol, Point: a.Kind != loads.Line, Value: a.Value,
 			PerSpacing: a.Kind == loads.PointPerSpacing, Strength: uls.Factor(*a), Yield: a.FirstYield,
 			Intermediate: a.Target == loads.Intermediate,
-			Schedule:     s, Clause: a.Standard + " " + a.Clause, Source: a.Source, Provenance: a.Provenance,
+			Schedule:     s, Clause: a.Standard + " " + a.Clause, Source: a.Source, Provenance: weaker(a.Provenance, a.Height.Provenance), YieldBy: a.YieldRule.Provenance,
 		}
 		n.point(barrier.Direction{Word: a.Direction})
 		notes = append(notes, n.stand(d, rail, z)...)
@@ -117,6 +118,14 @@ func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, 
 		}
 	}
 	return out, notes
+}
+
+// weaker returns the weaker of two words of provenance.
+func weaker(a, b string) string {
+	if a == "memory" || b == "memory" {
+		return "memory"
+	}
+	return a
 }
 
 // Highest returns the index of the highest rail.
@@ -144,7 +153,8 @@ func (a *Action) stand(d *barrier.Definition, rail int, z float64) []string {
 	}
 	below, above := neighbours(d, z)
 	if math.Abs(off) <= r.Ring.OD/2 || below < 0 || above < 0 {
-		share := math.Max(z/r.Height, 1)
+		foot := d.Post.Base.Level
+		share := max(1, z/r.Height, (z-foot)/(r.Height-foot))
 		a.Rails[0].Share = share
 		return []string{fmt.Sprintf("%s acts at %s m, within half a diameter of the axis of rail %s at %s m: it stands on that axis, times %s",
 			a.Name, fix(z, 3), r.Name, fix(r.Height, 3), fix(share, 4))}

@@ -553,7 +553,7 @@ func (a *Analysis) polishLine(m *Measure, best *Placed) {
 	}
 	s, gained := climbOn(func(s float64) float64 { _, p := hunting(s); return p.value }, best.Station, 0, best.Probe.Length, best.Probe.Length/4)
 	if !gained {
-		return
+		s = best.Station // what stands there was found by a coarse search
 	}
 	h, p := hunting(s)
 	found := []Placed{*best}

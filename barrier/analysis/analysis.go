@@ -92,6 +92,9 @@ func (a *Analysis) OnFeet(stiffness float64) (*Analysis, error) {
 	return &Analysis{Definition: a.Definition, Frame: &frame, Actions: a.Actions, model: model, chains: a.chains, combos: a.combos}, nil
 }
 
+// Owns reports whether a placed load was found in this analysis.
+func (a *Analysis) Owns(p *Placed) bool { return p.Probe != nil && p.Probe.owner == a }
+
 // Post returns a post, from its foot up.
 func (a *Analysis) Post(i int) *Element {
 	if a.posts[i].Probes == nil {
@@ -108,11 +111,12 @@ func (a *Analysis) Rail(i int) *Element {
 	return &a.rails[i]
 }
 
-// Grip returns the joints by which a rail is gripped at a post: one where the
-// rail runs through, one for each side where it is cut. A state of it holds what
-// the fitting does to the rail in the run's axes: N along, Vy outward, Vz up, T, My
-// and Mz about them.
-func (a *Analysis) Grip(rail, post int) []*Probe {
+// Grip returns the joint by which a rail is gripped at a post as the post feels
+// it, whole, and as the rail's ends feel it: the same joint where the rail runs
+// through, one for each end where it is cut. A state of it holds what the
+// fitting does to the rail in the run's axes: N along, Vy outward, Vz up, T, My and
+// Mz about them.
+func (a *Analysis) Grip(rail, post int) (whole *Probe, ends []*Probe) {
 	g := &a.Frame.Rails[rail].Grips[post]
 	side := func(id solver.MemberID, end bool) *[6]solver.Response {
 		if id < 0 {
@@ -146,9 +150,10 @@ func (a *Analysis) Grip(rail, post int) []*Probe {
 		return p
 	}
 	if g.ContinuousThrough || left == nil || right == nil {
-		return []*Probe{join(left, right)}
+		whole = join(left, right)
+		return whole, []*Probe{whole}
 	}
-	return []*Probe{join(left, nil), join(nil, right)}
+	return join(left, right), []*Probe{join(left, nil), join(nil, right)}
 }
 
 // Splice returns a splice of a rail as a joint: what it passes on.

@@ -15,6 +15,7 @@ type Probe struct {
 	From       float64 // a rail's member starts at this x, a post's at this z, m
 	Length     float64 // m; 0 for a joint
 
+	owner     *Analysis
 	member    solver.MemberID // -1 for a joint
 	upright   bool            // a post's member: local x is up, local z is against the run
 	ea, ei    float64
@@ -44,7 +45,7 @@ type start [nStart]float64
 
 // memberProbe makes the probe of a member.
 func (a *Analysis) memberProbe(id solver.MemberID, node solver.NodeID, m *barrier.Member) *Probe {
-	p := &Probe{Post: -1, Rail: -1, member: id, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I}
+	p := &Probe{Post: -1, Rail: -1, owner: a, member: id, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I}
 	for c := range cMz + 1 {
 		p.responses[c] = a.model.Section(id, 0, solver.Component(c))
 	}
@@ -91,7 +92,7 @@ func (a *Analysis) railProbes(rail int) []*Probe {
 
 // jointProbe makes a probe of six responses that belong to no one member.
 func (a *Analysis) jointProbe(responses [6]solver.Response) *Probe {
-	p := &Probe{Post: -1, Rail: -1, member: -1}
+	p := &Probe{Post: -1, Rail: -1, owner: a, member: -1}
 	copy(p.responses[:], responses[:])
 	p.lines = make([]*startLines, len(a.Actions))
 	for c := range responses {

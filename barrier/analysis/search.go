@@ -352,24 +352,32 @@ func (h *hunt) lines() {
 
 // lineWith returns the worst lengths for a measure and a load along n: the whole
 // run, the lengths adverse to each component either way, those adverse to every
-// direction of the bending moment and of the shear, and from the best of these
-// those adverse to the measure itself, as long as it gains.
+// direction of the bending moment and of the shear; and from the best of these,
+// and from the whole run and the lengths adverse to the axial force, those
+// adverse to the measure itself, as long as it gains.
 func (h *hunt) lineWith(m int, n *[3]float64) spot {
 	l := lengthsHunt{hunt: h, m: m, n: n, best: spot{value: math.Inf(-1)}}
 	patterns, sign := h.v.patternsAlong(n)
+	var starts [3]components // patterns are the whole run, then each active component either way, the axial force first
+	few := 1
+	if slices.Contains(h.v.active, cN) {
+		few = 3
+	}
 	for i := range patterns {
-		l.offer(&patterns[i], sign)
+		if c := l.offer(&patterns[i], sign); i < few {
+			starts[i] = c
+		}
 	}
 	for _, pair := range [2][2]int{{cMy, cMz}, {cVy, cVz}} {
 		if slices.Contains(h.v.active, pair[0]) && slices.Contains(h.v.active, pair[1]) {
 			l.pair(pair[0], pair[1])
 		}
 	}
-	for range 20 {
-		before := l.best.value
-		if h.how == coarse || !l.climb() || l.best.value <= before+tie*math.Abs(before) {
-			break
-		}
+	if h.how == coarse || !l.ascend(l.best.state.components()) {
+		return l.best
+	}
+	for i := range few {
+		l.ascend(starts[i])
 	}
 	return l.best
 }
@@ -409,12 +417,34 @@ func (l *lengthsHunt) pair(x, y int) {
 	}, 24)
 }
 
-// climb offers the lengths adverse to the measure's slope at the best so far: for
-// a measure that curves upwards no other lengths gain more to first order. It
-// reports whether the slope has two components at least; with one the lengths
-// are known already.
-func (l *lengthsHunt) climb() bool {
-	at := l.best.state.components()
+// ascend offers the lengths adverse to the measure's slope at a state, and goes
+// on from what they give as long as it gains: for a measure that curves upwards
+// no other lengths gain more to first order. It reports whether the slope has two
+// components at least; with one the lengths are known already.
+func (l *lengthsHunt) ascend(at components) bool {
+	value := l.value(&at)
+	for range 20 {
+		p, coupled := l.uphill(&at)
+		if !coupled {
+			return false
+		}
+		at = l.offer(&p, 1)
+		v := l.value(&at)
+		if v <= value+tie*math.Abs(value) {
+			break
+		}
+		value = v
+	}
+	return true
+}
+
+func (l *lengthsHunt) value(c *components) float64 {
+	l.a.trial = c.state()
+	return l.measures[l.m].Of(&l.a.trial)
+}
+
+// uphill returns the lengths adverse to the measure's slope at a state.
+func (l *lengthsHunt) uphill(at *components) (p pattern, coupled bool) {
 	var lines []solver.Line
 	var slopes []float64
 	for _, k := range l.v.active {
@@ -422,22 +452,17 @@ func (l *lengthsHunt) climb() bool {
 		if step == 0 {
 			continue
 		}
-		value := func(by float64) float64 {
-			c := at
-			c[k] += by
-			l.a.trial = c.state()
-			return l.measures[l.m].Of(&l.a.trial)
-		}
-		if slope := (value(step) - value(-step)) / (2 * step); slope != 0 && !math.IsNaN(slope) && !math.IsInf(slope, 0) {
+		up, down := *at, *at
+		up[k] += step
+		down[k] -= step
+		if slope := (l.value(&up) - l.value(&down)) / (2 * step); slope != 0 && !math.IsNaN(slope) && !math.IsInf(slope, 0) {
 			lines, slopes = append(lines, l.v.contracted(k, l.n)), append(slopes, slope)
 		}
 	}
 	if len(lines) < 2 {
-		return false
+		return pattern{}, false
 	}
-	p := l.v.pattern(solver.Adverse(lines, slopes, 0), false, l.n)
-	l.offer(&p, 1)
-	return true
+	return l.v.pattern(solver.Adverse(lines, slopes, 0), false, l.n), true
 }
 
 // around seeks the largest value of f over a full turn from a ring of starts.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
@@ -22,7 +23,7 @@ var cautionTexts = [...]Caution{
 	{ID: "C8", Text: "Slip and settlement of joints add to the elastic deflection."},
 	{ID: "C9", Text: "Geometry, climbability, toe boards and openings are checked only for the rules listed."},
 	{ID: "C10", Text: "Corrosion in crevices, under fittings and at the ground line is outside the method."},
-	{ID: "C11", Text: "Where a load is the user's own, nothing here says that it is as large as a code asks for the occupancy."},
+	{ID: "C11", Text: "The user's own load is below the listed code load for the stated occupancy."},
 }
 
 // cautions fills the cautions: those with ids, then those that this barrier
@@ -33,12 +34,13 @@ func (c *run) cautions() {
 		case "C1":
 			caution.Triggered = true
 		case "C2":
-			caution.Triggered = slices.ContainsFunc(c.out.Checks, func(r CheckRow) bool { return r.Provenance == "memory" }) ||
+			caution.Triggered = slices.ContainsFunc(c.out.Sources, func(s string) bool { return strings.HasSuffix(s, "(memory)") }) ||
+				slices.ContainsFunc(c.out.Checks, func(r CheckRow) bool { return r.Provenance == "memory" }) ||
 				slices.ContainsFunc(c.out.Geometry, func(g GeometryRow) bool { return g.Provenance == "memory" })
 		case "C6":
 			caution.Triggered = c.d.Fitting.Values != ""
 		case "C11":
-			caution.Triggered = c.ownLoadsOnly()
+			caution.Triggered = c.ownLoadBelowCode()
 		}
 		c.out.Cautions = append(c.out.Cautions, caution)
 	}
@@ -47,19 +49,30 @@ func (c *run) cautions() {
 	}
 }
 
-// ownLoadsOnly reports whether no schedule stands among the loads.
-func (c *run) ownLoadsOnly() bool {
-	for i := range c.d.Loads {
-		if c.d.Loads[i].Schedule != nil {
-			return false
+// ownLoadBelowCode reports whether an own line load along a rail is below the
+// line load of a schedule in the same list.
+func (c *run) ownLoadBelowCode() bool {
+	for _, own := range c.actions {
+		for _, code := range c.actions {
+			if own.Schedule == nil && code.Schedule != nil && !own.Point && !code.Point && own.Value < code.Value {
+				return true
+			}
 		}
 	}
-	return true
+	return false
+}
+
+// ownLoadsOnly reports whether no schedule stands among the loads.
+func (c *run) ownLoadsOnly() bool {
+	return !slices.ContainsFunc(c.d.Loads, func(l barrier.Load) bool { return l.Schedule != nil })
 }
 
 // ownCautions are those that the definition, its schedules and its result bring.
 func (c *run) ownCautions() []string {
 	out := slices.Clone(c.d.Cautions)
+	if c.ownLoadsOnly() {
+		out = append(out, "The loads are the user's own: nothing here says that they are as large as a code asks for.")
+	}
 	for i := range c.d.Loads {
 		if s := c.d.Loads[i].Schedule; s != nil {
 			out = append(out, s.Cautions...)
@@ -77,7 +90,7 @@ func (c *run) ownCautions() []string {
 		}
 	}
 	if c.amplified() {
-		out = append(out, fmt.Sprintf("Second order: the axial force raises moments by up to 1/(1 - %s); demands include it.", quantity.Fix(c.merged().second, 3)))
+		out = append(out, fmt.Sprintf("Second order: the axial force raises moments by up to 1/(1 - %s); moments, movements and base moments include it where it is above 1.01.", quantity.Fix(c.merged().second, 3)))
 	}
 	seen := map[string]bool{}
 	return slices.DeleteFunc(out, func(s string) bool {
@@ -94,12 +107,12 @@ func (c *run) amplified() bool {
 
 // words fills what is said: cautions, assumptions, inputs and sources.
 func (c *run) words() {
+	c.sources()
 	c.cautions()
 	c.assumptions()
 	for _, in := range c.d.Inputs {
 		c.out.Inputs = append(c.out.Inputs, Input{in.Path, in.Text})
 	}
-	c.sources()
 }
 
 // assumptions lists the user's statements that bear on the result first, then
@@ -195,6 +208,6 @@ func (c *run) sources() {
 	for _, k := range []loads.Combination{loads.CombinationsEN().ULS, loads.CombinationsEN().SLS} {
 		add(fmt.Sprintf("combination %s (%s): %s %s; %s (%s)", k.Name, k.LimitState, k.Standard, k.Clause, k.Source, k.Provenance))
 	}
-	add("resistances: EN 1993-1-1:2005 with AC:2009, clauses as listed, formulas from memory (memory), held against published worked examples in the tests")
+	add("resistances: EN 1993-1-1:2005 with AC:2009, clauses as listed, formulas and γM0 from memory, held against published worked examples in the tests (memory)")
 	add("section properties: exact formulas of the circular ring (derived)")
 }

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/stanchion/barrier/analysis"
 )
@@ -61,25 +62,36 @@ func (m *model) joints(c *run) {
 	}
 }
 
-// demands returns the worst demand of each kind of one rail's fittings.
+// demands returns the worst demand of each kind of one rail's fittings: on the
+// rail at each end of it that a fitting grips, on the post by all that the
+// fitting brings at once.
 func (m *model) demands(c *run, rail int, l analysis.Level, wanted func(kind string) bool) []finding {
-	var chosen []grip
-	var measures []analysis.Measure
-	for _, g := range grips {
-		if wanted(g.kind) {
-			chosen = append(chosen, g)
-			measures = append(measures, measure(g.judge))
+	chosen := slices.DeleteFunc(slices.Clone(grips[:]), func(g grip) bool { return !wanted(g.kind) })
+	out := make([]finding, len(chosen))
+	look := func(post int, tube string, p *analysis.Probe) {
+		q := analysis.Query{Level: l}
+		for _, g := range chosen {
+			if g.tube == tube {
+				q.Measures = append(q.Measures, measure(g.judge))
+			}
+		}
+		found := m.analysis.WorstAt(p, []float64{0}, q)[0]
+		for i, g := range chosen {
+			if g.tube != tube {
+				continue
+			}
+			f := finding{id: g.tube + " " + g.kind, element: fittingName(post, c.d.Rails[rail].Name), member: rail, judge: g.judge, placed: found[0], model: m}
+			found = found[1:]
+			if out[i].model == nil || out[i].worse(&f) {
+				out[i] = f
+			}
 		}
 	}
-	out := make([]finding, len(chosen))
 	for post := range c.d.Run.Posts {
-		for _, p := range m.analysis.Grip(rail, post) {
-			for i, placed := range m.analysis.WorstAtStations(p, []float64{0}, l, measures) {
-				f := finding{id: chosen[i].tube + " " + chosen[i].kind, element: fittingName(post, c.d.Rails[rail].Name), member: rail, judge: chosen[i].judge, placed: placed, model: m}
-				if out[i].model == nil || out[i].worse(&f) {
-					out[i] = f
-				}
-			}
+		whole, ends := m.analysis.Grip(rail, post)
+		look(post, "post", whole)
+		for _, p := range ends {
+			look(post, "rail", p)
 		}
 	}
 	return out
@@ -103,7 +115,7 @@ func (m *model) testedFittings(c *run, rail int) {
 	}
 	for _, kind := range [...]string{"slip", "twist", "force", "moment"} {
 		f, ok := worst[kind]
-		if !ok || f.placed.Value == 0 {
+		if !ok || f.placed.Value <= 1e-9 { // a free fitting passes no twist and no moment
 			continue
 		}
 		demand, resistance := f.judge, *c.tested(kind)

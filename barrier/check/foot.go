@@ -2,14 +2,18 @@ package check
 
 import (
 	"math"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 )
 
-// moved is a placed load that moves a section, and the limit it is judged by.
+// moved is a placed load that moves a section of a post or rail, and the limit it
+// is judged by, before second order.
 type moved struct {
 	splices int // index of the splice model
+	post    bool
+	member  int
 	judge   judge
 	placed  analysis.Placed
 }
@@ -72,7 +76,7 @@ func (c *run) movers(models []*model, index func(*model) int) []moved {
 				order = append(order, f.id)
 			}
 			if !known || f.placed.Value > w.placed.Value {
-				worst[f.id] = moved{index(m), f.judge, f.placed}
+				worst[f.id] = moved{index(m), strings.HasPrefix(f.id, "post-"), f.member, f.raw, f.placed}
 			}
 		}
 		for _, id := range order {
@@ -85,13 +89,15 @@ func (c *run) movers(models []*model, index func(*model) int) []moved {
 // replays are the frames of each splice model, rigid and on the feet from which
 // other stiffnesses are made.
 type replays struct {
+	run           *run
+	splices       []spliceModel
 	held          []moved
 	rigid, sprung []*analysis.Analysis
 }
 
 // newReplays builds the frames.
 func (c *run) newReplays(splices []spliceModel, held []moved, foot float64) (*replays, error) {
-	r := &replays{held: held}
+	r := &replays{run: c, splices: splices, held: held}
 	for _, s := range splices {
 		for _, at := range []struct {
 			to   *[]*analysis.Analysis
@@ -122,11 +128,33 @@ func (r *replays) largest(flexibility float64) (float64, error) {
 		for k := range r.held {
 			if r.held[k].splices == i {
 				st := a.Replay(&r.held[k].placed)
-				largest = math.Max(largest, r.held[k].judge(&st, nil))
+				largest = math.Max(largest, r.held[k].judge(&st, nil)*r.run.secondOrder(r.splices[i], flexibility, &r.held[k]))
 			}
 		}
 	}
 	return largest, nil
+}
+
+// secondOrder returns the factor of second order on a movement with feet of a
+// flexibility 1/k: the compression does not depend on the feet, the critical
+// force does.
+func (c *run) secondOrder(s spliceModel, flexibility float64, m *moved) float64 {
+	t, err := newTubes(c.d, &barrier.Layout{FootStiffness: 1 / flexibility, Rails: s.rails})
+	if err != nil {
+		return 1 // the tubes were refused when the models ran
+	}
+	pressed, critical := 0.0, t.post.Critical
+	for _, run := range c.models {
+		if m.post {
+			pressed = math.Max(pressed, run.posts[m.member].pressed)
+		} else {
+			pressed = math.Max(pressed, run.rails[m.member].pressed)
+		}
+	}
+	if !m.post {
+		critical = t.rails[m.member].Critical
+	}
+	return math.Min(amplificationAt(pressed/critical), amplifyTo)
 }
 
 // softest returns the largest flexibility 1/k of the feet at which every held
@@ -177,20 +205,23 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 		if err != nil {
 			return moved{}, 0, err
 		}
-		look := func(e *analysis.Element, checks []named) {
+		look := func(e *analysis.Element, post bool, member int, checks []named) {
+			m := moved{splices: i, post: post, member: member}
+			k := c.secondOrder(s, 1/foot, &m)
 			q := query(analysis.Service, checks)
-			q.Floor = max(largest, 1)
-			for k, found := range a.WorstOf(e, q)[0] {
-				if checks[k].id != "rail-vertical-deflection" && found.Found() && found.Value > largest {
-					worst, largest = moved{i, checks[k].judge, found}, found.Value
+			q.Floor = max(largest, 1) / k
+			for n, found := range a.WorstOf(e, q)[0] {
+				if u := k * found.Value; checks[n].id != "rail-vertical-deflection" && found.Found() && u > largest {
+					m.judge, m.placed = checks[n].judge, found
+					worst, largest = m, u
 				}
 			}
 		}
 		for p := range c.d.Run.Posts {
-			look(a.Post(p), c.limits.forPost())
+			look(a.Post(p), true, p, c.limits.forPost())
 		}
 		for r := range c.d.Rails {
-			look(a.Rail(r), c.limits.forRail())
+			look(a.Rail(r), false, r, c.limits.forRail())
 		}
 	}
 	return worst, largest, nil

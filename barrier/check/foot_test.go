@@ -74,8 +74,13 @@ func TestFeetNotGiven(t *testing.T) {
 	if !strings.Contains(r.Headline, words) || !strings.HasPrefix(r.Headline, "members pass; not checked: deflection") {
 		t.Errorf("headline %q does not say that members pass, deflection is not checked, and %q", r.Headline, words)
 	}
-	if r.has("post-deflection") || r.has("rail-deflection") {
-		t.Error("deflection stands among the checks")
+	for i := range r.Checks {
+		if c := &r.Checks[i]; strings.HasSuffix(c.ID, "-deflection") && (c.Status != Unchecked || c.Utilisation != nil || c.Demand <= 0) {
+			t.Errorf("%s of %s is %s, utilisation %v, demand %v; want its demand, unchecked", c.ID, c.Element, c.Status, c.Utilisation, c.Demand)
+		}
+	}
+	if !r.has("post-deflection") || !r.has("rail-deflection") {
+		t.Error("the unchecked movements are not listed")
 	}
 	if r.open("foot stiffness") != nil {
 		t.Error("strength on soft feet is unchecked, though the limit gives a least stiffness")

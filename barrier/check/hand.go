@@ -363,8 +363,12 @@ func (c *run) openSplices() {
 			names += c.d.Rails[i].Name
 		}
 	}
+	none := ""
+	if len(c.shown) == 0 {
+		none = "; no positions can be proposed within its stock"
+	}
 	c.out.Unchecked = append(c.out.Unchecked, Item{Item: "splice positions", Unit: "1",
-		Reason: "rail " + names + " runs through and is longer than its stock, and its splices are not given; two models are run, and neither bounds a splice in an end bay"})
+		Reason: "rail " + names + " runs through and is longer than its stock, and its splices are not given; two models are run, and neither bounds a splice in an end bay" + none})
 }
 
 // openStability lists member buckling and second order where they may not be

@@ -71,19 +71,19 @@ func (l *limits) forPost() []named {
 	if tightest == nil {
 		return nil
 	}
-	return []named{{"post-deflection", tightest.under(across)}}
+	return []named{{"post-deflection", tightest.under(across), tightest}}
 }
 
 func (l *limits) forRail() []named {
 	var out []named
 	if l.total != nil {
-		out = append(out, named{"rail-deflection", l.total.under(across)})
+		out = append(out, named{"rail-deflection", l.total.under(across), l.total})
 	}
 	if l.span != nil {
-		out = append(out, named{"rail-span-deflection", l.span.under(span)})
+		out = append(out, named{"rail-span-deflection", l.span.under(span), l.span})
 	}
 	if l.vertical != nil {
-		out = append(out, named{"rail-vertical-deflection", l.vertical.under(vertical)})
+		out = append(out, named{"rail-vertical-deflection", l.vertical.under(vertical), l.vertical})
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -91,12 +92,23 @@ func TestOwnLoads(t *testing.T) {
 	row := r.row(t, "rail-bending", "rail knee bay 1")
 	equal(t, "moment of a load down", row.Demand, 1.5*P*L/4+1.35*handWeight()*L*L/8, "1.5 P L/4 + 1.35 g L²/8")
 	equal(t, "vertical movement", r.Rails[1].VerticalDeflection, 1e3*P*L*L*L/(48*handE*handI)*(1+48*handI*(0.6/(2*handArea))/(L*L*L)), "P L³/48EI and the posts' a/2EA, down positive")
-	if !cautionTriggered(r, "C11") {
-		t.Error("C11 is not triggered by a load of the user's own")
+	alone := func(c Caution) bool { return c.ID == "" && strings.HasPrefix(c.Text, "The loads are the user's own") }
+	if cautionTriggered(r, "C11") || !slices.ContainsFunc(r.Cautions, alone) {
+		t.Errorf("cautions %+v: want a word on own loads alone, and no C11 without a code's load beside", r.Cautions)
 	}
 	s.load = machinery
-	if cautionTriggered(s.check(t), "C11") {
-		t.Error("C11 is triggered by a schedule")
+	if r := s.check(t); cautionTriggered(r, "C11") || slices.ContainsFunc(r.Cautions, alone) {
+		t.Error("a schedule brings the cautions of own loads")
+	}
+	s.limits = "deflection = \"25 mm\""
+	for _, c := range []struct {
+		value string
+		below bool
+	}{{"0.5 kN/m", true}, {"0.74 kN/m", false}} {
+		s.load = "schedule = \"EN 1991-1-1 UK v\"\n[[load]]\nname = \"lean\"\nkind = \"line\"\nvalue = \"" + c.value + "\"\ndirection = \"outward\""
+		if got := cautionTriggered(s.check(t), "C11"); got != c.below {
+			t.Errorf("C11 for an own %s beside the code's 0.74 kN/m: %v, want %v", c.value, got, c.below)
+		}
 	}
 	// Loads act one at a time: the larger counts, not the sum.
 	s.load = outward + "\n\n" + strings.NewReplacer("600 N", "500 N", "people", "others").Replace(outward)

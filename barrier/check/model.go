@@ -1,7 +1,9 @@
 package check
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
@@ -13,6 +15,8 @@ type finding struct {
 	element string // "post 4", "rail top bay 3", "fitting 4 top"
 	member  int    // the post's or rail's index
 	judge   judge
+	raw     judge  // of a movement: before second order
+	limit   *limit // of a movement
 	placed  analysis.Placed
 	model   *model
 }
@@ -31,6 +35,7 @@ func (f *finding) worse(g *finding) bool {
 type model struct {
 	layout   barrier.Layout
 	analysis *analysis.Analysis
+	tubes    *tubes
 	movement bool // deflection is checked in it
 	findings []finding
 	moved    []finding // movements against their limits, also where they are not checked
@@ -46,6 +51,8 @@ type extremes struct {
 	moment, shear, axial, torsion, base analysis.Placed
 	top, across, along, vertical, span  analysis.Placed
 	strength, deflection                float64 // largest utilisations, -1 for none
+	pressed                             float64 // largest compression, N
+	second                              float64 // the same over the critical force
 	strengthAt                          analysis.Placed
 }
 
@@ -56,30 +63,47 @@ type tubes struct {
 }
 
 // newTubes returns the resistances, with the critical forces for the layout.
-func newTubes(d *barrier.Definition, foot float64) (*tubes, error) {
+func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 	post, err := NewTube(&d.Post.Member)
 	if err != nil {
-		return nil, err
+		return nil, inputProblem(d, "post.tube", err)
 	}
-	bay := 0.0
-	for i := range len(d.Run.Posts) - 1 {
-		bay = math.Max(bay, d.Run.Posts[i+1]-d.Run.Posts[i])
-	}
-	post.Critical = postCritical(d.Post.Grade.E*d.Post.Ring.I, d.Post.Height-d.Post.Base.Level, foot)
+	ei, foot := d.Post.Grade.E*d.Post.Ring.I, d.Post.Base.Level
+	post.Critical = postCritical(ei, d.Post.Height-foot, l.FootStiffness)
 	t := &tubes{post: post}
 	for i := range d.Rails {
-		rail, err := NewTube(&d.Rails[i].Member)
+		r := &d.Rails[i]
+		rail, err := NewTube(&r.Member)
 		if err != nil {
-			return nil, err
+			return nil, inputProblem(d, fmt.Sprintf("rail[%d].tube", i), err)
 		}
-		rail.Critical = railCritical(d.Rails[i].Grade.E*d.Rails[i].Ring.I, bay)
+		held := postStiffness(ei, r.Height-foot, l.FootStiffness)
+		rail.Critical = railCritical(r.Grade.E*r.Ring.I, held, d.Run.Posts, l.Rails[i].Splices)
 		t.rails = append(t.rails, rail)
 	}
 	return t, nil
 }
 
+// inputProblem makes a tube that a code does not cover a problem of the
+// definition, at its line.
+func inputProblem(d *barrier.Definition, path string, err error) error {
+	p := &barrier.Problem{Pos: barrier.Position{File: d.File}, Path: path, What: err.Error(), Fix: "choose a thicker wall or a smaller diameter"}
+	for _, in := range d.Inputs {
+		if strings.HasPrefix(in.Path, path) {
+			p.Pos.Line, p.Pos.Col = in.Line, 1
+			break
+		}
+	}
+	return barrier.Problems{p}
+}
+
+// measure makes a judge a measure. Its bound takes the axial force as
+// compression, which never helps.
 func measure(j judge) analysis.Measure {
-	return analysis.Measure{Of: func(s *analysis.State) float64 { return j(s, nil) }}
+	return analysis.Measure{
+		Of:    func(s *analysis.State) float64 { return j(s, nil) },
+		Bound: func(s *analysis.State) float64 { s.N = -math.Abs(s.N); return j(s, nil) },
+	}
 }
 
 // size is a judge that gives a demand itself.
@@ -92,6 +116,7 @@ var (
 	sizeShear    = size((*analysis.State).Shear)
 	sizeAxial    = size(func(s *analysis.State) float64 { return s.N })
 	sizeTorsion  = size(func(s *analysis.State) float64 { return s.T })
+	sizePressed  = judge(func(s *analysis.State, r *Recorder) float64 { return r.verdict(math.Max(0, -s.N), 1, "", "") })
 	sizeAcross   = size(func(s *analysis.State) float64 { return s.Across })
 	sizeAlong    = size(func(s *analysis.State) float64 { return s.Along })
 	sizeVertical = size(func(s *analysis.State) float64 { return s.Vertical })
@@ -102,12 +127,13 @@ var (
 type named struct {
 	id    string
 	judge judge
+	limit *limit // of a movement
 }
 
 func strengthChecks(kind string, t *Tube) []named {
 	return []named{
-		{kind + "-bending", t.Bending}, {kind + "-shear", t.Shear},
-		{kind + "-torsion", t.Torsion}, {kind + "-interaction", t.Interaction},
+		{id: kind + "-bending", judge: t.Bending}, {id: kind + "-shear", judge: t.Shear},
+		{id: kind + "-torsion", judge: t.Torsion}, {id: kind + "-interaction", judge: t.Interaction},
 	}
 }
 
@@ -147,12 +173,39 @@ func (m *model) add(x *extremes, member int, checks []named, placed []analysis.P
 	}
 }
 
+// amplified is a judge of movements that second order makes k times as large.
+func amplified(j judge, k float64) judge {
+	if k == 1 {
+		return j
+	}
+	return func(s *analysis.State, r *Recorder) float64 {
+		t := *s
+		t.Across, t.Span, t.Vertical = k*t.Across, k*t.Span, k*t.Vertical
+		r.step("k", k, "1", "1 / (1 - NEd/Ncr), second order", "EN 1993-1-1 5.2.2(5)")
+		return j(&t, r)
+	}
+}
+
+// press notes the largest compression of an element, and amplifies what moves.
+func (m *model) press(x *extremes, t *Tube, compression *analysis.Placed) {
+	x.pressed = compression.Value
+	x.second = x.pressed / t.Critical
+	m.second = math.Max(m.second, x.second)
+}
+
+// amplify returns the factor of second order on an element's movements, no more
+// than amplifyTo: above it nothing is judged.
+func (x *extremes) amplify() float64 { return math.Min(amplificationAt(x.second), amplifyTo) }
+
 // addMoved notes the movements of one element against their limits: findings
 // where movement is checked in this model.
 func (m *model) addMoved(x *extremes, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
 	for i, n := range checks {
 		p := placed[i]
-		m.moved = append(m.moved, finding{id: n.id, element: element(&p), member: member, judge: n.judge, placed: p, model: m})
+		p.Value *= x.amplify()
+		raw := n.judge
+		n.judge = amplified(raw, x.amplify())
+		m.moved = append(m.moved, finding{id: n.id, element: element(&p), member: member, judge: n.judge, raw: raw, limit: n.limit, placed: p, model: m})
 		x.deflection = math.Max(x.deflection, p.Value)
 	}
 }
@@ -169,16 +222,16 @@ func (m *model) post(c *run, t *Tube, i int) {
 	x.strength, x.deflection = -1, -1
 	e := m.analysis.Post(i)
 	name := func(*analysis.Placed) string { return postName(i) }
-	strength, yield, limits := strengthChecks("post", t), []named{{"post-yield", t.Yield}}, c.limits.forPost()
+	strength, yield, limits := strengthChecks("post", t), []named{{id: "post-yield", judge: t.Yield}}, c.limits.forPost()
 	found := m.analysis.WorstOf(e,
-		query(analysis.Strength, strength, sizeAxial), query(analysis.FirstYield, yield), query(analysis.Service, limits, sizeAcross))
-	foot := m.analysis.WorstAt(e.Probes[0], []float64{0}, query(analysis.Strength, nil, sizeMoment, sizeShear, sizeAxial))[0]
+		query(analysis.Strength, strength, sizePressed), query(analysis.FirstYield, yield), query(analysis.Service, limits, sizeAcross))
+	foot := m.analysis.WorstAt(e.Probes[0], []float64{0}, query(analysis.Strength, nil, t.amplifiedMoment, sizeShear, sizeAxial))[0]
 	last := e.Probes[len(e.Probes)-1]
 	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, sizeAcross, sizeAlong, sizeVertical))[0]
 	x.base, x.shear, x.axial = foot[0], foot[1], foot[2]
 	x.top, x.along, x.vertical = top[0], top[1], top[2]
 	x.across = found[2][len(limits)]
-	m.second = math.Max(m.second, found[0][len(strength)].Value/t.Critical)
+	m.press(x, t, &found[0][len(strength)])
 	m.add(x, i, strength, found[0], name)
 	m.add(x, i, yield, found[1], name)
 	m.addMoved(x, i, limits, found[2], name)
@@ -190,24 +243,27 @@ func (m *model) rail(c *run, t *Tube, i int) {
 	x.strength, x.deflection = -1, -1
 	e := m.analysis.Rail(i)
 	name := func(p *analysis.Placed) string { return railName(c.d.Rails[i].Name, p.Probe.Bay) }
-	strength, yield, limits := strengthChecks("rail", t), []named{{"rail-yield", t.Yield}}, c.limits.forRail()
+	strength, yield, limits := strengthChecks("rail", t), []named{{id: "rail-yield", judge: t.Yield}}, c.limits.forRail()
 	found := m.analysis.WorstOf(e,
-		query(analysis.Strength, strength, sizeMoment, sizeShear, sizeTorsion, sizeAxial), query(analysis.FirstYield, yield),
+		query(analysis.Strength, strength, t.amplifiedMoment, sizeShear, sizeTorsion, sizeAxial, sizePressed), query(analysis.FirstYield, yield),
 		query(analysis.Service, limits, sizeAcross, sizeAlong, sizeVertical, sizeSpan))
 	sized, moved := found[0][len(strength):], found[2][len(limits):]
 	x.moment, x.shear, x.torsion, x.axial = sized[0], sized[1], sized[2], sized[3]
 	x.across, x.along, x.vertical, x.span = moved[0], moved[1], moved[2], moved[3]
-	m.second = math.Max(m.second, x.axial.Value/t.Critical)
+	m.press(x, t, &sized[4])
 	m.add(x, i, strength, found[0], name)
 	m.add(x, i, yield, found[1], name)
 	m.addMoved(x, i, limits, found[2], name)
 }
 
-// largest returns the largest utilisation of the model, -1 for none.
+// largest returns the largest utilisation of the model that may govern, -1 for
+// none.
 func (m *model) largest() float64 {
 	u := -1.0
 	for i := range m.findings {
-		u = math.Max(u, m.findings[i].utilisation())
+		if f := &m.findings[i]; !isYield(f.id) || f.utilisation() > 1 {
+			u = math.Max(u, f.utilisation())
+		}
 	}
 	return u
 }

@@ -84,11 +84,15 @@ func NewTube(m *barrier.Member) (*Tube, error) {
 	return t, nil
 }
 
-// amplification returns the factor by which the axial force raises moments,
-// 1/(1 - N/Ncr), 1 below amplifyFrom. Tension counts as compression: cautious.
-// EN 1993-1-1:2005 5.2.2(5), expression (5.4); provenance: memory.
+// amplification returns the factor by which compression raises moments,
+// 1/(1 - N/Ncr), 1 below amplifyFrom and in tension. EN 1993-1-1:2005 5.2.2(5),
+// expression (5.4); provenance: memory.
 func (t *Tube) amplification(s *analysis.State) float64 {
-	n := math.Abs(s.N) / t.Critical
+	return amplificationAt(math.Max(0, -s.N) / t.Critical)
+}
+
+// amplificationAt returns 1/(1 - n) for n = N/Ncr: no bound from n = 1 on.
+func amplificationAt(n float64) float64 {
 	if n >= 1 {
 		return math.Inf(1)
 	}
@@ -103,11 +107,27 @@ func (t *Tube) amplification(s *analysis.State) float64 {
 func (t *Tube) moment(s *analysis.State, r *Recorder) float64 {
 	m, k := s.Moment(), t.amplification(s)
 	r.step("MEd", m, "Nm", "√(My² + Mz²)", "EN 1993-1-1 6.2.9.1(6)")
-	if k > 1 && m > 0 {
+	if math.IsInf(k, 1) {
+		return k // beyond the critical force nothing stands, with a moment or without
+	}
+	if k > 1 {
 		m *= k
 		r.step("MEd,2", m, "Nm", "MEd / (1 - NEd/Ncr)", "EN 1993-1-1 5.2.2(5)")
 	}
 	return m
+}
+
+// amplifiedMoment is the resultant moment as a size, amplified no more than
+// amplifyTo: above it nothing is judged.
+func (t *Tube) amplifiedMoment(s *analysis.State, r *Recorder) float64 {
+	return r.verdict(s.Moment()*math.Min(t.amplification(s), amplifyTo), 1, "", "")
+}
+
+// unstable notes a compression beyond the critical force.
+func (t *Tube) unstable(s *analysis.State, r *Recorder) float64 {
+	r.step("Ncr", t.Critical, "N", "elastic critical force, lower bound", "EN 1993-1-1 5.2.2(5)")
+	r.verdict(-s.N, t.Critical, "N", "EN 1993-1-1 5.2.2(5): NEd above Ncr")
+	return math.Inf(1)
 }
 
 func (t *Tube) recordSection(r *Recorder) {
@@ -142,7 +162,7 @@ func (t *Tube) Bending(s *analysis.State, r *Recorder) float64 {
 	t.recordMoment(r)
 	m := t.moment(s, r)
 	if math.IsInf(m, 1) {
-		return r.boundless(s.Moment(), "Nm", "EN 1993-1-1 5.2.2(5)")
+		return t.unstable(s, r)
 	}
 	return r.verdict(m, t.MRd, "Nm", "EN 1993-1-1 6.2.5")
 }
@@ -194,6 +214,9 @@ func (t *Tube) Interaction(s *analysis.State, r *Recorder) float64 {
 	t.recordSection(r)
 	t.recordMoment(r)
 	m := t.moment(s, r)
+	if math.IsInf(m, 1) {
+		return t.unstable(s, r)
+	}
 	v, resistance := s.Shear(), t.shearResistance(s, r)
 	mv := t.MRd
 	if v > 0.5*resistance {
@@ -233,7 +256,7 @@ func (t *Tube) Yield(s *analysis.State, r *Recorder) float64 {
 	tau := math.Abs(s.T)/t.ring.wt + 2*s.Shear()/t.ring.area
 	equivalent := math.Sqrt(sigma*sigma + 3*tau*tau)
 	if math.IsInf(equivalent, 1) {
-		return r.boundless(s.Moment(), "Nm", "EN 1993-1-1 5.2.2(5)")
+		return t.unstable(s, r)
 	}
 	if r != nil {
 		t.recordSection(r)
@@ -262,6 +285,38 @@ func postCritical(ei, h, k float64) float64 {
 	return 1 / inverse
 }
 
-// railCritical returns the elastic critical force of a rail between posts of a
-// bay, N: π²EI/L². EN 1993-1-1:2005 6.3.1.2; provenance: memory.
-func railCritical(ei, bay float64) float64 { return math.Pi * math.Pi * ei / (bay * bay) }
+// railCritical returns an elastic critical force of a rail, N, the least of its
+// bays and below the true one (Dunkerley: the reciprocals of the critical forces
+// of each way to give, alone, are summed): a bay as a column between its posts,
+// π²EI/L²; the chain of stiff bays on posts of lateral stiffness k, k L/4
+// (Engesser); and where a splice hinges the bay at a from one post and b from
+// the other, the kink there held by the two overhangs, K a b/(a + b), with K the
+// sum of 3EI/(a²(a + L')), L' the bay behind, nothing where there is none.
+// Timoshenko and Gere, Theory of Elastic Stability, 2nd ed., 2.1, 2.6 and statics;
+// provenance: memory.
+func railCritical(ei, post float64, posts, splices []float64) float64 {
+	least := math.Inf(1)
+	for i := range len(posts) - 1 {
+		bay := posts[i+1] - posts[i]
+		inverse := bay*bay/(math.Pi*math.Pi*ei) + 4/(post*bay)
+		for _, x := range splices {
+			if x > posts[i] && x < posts[i+1] {
+				a, b := x-posts[i], posts[i+1]-x
+				held := 0.0
+				if i > 0 {
+					held += 3 * ei / (a * a * (a + posts[i] - posts[i-1]))
+				}
+				if i+2 < len(posts) {
+					held += 3 * ei / (b * b * (b + posts[i+2] - posts[i+1]))
+				}
+				inverse += (a + b) / (held * a * b)
+			}
+		}
+		least = math.Min(least, 1/inverse)
+	}
+	return least
+}
+
+// postStiffness returns the lateral stiffness of a lone post at height h on a
+// foot of stiffness k, N/m: 1/(h³/3EI + h²/k).
+func postStiffness(ei, h, k float64) float64 { return 1 / (h*h*h/(3*ei) + h*h/k) }

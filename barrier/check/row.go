@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/internal/quantity"
 )
@@ -52,10 +53,29 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 		Utilisation: bounded(u), LimitState: f.placed.Combination.LimitState(), Combination: f.placed.Combination.String(),
 		Load: f.placed.Placement.String(), Section: c.where(&f.placed), Provenance: c.provenance(f), Status: Pass,
 	}
-	if u > 1 {
+	switch {
+	case u > 1:
 		row.Status = Fail
+	case c.beyondFirstOrder(f):
+		row.Status, row.Utilisation = Unchecked, nil
 	}
 	return row, Trail{ID: f.id, Element: f.element, Steps: r.Steps}
+}
+
+// beyondFirstOrder reports whether a member is pressed so hard that its moments
+// and movements ask for a second-order analysis.
+func (c *run) beyondFirstOrder(f *finding) bool {
+	_, kind, _ := strings.Cut(f.id, "-")
+	if kind == "shear" || kind == "torsion" {
+		return false
+	}
+	switch {
+	case strings.HasPrefix(f.id, "post-"):
+		return amplificationAt(c.merged().posts[f.member].second) > amplifyTo
+	case strings.HasPrefix(f.id, "rail-"):
+		return amplificationAt(c.merged().rails[f.member].second) > amplifyTo
+	}
+	return false
 }
 
 // bounded returns a utilisation, nil for one without bound.
@@ -75,19 +95,22 @@ func optional(u float64) *float64 {
 }
 
 // provenance returns the weakest provenance of the values a check rests on: the
-// load, the tube's size, the grade's strength or the limit.
+// load, its factor, the tube's size, the grade's strength, the limit. A tested
+// value is the user's own and rests on the load alone.
 func (c *run) provenance(f *finding) string {
 	words := []string{}
 	if a := f.placed.Placement.Action; a != nil {
 		words = append(words, a.Provenance)
+		if f.placed.Combination.Level == analysis.FirstYield {
+			words = append(words, a.YieldBy)
+		}
 	}
-	m := &c.d.Post.Member
-	if f.placed.Probe.Post < 0 || f.placed.Probe.Length == 0 {
-		m = &c.d.Rails[max(f.placed.Probe.Rail, 0)].Member
-	}
-	words = append(words, m.Tube.Provenance, m.Grade.Provenance)
-	if f.placed.Combination.Level == analysis.Service && c.limits.total != nil {
-		words = append(words, c.limits.total.provenance)
+	switch {
+	case strings.HasPrefix(f.id, "fitting-"):
+	case f.limit != nil:
+		words = append(words, f.limit.provenance, c.memberOf(f).Tube.Provenance)
+	default:
+		words = append(words, c.memberOf(f).Tube.Provenance, c.memberOf(f).Grade.Provenance)
 	}
 	for _, weak := range []string{"memory", "common-practice", "derived", "public"} {
 		if slices.Contains(words, weak) {
@@ -95,6 +118,14 @@ func (c *run) provenance(f *finding) string {
 		}
 	}
 	return "the user's"
+}
+
+// memberOf returns the post or the rail that a finding is about.
+func (c *run) memberOf(f *finding) *barrier.Member {
+	if strings.HasPrefix(f.id, "rail-") {
+		return &c.d.Rails[f.member].Member
+	}
+	return &c.d.Post.Member
 }
 
 // checkRows fills the checks, the trails and the governing ones.
@@ -113,14 +144,32 @@ func (c *run) checkRows() {
 			c.out.Trails = append(c.out.Trails, trail)
 		}
 	}
-	c.out.Governing.Overall = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) })
+	c.openMovements(order)
+	c.out.Governing.Overall = governing(c.out.Checks, governs)
 	c.out.Governing.Strength = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && r.Unit != "mm" })
-	c.out.Governing.Deflection = governing(c.out.Checks, func(r *CheckRow) bool { return r.Unit == "mm" })
+	c.out.Governing.Deflection = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && r.Unit == "mm" })
+}
+
+// openMovements adds the movements that are not checked for want of a foot
+// stiffness, as rows without a utilisation.
+func (c *run) openMovements(order map[string]int) {
+	if c.models[0].movement {
+		return
+	}
+	moved := slices.Clone(c.merged().moved)
+	slices.SortStableFunc(moved, func(a, b finding) int { return order[a.id] - order[b.id] })
+	for i := range moved {
+		row, _ := c.row(&moved[i])
+		row.Status, row.Utilisation = Unchecked, nil
+		c.out.Checks = append(c.out.Checks, row)
+	}
 }
 
 // governs reports whether a check may govern: first yield stands beside the code
 // checks and comes forward when it fails.
-func governs(r *CheckRow) bool { return !isYield(r.ID) || r.Status == Fail }
+func governs(r *CheckRow) bool {
+	return r.Status == Fail || r.Status == Pass && !isYield(r.ID)
+}
 
 func isYield(id string) bool { return strings.HasSuffix(id, "-yield") }
 
@@ -164,7 +213,7 @@ func (c *run) elementRows() {
 		e := &m.posts[i]
 		c.out.Posts = append(c.out.Posts, PostRow{
 			Post: i + 1, X: x, BaseMoment: e.base.Value, BaseShear: e.shear.Value, BaseAxial: e.axial.State.N,
-			TopDeflection: e.top.Value * 1e3, AlongDeflection: e.along.Value * 1e3, VerticalDeflection: downwards(&e.vertical),
+			TopDeflection: e.amplify() * e.top.Value * 1e3, AlongDeflection: e.along.Value * 1e3, VerticalDeflection: downwards(&e.vertical),
 			Utilisation: optional(e.strength), DeflectionUtilisation: c.deflectionOf(e),
 		})
 	}
@@ -172,7 +221,7 @@ func (c *run) elementRows() {
 		e := &m.rails[i]
 		row := RailRow{
 			Rail: c.d.Rails[i].Name, Height: c.d.Rails[i].Height, Moment: e.moment.Value, Shear: e.shear.Value,
-			Torsion: e.torsion.Value, Axial: e.axial.State.N, Deflection: e.across.Value * 1e3, SpanDeflection: e.span.Value * 1e3,
+			Torsion: e.torsion.Value, Axial: e.axial.State.N, Deflection: e.amplify() * e.across.Value * 1e3, SpanDeflection: e.amplify() * e.span.Value * 1e3,
 			AlongDeflection: e.along.Value * 1e3, VerticalDeflection: downwards(&e.vertical),
 			Utilisation: optional(e.strength), DeflectionUtilisation: c.deflectionOf(e),
 		}
@@ -192,6 +241,16 @@ func (c *run) deflectionOf(e *extremes) *float64 {
 	return optional(e.deflection)
 }
 
+// tubesOf returns the resistances of the model that a placed load was found in.
+func (c *run) tubesOf(p *analysis.Placed) *tubes {
+	for _, m := range c.models {
+		if m.analysis != nil && m.tubes != nil && m.analysis.Owns(p) {
+			return m.tubes
+		}
+	}
+	return c.models[0].tubes
+}
+
 // downwards returns a vertical movement in mm, down positive.
 func downwards(p *analysis.Placed) float64 { return -p.State.Vertical * 1e3 }
 
@@ -205,7 +264,7 @@ func (c *run) jointRows() {
 			}
 			tube, kind := splitID(f.id)
 			row := FittingRow{
-				Fitting: f.element, Tube: tube, ExtremeOf: kind, Level: "design",
+				Fitting: strings.TrimPrefix(strings.TrimPrefix(f.element, "fitting "), "splice "), Tube: tube, ExtremeOf: kind, Level: "design",
 				Combination: f.placed.Combination.String(), Load: f.placed.Placement.String(),
 			}
 			for _, g := range grips {
@@ -273,6 +332,8 @@ func (c *run) baseActions() {
 			for i := range found {
 				if p := &found[i]; math.Abs(p.Value) > 1e-9 {
 					fx, fy, fz, mx, my, mz := onFoot(&p.State)
+					k := math.Min(c.tubesOf(p).post.amplification(&p.State), amplifyTo)
+					mx, my = k*mx, k*my
 					c.out.BaseActions = append(c.out.BaseActions, BaseAction{
 						Post: post + 1, ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), Load: p.Placement.String(),
 						Fx: fx, Fy: fy, Fz: fz, Mx: mx, My: my, Mz: mz,

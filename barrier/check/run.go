@@ -43,8 +43,8 @@ type run struct {
 	out     *Result
 }
 
-// Run checks a barrier. It returns a *ClassError for a tube that the method does
-// not cover, and the solver's error or an *UntrustedError for a calculation
+// Run checks a barrier. It returns barrier.Problems for a tube that the method
+// does not cover, and the solver's error or an *UntrustedError for a calculation
 // that cannot be trusted; a failed check is a result.
 func Run(d *barrier.Definition, o Options) (*Result, error) {
 	c := &run{d: d, o: o, limits: newLimits(d), out: &Result{Schema: 1, Title: d.Title, Basis: d.Basis}}
@@ -103,16 +103,16 @@ func (c *run) runModels() error {
 
 // add runs one layout.
 func (c *run) add(to *[]*model, foot float64, s spliceModel) error {
-	t, err := newTubes(c.d, foot)
+	l := barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails}
+	t, err := newTubes(c.d, &l)
 	if err != nil {
 		return err
 	}
-	l := barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails}
 	a, err := analysis.New(c.d, l, c.actions)
 	if err != nil {
 		return err
 	}
-	m := &model{layout: l, analysis: a}
+	m := &model{layout: l, analysis: a, tubes: t}
 	m.run(c, t)
 	*to = append(*to, m)
 	return nil
@@ -187,12 +187,14 @@ func (c *run) merge() {
 	first := c.models[0]
 	merged := &model{analysis: first.analysis, posts: append([]extremes(nil), first.posts...), rails: append([]extremes(nil), first.rails...)}
 	merged.findings = append(merged.findings, first.findings...)
+	merged.moved = append(merged.moved, first.moved...)
 	merged.fittings = append(merged.fittings, first.fittings...)
 	merged.splices = append(merged.splices, first.splices...)
 	merged.second = first.second
 	for _, m := range c.models[1:] {
 		merged.second = math.Max(merged.second, m.second)
 		merged.findings = worstOf(merged.findings, m.findings)
+		merged.moved = worstOf(merged.moved, m.moved)
 		merged.fittings = worstOf(merged.fittings, m.fittings)
 		merged.splices = worstOf(merged.splices, m.splices)
 		for i := range merged.posts {
@@ -243,6 +245,7 @@ func (x *extremes) worst(y *extremes) {
 		x.strength, x.strengthAt = y.strength, y.strengthAt
 	}
 	x.deflection = math.Max(x.deflection, y.deflection)
+	x.pressed, x.second = math.Max(x.pressed, y.pressed), math.Max(x.second, y.second)
 }
 
 // prove solves the governing placement of every check id again as an ordinary

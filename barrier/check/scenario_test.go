@@ -133,10 +133,21 @@ func item(items []Item, words string) *Item {
 }
 
 // largest returns the largest utilisation of the checks that an id starts.
+// yield returns the largest utilisation of first yield, which largest leaves out.
+func (r *Result) yield(id string) float64 {
+	u := math.Inf(-1)
+	for i := range r.Checks {
+		if c := &r.Checks[i]; c.ID == id {
+			u = math.Max(u, utilisationOf(c))
+		}
+	}
+	return u
+}
+
 func (r *Result) largest(id string) float64 {
 	u := math.Inf(-1)
 	for i := range r.Checks {
-		if c := &r.Checks[i]; strings.HasPrefix(c.ID, id) {
+		if c := &r.Checks[i]; strings.HasPrefix(c.ID, id) && governs(c) {
 			u = math.Max(u, utilisationOf(c))
 		}
 	}

@@ -115,7 +115,7 @@ func TestSpliceForces(t *testing.T) {
 	s := throughRails()
 	s.top, s.scope = "splices = [\"1.8 m\"]", "leave_out = [\"base\", \"geometry\"]"
 	r := s.check(t)
-	if len(r.Splices) != 1 || r.Splices[0].Fitting != "splice top 1.800" || r.Splices[0].ExtremeOf != "force" {
+	if len(r.Splices) != 1 || r.Splices[0].Fitting != "top 1.800" || r.Splices[0].ExtremeOf != "force" {
 		t.Fatalf("splices %+v, want the force of the one at 1.8 m", r.Splices)
 	}
 	if r.Splices[0].Moment > 1e-6 || r.Splices[0].Twist > 1e-6 {

@@ -157,13 +157,17 @@ func (c *run) firstFailures(failed []string) string {
 // passedSoFar says what did pass.
 func (c *run) passedSoFar() string {
 	parts := []string{"members"}
+	if c.hasOpen("member buckling") || c.hasOpen("second order") {
+		parts[0] = "members but for stability"
+	}
 	if c.out.Governing.Deflection.ID != "" && !slices.ContainsFunc(c.out.Unchecked, func(it Item) bool { return it.Item == "deflection" }) {
 		parts = append(parts, "deflection")
 	}
 	if c.largestOf("fitting-") != nil && c.fittingsComplete() {
 		parts = append(parts, "fittings")
 	}
-	if slices.ContainsFunc(c.out.Geometry, func(g GeometryRow) bool { return g.Status == Pass }) && !c.d.LeaveOut.Geometry {
+	undecided := func(g GeometryRow) bool { return g.Status == Unchecked }
+	if len(c.out.Geometry) > 0 && !c.d.LeaveOut.Geometry && !slices.ContainsFunc(c.out.Geometry, undecided) {
 		parts = append(parts, "geometry")
 	}
 	return strings.Join(parts, ", ") + " pass"

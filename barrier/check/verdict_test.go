@@ -140,7 +140,7 @@ func TestFirstYieldAboveOne(t *testing.T) {
 	// Below 1 it does not govern.
 	s.run = "length = \"4.5 m\"\nspacing = \"1.5 m\"\ntoe_plate = \"none\""
 	r = s.check(t)
-	if u := r.largest("post-yield"); u > 1 || u < *r.Governing.Overall.Utilisation || isYield(r.Governing.Overall.ID) {
+	if u := r.yield("post-yield"); u > 1 || u < *r.Governing.Overall.Utilisation || isYield(r.Governing.Overall.ID) {
 		t.Errorf("first yield at %v beside %+v: below 1 it stands beside", u, r.Governing.Overall)
 	}
 }
