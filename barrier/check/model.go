@@ -78,7 +78,7 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 			return nil, inputProblem(d, fmt.Sprintf("rail[%d].tube", i), err)
 		}
 		held := postStiffness(ei, r.Height-foot, l.FootStiffness)
-		rail.Critical = railCritical(r.Grade.E*r.Ring.I, held, d.Run.Posts, l.Rails[i].Splices)
+		rail.Critical = railCritical(r.Grade.E*r.Ring.I, held, d.Run.Posts, l.Rails[i])
 		t.rails = append(t.rails, rail)
 	}
 	return t, nil

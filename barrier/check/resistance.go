@@ -287,34 +287,48 @@ func postCritical(ei, h, k float64) float64 {
 
 // railCritical returns an elastic critical force of a rail, N, the least of its
 // bays and below the true one (Dunkerley: the reciprocals of the critical forces
-// of each way to give, alone, are summed): a bay as a column between its posts,
-// π²EI/L²; the chain of stiff bays on posts of lateral stiffness k, k L/4
-// (Engesser); and where a splice hinges the bay at a from one post and b from
-// the other, the kink there held by the two overhangs, K a b/(a + b), with K the
-// sum of 3EI/(a²(a + L')), L' the bay behind, nothing where there is none.
-// Timoshenko and Gere, Theory of Elastic Stability, 2nd ed., 2.1, 2.6 and statics;
-// provenance: memory.
-func railCritical(ei, post float64, posts, splices []float64) float64 {
+// of each way to give, alone, are summed):
+//   - a bay as a column between posts that stand still, π²EI/L²;
+//   - the rail on posts of lateral stiffness k: √(k EI/L) for a continuous one,
+//     that of a long beam with a free end on a foundation k/L; k L/4 for a chain
+//     of stiff bays hinged at each post (Engesser);
+//   - where a splice hinges a bay at a from one post and b from the other, the
+//     kink there held by the two overhangs, K a b/(a + b), K the sum of
+//     3EI/(a²(a + L')), L' the bay behind, nothing where there is none.
+//
+// Timoshenko and Gere, Theory of Elastic Stability, 2nd ed., 2.1, 2.6, 2.10;
+// Hetényi, Beams on Elastic Foundation, chapter 7; statics; provenance: memory.
+func railCritical(ei, post float64, posts []float64, joints barrier.Joints) float64 {
 	least := math.Inf(1)
 	for i := range len(posts) - 1 {
 		bay := posts[i+1] - posts[i]
-		inverse := bay*bay/(math.Pi*math.Pi*ei) + 4/(post*bay)
-		for _, x := range splices {
+		inverse := bay * bay / (math.Pi * math.Pi * ei)
+		if joints.Cut {
+			inverse += 4 / (post * bay)
+		} else {
+			inverse += 1 / math.Sqrt(post*ei/bay)
+		}
+		for _, x := range joints.Splices {
 			if x > posts[i] && x < posts[i+1] {
-				a, b := x-posts[i], posts[i+1]-x
-				held := 0.0
-				if i > 0 {
-					held += 3 * ei / (a * a * (a + posts[i] - posts[i-1]))
-				}
-				if i+2 < len(posts) {
-					held += 3 * ei / (b * b * (b + posts[i+2] - posts[i+1]))
-				}
-				inverse += (a + b) / (held * a * b)
+				inverse += 1 / kinkCritical(ei, posts, i, x)
 			}
 		}
 		least = math.Min(least, 1/inverse)
 	}
 	return least
+}
+
+// kinkCritical returns the critical force of the kink at a splice at x in bay i.
+func kinkCritical(ei float64, posts []float64, i int, x float64) float64 {
+	a, b := x-posts[i], posts[i+1]-x
+	held := 0.0
+	if i > 0 {
+		held += 3 * ei / (a * a * (a + posts[i] - posts[i-1]))
+	}
+	if i+2 < len(posts) {
+		held += 3 * ei / (b * b * (b + posts[i+2] - posts[i+1]))
+	}
+	return held * a * b / (a + b)
 }
 
 // postStiffness returns the lateral stiffness of a lone post at height h on a

@@ -55,8 +55,16 @@ func (p *printer) addCheck(t *Table, row check.CheckRow) {
 }
 
 func checkNotes(row check.CheckRow) []string {
-	by := joined("; ", row.LimitState+" "+row.Combination, row.Clause+bracketed(row.Provenance))
+	by := joined("; ", row.LimitState+" "+row.Combination, row.Clause, valuesBy(row.Provenance))
 	return []string{joined("; ", by, row.Section), row.Load}
+}
+
+// valuesBy says how the values that a check rests on are known.
+func valuesBy(provenance string) string {
+	if provenance == "" {
+		return ""
+	}
+	return "values " + provenance
 }
 
 func joined(separator string, parts ...string) string {

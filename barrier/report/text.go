@@ -21,7 +21,7 @@ type TextOptions struct {
 func Text(w io.Writer, r *check.Result, o TextOptions) error {
 	p := &printer{r: r, units: o.Units}
 	for _, section := range []func(){
-		p.title, p.topCautions, p.verdict, p.governing, p.loadPath, p.frames,
+		p.topCautions, p.title, p.verdict, p.governing, p.loadPath, p.frames,
 		p.posts, p.rails, p.fittings, p.ends, p.feet, p.checks, p.trails, p.geometry,
 		p.handChecks, p.openItems, p.assumptions, p.inputs, p.otherCautions,
 		p.sources, p.selfCheck,
@@ -46,7 +46,9 @@ type printer struct {
 func (p *printer) line(text string) { writeLine(&p.out, plain(text)) }
 
 func (p *printer) heading(text string) {
-	p.out.WriteByte('\n')
+	if p.out.Len() > 0 {
+		p.out.WriteByte('\n')
+	}
 	p.line(text)
 }
 

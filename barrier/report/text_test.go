@@ -39,7 +39,7 @@ func TestTextIsEightyColumnsWide(t *testing.T) {
 }
 
 func TestTextFollowsTheReportOrder(t *testing.T) {
-	got := text(t, fixture(), quantity.Metric)
+	got := "\n" + text(t, fixture(), quantity.Metric)
 	// Source: the report order of design.md, "Our own look".
 	order := []string{"Cautions\n", "Verdict\n", "What holds it back\n", "Load path", "Posts:", "Rails:", "Fittings:", "Feet:",
 		"Checks:", "Geometry", "Hand checks", "Not checked\n", "Left out", "Assumptions\n", "Inputs as read\n",

@@ -11,7 +11,7 @@ import (
 
 // title names the barrier and the basis.
 func (p *printer) title() {
-	p.line(p.r.Title)
+	p.heading(p.r.Title)
 	p.line("basis " + p.r.Basis)
 }
 

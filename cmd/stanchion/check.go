@@ -47,7 +47,7 @@ complete, and is left as it was after any error.
 ` + exitCodes,
 		Example: `  stanchion check gallery.toml                            # exit 0
   stanchion check loading-bay.toml                        # exit 1
-  stanchion check --format json -o pit.json pump-pit.toml # exit 0
+  stanchion check --format json -o pit.json pump-pit.toml # exit 4
   stanchion check gallery.toml valve-platform.toml        # exit 4
   stanchion check --trails - < gallery.toml               # exit 0`,
 		Args: func(_ *cobra.Command, args []string) error { return call.take(args) },

@@ -20,7 +20,7 @@ func exampleCodes() map[string]int {
 	return map[string]int{
 		"gallery":        exitPass,
 		"loading-bay":    exitFail,
-		"pump-pit":       exitPass,
+		"pump-pit":       exitIncomplete,
 		"settling-tanks": exitIncomplete,
 		"valve-platform": exitIncomplete,
 	}

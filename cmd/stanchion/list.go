@@ -89,12 +89,18 @@ func listing(name, short, example string, collect func(words []string) catalogue
 	return cmd
 }
 
+// listCaution stands on top of every list that people read.
+const listCaution = "For a pre-check only: a qualified engineer must verify values and result;\nlocal code and licensed practice come first.\n\n"
+
 func (c catalogue) print(w io.Writer, format string) error {
 	if format == "json" {
 		return report.JSONRows(w, c.rows)
 	}
 	if c.count == 0 {
 		return nil
+	}
+	if _, err := io.WriteString(w, listCaution); err != nil {
+		return err
 	}
 	return c.table.Text(w)
 }
