@@ -162,7 +162,8 @@ func appendPeaks(peaks []Placed, tried [][][]Placed, q, m int) []Placed {
 	return peaks
 }
 
-// highest returns the few highest peaks above a floor, in their order.
+// highest returns the few highest peaks above a floor, in their order; of those
+// that tie the first.
 func highest(peaks []Placed, floor float64) []Placed {
 	var order []int
 	for i := range peaks {
@@ -170,7 +171,13 @@ func highest(peaks []Placed, floor float64) []Placed {
 			order = append(order, i)
 		}
 	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(peaks[j].Value, peaks[i].Value) })
+	slices.SortStableFunc(order, func(i, j int) int {
+		a, b := peaks[j].Value, peaks[i].Value
+		if math.Abs(a-b) <= tie*math.Abs(a) {
+			return 0
+		}
+		return cmp.Compare(a, b)
+	})
 	order = order[:min(len(order), mostPolished)]
 	slices.Sort(order)
 	var out []Placed
