@@ -79,58 +79,79 @@ const (
 )
 
 func (a *Analysis) worstPeaks(e *Element, queries []Query) [][]Placed {
-	best := emptyBest(queries)
-	high := emptyBest(queries)
-	peaks := make([][][]Placed, len(queries))
+	k := peakSearch{a: a, queries: queries, high: emptyBest(queries), peaks: make([][][]Placed, len(queries))}
 	for q := range queries {
-		peaks[q] = make([][]Placed, len(queries[q].Measures))
+		k.peaks[q] = make([][]Placed, len(queries[q].Measures))
 	}
 	for _, p := range e.Probes {
-		var tried [][][]Placed
-		fresh := func() [][]Placed {
-			local := emptyBest(queries)
-			for q := range local {
-				for m := range local[q] {
-					if floor := worthPolishing * high[q][m].Value; floor > local[q][m].Value {
-						local[q][m] = Placed{Value: floor, found: true}
-					}
-				}
-			}
-			tried = append(tried, local)
-			return local
+		k.member(p)
+	}
+	return k.polished()
+}
+
+// peakSearch gathers the peaks along an element, member by member.
+type peakSearch struct {
+	a       *Analysis
+	queries []Query
+	high    [][]Placed   // the highest sample so far
+	peaks   [][][]Placed // of each query and measure, in order
+	tried   [][][]Placed // of the member in hand: its stations, then under the load
+}
+
+// member samples one member: its stations, and on a rail under the load.
+func (k *peakSearch) member(p *Probe) {
+	for i, s := range stations(p) {
+		k.a.at(p, s, k.queries, k.fresh(i), coarse)
+		k.raise(i)
+	}
+	under := len(stations(p))
+	local := k.fresh(under)
+	if !p.upright { // loads stand on rails
+		for q := range k.queries {
+			k.a.underLoad(p, k.queries[q].Level, k.queries[q].Measures, local[q])
 		}
-		raise := func(local [][]Placed) {
-			for q := range local {
-				for m := range local[q] {
-					if l := &local[q][m]; l.Found() && high[q][m].better(l.Value) {
-						high[q][m] = *l
-					}
-				}
-			}
+	}
+	k.raise(under)
+	for q := range k.queries {
+		for m := range k.queries[q].Measures {
+			k.peaks[q][m] = appendPeaks(k.peaks[q][m], k.tried, q, m)
 		}
-		for _, s := range stations(p) {
-			local := fresh()
-			a.at(p, s, queries, local, coarse)
-			raise(local)
+	}
+}
+
+// fresh returns room for the samples of place i of a member, in which only what
+// is worth polishing will be found.
+func (k *peakSearch) fresh(i int) [][]Placed {
+	if i == len(k.tried) {
+		k.tried = append(k.tried, emptyBest(k.queries))
+	}
+	for q := range k.tried[i] {
+		for m := range k.tried[i][q] {
+			floor := max(k.queries[q].Floor, worthPolishing*k.high[q][m].Value)
+			k.tried[i][q][m] = Placed{Value: floor, found: floor != 0}
 		}
-		local := fresh()
-		for q := range queries {
-			if p.upright {
-				break // loads stand on rails
-			}
-			a.underLoad(p, queries[q].Level, queries[q].Measures, local[q])
-		}
-		raise(local)
-		for q := range queries {
-			for m := range queries[q].Measures {
-				peaks[q][m] = appendPeaks(peaks[q][m], tried, q, m)
+	}
+	return k.tried[i]
+}
+
+// raise takes the samples of place i into the highest.
+func (k *peakSearch) raise(i int) {
+	for q := range k.tried[i] {
+		for m := range k.tried[i][q] {
+			if l := &k.tried[i][q][m]; l.Found() && k.high[q][m].better(l.Value) {
+				k.high[q][m] = *l
 			}
 		}
 	}
-	for q := range queries {
+}
+
+// polished returns the best of the peaks that are worth polishing.
+func (k *peakSearch) polished() [][]Placed {
+	best := emptyBest(k.queries)
+	for q := range best {
 		for m := range best[q] {
-			for _, peak := range highest(peaks[q][m], worthPolishing*high[q][m].Value) {
-				a.polish(&queries[q].Measures[m], &peak)
+			for _, peak := range highest(k.peaks[q][m], worthPolishing*k.high[q][m].Value) {
+				k.a.polish(&k.queries[q].Measures[m], &peak)
 				if best[q][m].better(peak.Value) {
 					best[q][m] = peak
 				}

@@ -27,9 +27,9 @@ type Analysis struct {
 	rails      []Element
 	scratch    []float64
 	cubics     [][4]float64
-	verified   Placed           // the load that was solved again last
-	solvedLast *solver.Solution // and its answer
-	trial      State            // what a measure is asked about: one place, so that asking allocates nothing
+	verified   []verified // loads that were solved again
+	seen       section    // the section in hand
+	trial      State      // what a measure is asked about: one place, so that asking allocates nothing
 }
 
 // Element is a post or a rail: its members in order.

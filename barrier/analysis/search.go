@@ -259,7 +259,7 @@ func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 // span returns the ends of piece i along the chain.
 func (h *hunt) span(i int) (from, to float64) {
 	if len(h.v.active) == 0 {
-		return h.v.whole[0].From, h.v.whole[0].To
+		return h.v.whole.From, h.v.whole.To
 	}
 	p := &h.v.lines[h.v.active[0]].Pieces[i]
 	return p.From, p.To

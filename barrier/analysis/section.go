@@ -16,68 +16,117 @@ type section struct {
 	active  []int
 	lines   [nState]solver.Line
 	sizes   []float64 // of the load on each piece: N, or N/m
-	whole   []solver.Length
+	whole   solver.Length
+
+	parts [nState][nStart]carried
+	count [nState]int // of parts
 
 	largest  *components  // the largest the action does to each component
 	patterns []pattern    // of a line load with one direction
-	anywhere [][2]float64 // the same over all pieces, times the size of the load
+	anywhere [][2]float64 // the ranges over all pieces, times the size of the load
 	ranges   [][2]float64 // least and largest of each piece, direction and active component
+
+	coeffs, free [][4]float64 // room for the pieces, and what is left of it
+	pieces       []solver.Piece
 }
 
-// section makes the lines of a station from those of the member's start.
+// section makes the lines of a station from those of the member's start. It
+// stands in the room of the section before it, which is gone then.
 func (a *Analysis) section(p *Probe, s float64, action int) *section {
 	l := a.under(p, action)
 	chain := a.chains[action]
-	act := a.Actions[action]
-	nd := len(act.basis)
-	v := &section{probe: p, station: s, action: act, index: action}
-	carried := a.carried(p, l, s, v)
-	n := len(l.coeffs) + 1
+	v := &a.seen
+	v.reset(p, s, a.Actions[action], action)
+	v.carry(p, l, s)
+	v.makeRoom(len(l.coeffs) + 1)
 	first, _ := chain.Ends(0)
 	_, last := chain.Ends(chain.Stretches() - 1)
-	v.whole = []solver.Length{{From: first, To: last}}
-	store := make([][4]float64, len(v.active)*n*nd)
-	pieces := make([]solver.Piece, len(v.active)*n)
-	for k, c := range v.active {
-		v.lines[c].Pieces = pieces[k*n : k*n : (k+1)*n]
-	}
-	add := func(stretch int, from, to float64, own *ownStretch, before bool) {
-		start, _ := chain.Ends(stretch)
-		for k, c := range v.active {
-			coeffs := store[:nd:nd]
-			store = store[nd:]
-			for d := range nd {
-				var sum [4]float64
-				for _, r := range carried[k] {
-					for i, q := range l.of(stretch)[d][r.start] {
-						sum[i] += r.factor * q
-					}
-				}
-				if before {
-					p.passCubic(&sum, c, act.basis[d], own, s)
-				}
-				coeffs[d] = shiftCubic(sum, from-start)
-			}
-			v.lines[c].Pieces = append(v.lines[c].Pieces, solver.Piece{Stretch: stretch, From: from, To: to, Coeffs: coeffs})
-		}
-		v.sizes = append(v.sizes, act.at(act.bayOf(from)))
-	}
+	v.whole = solver.Length{From: first, To: last}
 	for st := l.first; st < l.first+len(l.coeffs); st++ {
 		from, to := chain.Ends(st)
 		own := l.ownOf(st)
 		if own == nil {
-			add(st, from, to, nil, false)
+			v.addPiece(l, st, from, from, to, nil)
 			continue
 		}
 		cut := math.Min(math.Max(from+s-own.at, from), to)
 		if cut-from > 1e-12 {
-			add(st, from, cut, own, true)
+			v.addPiece(l, st, from, from, cut, own)
 		}
 		if to-cut > 1e-12 {
-			add(st, cut, to, own, false)
+			v.addPiece(l, st, from, cut, to, nil)
 		}
 	}
 	return v
+}
+
+// reset clears a section for another station, keeping its room.
+func (v *section) reset(p *Probe, s float64, act *Action, action int) {
+	*v = section{
+		probe: p, station: s, action: act, index: action,
+		active: v.active[:0], sizes: v.sizes[:0], ranges: v.ranges[:0], anywhere: v.anywhere[:0], patterns: v.patterns[:0],
+		coeffs: v.coeffs, pieces: v.pieces,
+	}
+}
+
+// carry sets the components of the state that the action moves, and for each the
+// parts of the start components in it.
+func (v *section) carry(p *Probe, l *startLines, s float64) {
+	for _, c := range l.active {
+		var unit start
+		unit[c] = 1
+		for k, f := range p.carry(&unit, s) {
+			if f != 0 {
+				v.parts[k][v.count[k]] = carried{c, f}
+				v.count[k]++
+			}
+		}
+	}
+	for k, n := range v.count {
+		if n > 0 {
+			v.active = append(v.active, k)
+		}
+	}
+}
+
+// makeRoom readies room for up to n pieces of every active component.
+func (v *section) makeRoom(n int) {
+	if need := n * len(v.active); cap(v.pieces) < need {
+		v.pieces = make([]solver.Piece, need)
+	}
+	if need := n * len(v.active) * len(v.action.basis); cap(v.coeffs) < need {
+		v.coeffs = make([][4]float64, need)
+	}
+	pieces := v.pieces[:cap(v.pieces)]
+	for k, c := range v.active {
+		v.lines[c].Pieces = pieces[k*n : k*n : (k+1)*n]
+	}
+	v.free = v.coeffs[:cap(v.coeffs)]
+}
+
+// addPiece adds the length from..to of a stretch that starts at begin. With own
+// given the load stands on the section's member, before the section.
+func (v *section) addPiece(l *startLines, stretch int, begin, from, to float64, own *ownStretch) {
+	nd := len(v.action.basis)
+	cubics := l.of(stretch)
+	for _, c := range v.active {
+		coeffs := v.free[:nd:nd]
+		v.free = v.free[nd:]
+		for d := range nd {
+			var sum [4]float64
+			for _, r := range v.parts[c][:v.count[c]] {
+				for i, q := range &cubics[d][r.start] {
+					sum[i] += r.factor * q
+				}
+			}
+			if own != nil {
+				v.probe.passCubic(&sum, c, v.action.basis[d], own, v.station)
+			}
+			coeffs[d] = shiftCubic(sum, from-begin)
+		}
+		v.lines[c].Pieces = append(v.lines[c].Pieces, solver.Piece{Stretch: stretch, From: from, To: to, Coeffs: coeffs})
+	}
+	v.sizes = append(v.sizes, v.action.at(v.action.bayOf(from)))
 }
 
 func (l *startLines) ownOf(stretch int) *ownStretch {
@@ -89,33 +138,10 @@ func (l *startLines) ownOf(stretch int) *ownStretch {
 	return nil
 }
 
-// carry1 is the part of a start component in a component of the state.
-type carry1 struct {
+// carried is the part of a start component in a component of the state.
+type carried struct {
 	start  int
 	factor float64
-}
-
-// carried sets the components of the state that the action moves, and returns
-// for each the parts of the start components in it.
-func (a *Analysis) carried(p *Probe, l *startLines, s float64, v *section) [][]carry1 {
-	var parts [nState][]carry1
-	for _, c := range l.active {
-		var unit start
-		unit[c] = 1
-		for k, f := range p.carry(&unit, s) {
-			if f != 0 {
-				parts[k] = append(parts[k], carry1{c, f})
-			}
-		}
-	}
-	var out [][]carry1
-	for k := range parts {
-		if len(parts[k]) > 0 {
-			v.active = append(v.active, k)
-			out = append(out, parts[k])
-		}
-	}
-	return out
 }
 
 // passCubic adds what a unit load at distance t into the member's own stretch,
@@ -200,7 +226,7 @@ func (v *section) patternsAlong(n *[3]float64) (patterns []pattern, sign float64
 	if len(v.action.basis) > 1 {
 		return v.adversePatterns(n), 1
 	}
-	if v.patterns == nil {
+	if len(v.patterns) == 0 {
 		v.patterns = v.adversePatterns(&[3]float64{1})
 	}
 	return v.patterns, n[0]
@@ -227,7 +253,7 @@ func (v *section) reachOfAll() components {
 }
 
 func (v *section) adversePatterns(n *[3]float64) []pattern {
-	out := []pattern{v.pattern(v.whole, true, n)}
+	out := []pattern{v.pattern([]solver.Length{v.whole}, true, n)}
 	for _, k := range v.active {
 		line := []solver.Line{v.contracted(k, n)}
 		for _, sign := range [2]float64{1, -1} {
@@ -266,9 +292,10 @@ func (v *section) reach(i int, factor float64, n *[3]float64, added *components)
 
 // reachAnywhere returns the same over all pieces.
 func (v *section) reachAnywhere(factor float64, n *[3]float64, added *components) State {
-	if v.anywhere == nil {
-		per := len(v.action.basis) * len(v.active)
-		v.anywhere = make([][2]float64, per)
+	if len(v.anywhere) == 0 {
+		for range len(v.action.basis) * len(v.active) {
+			v.anywhere = append(v.anywhere, [2]float64{})
+		}
 		for i, size := range v.sizes {
 			for j, r := range v.rangesOf(i) {
 				v.anywhere[j][0] = min(v.anywhere[j][0], size*r[0])
@@ -312,8 +339,7 @@ func (v *section) magnitudes(ranges [][2]float64, factor float64, n *[3]float64,
 func (v *section) rangesOf(i int) [][2]float64 {
 	nd := len(v.action.basis)
 	per := nd * len(v.active)
-	if v.ranges == nil {
-		v.ranges = make([][2]float64, 0, per*len(v.sizes))
+	if len(v.ranges) == 0 {
 		for j := range v.sizes {
 			for _, k := range v.active {
 				piece := &v.lines[k].Pieces[j]
