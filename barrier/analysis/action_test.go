@@ -37,14 +37,15 @@ func TestActions(t *testing.T) {
 		actions, notes := analysis.Actions(d)
 		var lines []string
 		for _, a := range actions {
-			line := fmt.Sprintf("%s: %s %g", a.Name, map[bool]string{true: "point", false: "line"}[a.Point], a.Value)
+			var line strings.Builder
+			line.WriteString(fmt.Sprintf("%s: %s %g", a.Name, map[bool]string{true: "point", false: "line"}[a.Point], a.Value))
 			if a.PerSpacing {
-				line += " per metre"
+				line.WriteString(" per metre")
 			}
 			for _, s := range a.Rails {
-				line += fmt.Sprintf(", %s %.4f", d.Rails[s.Rail].Name, s.Share)
+				line.WriteString(fmt.Sprintf(", %s %.4f", d.Rails[s.Rail].Name, s.Share))
 			}
-			lines = append(lines, line+fmt.Sprintf(", %.2f %s, yield %.2f", a.Factor(analysis.Strength), a.Symbol, a.Factor(analysis.FirstYield)))
+			lines = append(lines, line.String()+fmt.Sprintf(", %.2f %s, yield %.2f", a.Factor(analysis.Strength), a.Symbol, a.Factor(analysis.FirstYield)))
 			if a.Factor(analysis.Service) != 1 || a.Factor(analysis.Characteristic) != 1 {
 				t.Errorf("%s: factors %g and %g at SLS, want 1", c.name, a.Factor(analysis.Service), a.Factor(analysis.Characteristic))
 			}
