@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
@@ -33,7 +34,6 @@ type Action struct {
 	word  string
 	basis []solver.Vec // directions that the load is made of
 	fixed [][3]float64 // the ways it may point, over the basis; empty: any unit vector over it
-	bays  []float64    // bay lengths, m
 	posts []float64    // x, m
 }
 
@@ -64,9 +64,6 @@ func Actions(d *barrier.Definition) (actions []*Action, notes []string) {
 	}
 	for _, a := range actions {
 		a.posts = d.Run.Posts
-		for i := range len(a.posts) - 1 {
-			a.bays = append(a.bays, a.posts[i+1]-a.posts[i])
-		}
 	}
 	return actions, notes
 }
@@ -89,12 +86,12 @@ func ownAction(d *barrier.Definition, l *barrier.Load, factor float64) (*Action,
 // scheduleActions returns the actions that one action of a schedule is on this
 // barrier: an infill point goes to every intermediate rail.
 func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, uls loads.Combination) (out []*Action, notes []string) {
-	make := func(rail int, z float64) {
+	add := func(rail int, z float64) {
 		n := &Action{
 			Name: s.Name + " " + a.Name, Symbol: a.Symbol, Point: a.Kind != loads.Line, Value: a.Value,
 			PerSpacing: a.Kind == loads.PointPerSpacing, Strength: uls.Factor(*a), Yield: a.FirstYield,
 			Intermediate: a.Target == loads.Intermediate,
-			Schedule:     s, Clause: a.Standard + " " + a.Clause, Source: a.Source, Provenance: weaker(a.Provenance, a.Height.Provenance), YieldBy: a.YieldRule.Provenance,
+			Schedule:     s, Clause: a.Standard + " " + a.Clause, Source: a.Source, Provenance: Weakest(a.Provenance, a.Height.Provenance), YieldBy: a.YieldRule.Provenance,
 		}
 		n.point(barrier.Direction{Word: a.Direction})
 		notes = append(notes, n.stand(d, rail, z)...)
@@ -107,12 +104,12 @@ func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, 
 	case loads.Intermediate:
 		for i := range d.Rails {
 			if i != top {
-				make(i, d.Rails[i].Height)
+				add(i, d.Rails[i].Height)
 			}
 		}
 		notes = append(notes, fmt.Sprintf("%s: %s is put on each intermediate rail at its worst place (common practice on an open barrier)", s.Name, a.Name))
 	default:
-		make(top, a.Height.At(d.Rails[top].Height, d.Rails[top].Height+d.Rails[top].Ring.OD/2))
+		add(top, a.Height.At(d.Rails[top].Height, d.Rails[top].Height+d.Rails[top].Ring.OD/2))
 		if a.Kind == loads.Line && !a.FreeAction {
 			notes = append(notes, fmt.Sprintf("%s: partial length used: the line load also stands on the adverse lengths alone", s.Name))
 		}
@@ -120,12 +117,14 @@ func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, 
 	return out, notes
 }
 
-// weaker returns the weaker of two words of provenance.
-func weaker(a, b string) string {
-	if a == "memory" || b == "memory" {
-		return "memory"
+// Weakest returns the weakest of the words of provenance given, empty for none.
+func Weakest(words ...string) string {
+	for _, weak := range [...]string{"memory", "common-practice", "derived", "public"} {
+		if slices.Contains(words, weak) {
+			return weak
+		}
 	}
-	return a
+	return ""
 }
 
 // Highest returns the index of the highest rail.
@@ -157,14 +156,14 @@ func (a *Action) stand(d *barrier.Definition, rail int, z float64) []string {
 		share := max(1, z/r.Height, (z-foot)/(r.Height-foot))
 		a.Rails[0].Share = share
 		return []string{fmt.Sprintf("%s acts at %s m, within half a diameter of the axis of rail %s at %s m: it stands on that axis, times %s",
-			a.Name, fix(z, 3), r.Name, fix(r.Height, 3), fix(share, 4))}
+			a.Name, quantity.Fix(z, 3), r.Name, quantity.Fix(r.Height, 3), quantity.Fix(share, 4))}
 	}
 	lo, hi := &d.Rails[below], &d.Rails[above]
 	up := (z - lo.Height) / (hi.Height - lo.Height)
 	a.Rails = []Share{{above, up}, {below, 1 - up}}
 	a.Where = fmt.Sprintf("between %s rail and %s rail", hi.Name, lo.Name)
 	return []string{fmt.Sprintf("%s acts at %s m: by simple lever %s of it goes to rail %s and %s to rail %s",
-		a.Name, fix(z, 3), fix(up, 4), hi.Name, fix(1-up, 4), lo.Name)}
+		a.Name, quantity.Fix(z, 3), quantity.Fix(up, 4), hi.Name, quantity.Fix(1-up, 4), lo.Name)}
 }
 
 // neighbours returns the rails next below and next above z, -1 for none.
@@ -207,7 +206,7 @@ func (a *Action) point(d barrier.Direction) {
 		c := math.Cos(d.Elevation)
 		a.basis = []solver.Vec{{c * math.Cos(d.Azimuth), c * math.Sin(d.Azimuth), math.Sin(d.Elevation)}}
 		a.fixed = [][3]float64{one}
-		a.word = fmt.Sprintf("at azimuth %s deg, elevation %s deg", fix(degrees(d.Azimuth), 1), fix(degrees(d.Elevation), 1))
+		a.word = fmt.Sprintf("at azimuth %s deg, elevation %s deg", quantity.Fix(degrees(d.Azimuth), 1), quantity.Fix(degrees(d.Elevation), 1))
 	default:
 		panic("analysis: direction " + d.Word)
 	}
@@ -227,9 +226,9 @@ func (a *Action) directionWord(n [3]float64) string {
 		}
 		return "along, towards the end,"
 	case "horizontal":
-		return fmt.Sprintf("horizontal at azimuth %s deg", fix(azimuth(n), 1))
+		return fmt.Sprintf("horizontal at azimuth %s deg", quantity.Fix(azimuth(n), 1))
 	case "any":
-		return fmt.Sprintf("at azimuth %s deg, elevation %s deg", fix(azimuth(n), 1), fix(degrees(math.Atan2(n[2], math.Hypot(n[0], n[1]))), 1))
+		return fmt.Sprintf("at azimuth %s deg, elevation %s deg", quantity.Fix(azimuth(n), 1), quantity.Fix(degrees(math.Atan2(n[2], math.Hypot(n[0], n[1]))), 1))
 	}
 	return a.word
 }
@@ -250,8 +249,6 @@ func azimuth(n [3]float64) float64 {
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }
 
 // fix prints a number with fixed digits and no negative zero.
-func fix(v float64, digits int) string { return quantity.Fix(v, digits) }
-
 // Factor returns the factor on the action at a level.
 func (a *Action) Factor(l Level) float64 {
 	switch l {
@@ -263,20 +260,13 @@ func (a *Action) Factor(l Level) float64 {
 	return 1
 }
 
-// at returns the size of the load in a bay: N, or N/m.
-func (a *Action) at(bay int) float64 {
-	if a.PerSpacing {
-		return a.Value * a.bays[bay]
+// sizeAt returns the size of the load on the part of the run that begins at x: N,
+// or N/m.
+func (a *Action) sizeAt(x float64) float64 {
+	if !a.PerSpacing {
+		return a.Value
 	}
-	return a.Value
-}
-
-// bayOf returns the bay that holds the stretch of the run from x on.
-func (a *Action) bayOf(x float64) int {
-	for i := range a.bays {
-		if x < a.posts[i+1]-1e-9 {
-			return i
-		}
-	}
-	return len(a.bays) - 1
+	i, _ := slices.BinarySearch(a.posts, x+1e-9)
+	bay := min(max(i-1, 0), len(a.posts)-2)
+	return a.Value * (a.posts[bay+1] - a.posts[bay])
 }

@@ -128,7 +128,7 @@ func (k *peakSearch) fresh(i int) [][]Placed {
 	for q := range k.tried[i] {
 		for m := range k.tried[i][q] {
 			floor := max(k.queries[q].Floor, worthPolishing*k.high[q][m].Value)
-			k.tried[i][q][m] = Placed{Value: floor, found: floor != 0}
+			k.tried[i][q][m] = Placed{Value: floor, floored: floor != 0}
 		}
 	}
 	return k.tried[i]
@@ -240,7 +240,7 @@ const sameSpot = 1e-9
 func (w *walk) state(o *spotOn) State {
 	act := w.a.Actions[w.action]
 	from, _ := w.a.chains[w.action].Ends(o.stretch)
-	size := w.combination.Variable * act.at(act.bayOf(from))
+	size := w.combination.Variable * act.sizeAt(from)
 	var r start
 	for c := range r {
 		r[c] = w.combination.Permanent * w.p.permanent[c]
@@ -348,7 +348,7 @@ func (w *walk) underLoad(own *ownStretch, after bool, measures []Measure, best [
 			}
 		}
 		// A peak between samples stands above them by far less than a tenth.
-		if best[m].found && high < 0.9*best[m].Value {
+		if best[m].floored && high < 0.9*best[m].Value {
 			continue
 		}
 		peak := at(low+length*float64(top)/parts, n)
@@ -375,7 +375,7 @@ func (w *walk) way(m *Measure, o *spotOn, start *[3]float64) [3]float64 {
 	if act.fixed != nil {
 		way := act.fixed[0]
 		for _, n := range act.fixed[1:] {
-			if f(&n) > f(&way)+tie*math.Abs(f(&way)) {
+			if Beats(f(&n), f(&way)) {
 				way = n
 			}
 		}
@@ -385,8 +385,7 @@ func (w *walk) way(m *Measure, o *spotOn, start *[3]float64) [3]float64 {
 		n, _ := climbFrom(f, len(act.basis), *start)
 		return n
 	}
-	n, _ := worstWay(f, len(act.basis), nil)
-	return n
+	return worstWay(f, len(act.basis))
 }
 
 // keep takes a spot as the best when it is.
@@ -396,15 +395,15 @@ func (w *walk) keep(m *Measure, o spotOn, best *Placed) {
 	if !best.better(v) {
 		return
 	}
-	w.set(m, o, st, v, best)
+	w.set(o, st, v, best)
 }
 
-func (w *walk) set(_ *Measure, o spotOn, st State, v float64, best *Placed) {
+func (w *walk) set(o spotOn, st State, v float64, best *Placed) {
 	act := w.a.Actions[w.action]
 	from, _ := w.a.chains[w.action].Ends(o.stretch)
 	*best = Placed{
-		Value: v, State: st, Combination: w.combination, Probe: w.p, Station: o.s, After: o.after, found: true,
-		Placement: Placement{Action: act, Stretch: o.stretch, X: from + o.t, Value: act.at(act.bayOf(from)), Along: o.n},
+		Value: v, State: st, Combination: w.combination, Probe: w.p, Station: o.s, After: o.after, floored: true,
+		Placement: Placement{Action: act, Stretch: o.stretch, X: from + o.t, Value: act.sizeAt(from), Way: o.n},
 	}
 }
 
@@ -452,9 +451,6 @@ func (a *Analysis) otherPermanent(m *Measure, best *Placed) (gained bool) {
 	return gained
 }
 
-//go:fix inline
-func ptr[T any](v T) *T { return new(v) }
-
 // polishStation moves the section alone.
 func (a *Analysis) polishStation(best *Placed, f func(float64) (float64, State)) {
 	s, gained := climbOn(func(s float64) float64 { v, _ := f(s); return v }, best.Station, 0, best.Probe.Length, best.Probe.Length/4)
@@ -501,7 +497,7 @@ func (a *Analysis) polishSide(m *Measure, best *Placed) {
 	i := a.indexOf(best.Placement.Action)
 	w := &walk{a: a, p: best.Probe, l: a.under(best.Probe, i), action: i, combination: best.Combination}
 	from, to := a.chains[i].Ends(best.Placement.Stretch)
-	o := spotOn{s: best.Station, stretch: best.Placement.Stretch, t: best.Placement.X - from, after: best.After, n: best.Placement.Along}
+	o := spotOn{s: best.Station, stretch: best.Placement.Stretch, t: best.Placement.X - from, after: best.After, n: best.Placement.Way}
 	value := func(o spotOn) float64 { return w.value(m, &o) }
 	start, reach := value(o), w.p.Length/4
 	for range 20 {
@@ -532,7 +528,7 @@ func (a *Analysis) polishSide(m *Measure, best *Placed) {
 		}
 	}
 	if st := w.state(&o); m.Of(&st) >= start {
-		w.set(m, o, st, m.Of(&st), best)
+		w.set(o, st, m.Of(&st), best)
 	}
 }
 
@@ -572,7 +568,7 @@ func (a *Analysis) indexOf(act *Action) int {
 // polishLine moves the section, and finds the worst lengths again at each place.
 func (a *Analysis) polishLine(m *Measure, best *Placed) {
 	i := a.indexOf(best.Placement.Action)
-	n := best.Placement.Along
+	n := best.Placement.Way
 	hunting := func(s float64) (*hunt, spot) {
 		permanent := best.Probe.underPermanent(s)
 		h := &hunt{a: a, v: a.section(best.Probe, s, i), combination: best.Combination, measures: []Measure{*m}}

@@ -168,7 +168,7 @@ func (a *Analysis) Splice(rail, splice int) *Probe {
 	return p
 }
 
-// Combinations returns the combinations of an action at a level, permanent
+// combinations returns the combinations of an action at a level, permanent
 // factors unfavourable first.
 func (a *Analysis) combinations(action int, l Level) []Combination {
 	act := a.Actions[action]

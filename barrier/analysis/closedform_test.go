@@ -34,7 +34,7 @@ func whole(a *analysis.Analysis) *analysis.Placed {
 	return &analysis.Placed{
 		Combination: analysis.Combination{Level: analysis.Service, Variable: 1},
 		Placement: analysis.Placement{
-			Action: act, Value: act.Value, Along: [3]float64{1}, Whole: true,
+			Action: act, Value: act.Value, Way: [3]float64{1}, Whole: true,
 			Lengths: []solver.Length{{From: x[0], To: x[len(x)-1]}},
 		},
 	}

@@ -84,7 +84,7 @@ func TestTiesGoToTheFirst(t *testing.T) {
 		if v := found.Value; v > best*(1+1e-9) {
 			first, best = i, v
 		}
-		if found.Placement.Along[0] != 1 {
+		if found.Placement.Way[0] != 1 {
 			t.Errorf("post %d: inward stands, want outward, the first of the two", i+1)
 		}
 	}

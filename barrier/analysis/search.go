@@ -54,7 +54,7 @@ func emptyBest(queries []Query) [][]Placed {
 	for i, q := range queries {
 		best[i] = make([]Placed, len(q.Measures))
 		for m := range best[i] {
-			best[i][m] = Placed{Value: q.Floor, found: q.Floor != 0}
+			best[i][m] = Placed{Value: q.Floor, floored: q.Floor != 0}
 		}
 	}
 	return best
@@ -101,7 +101,7 @@ func (a *Analysis) permanentAlone(p *Probe, s float64, l Level, g *components, m
 	a.trial = all.state()
 	for m := range measures {
 		if v := measures[m].Of(&a.trial); best[m].better(v) {
-			best[m] = Placed{Value: v, State: a.trial, Combination: c, Probe: p, Station: s, found: true}
+			best[m] = Placed{Value: v, State: a.trial, Combination: c, Probe: p, Station: s, floored: true}
 		}
 	}
 }
@@ -189,7 +189,7 @@ func (h *hunt) keep(m int, s spot) {
 	if !h.best[m].better(s.value) {
 		return
 	}
-	pl := Placement{Action: h.v.action, Along: s.n, Value: h.v.action.Value, Lengths: slices.Clone(s.lengths), Whole: s.whole}
+	pl := Placement{Action: h.v.action, Way: s.n, Value: h.v.action.Value, Lengths: slices.Clone(s.lengths), Whole: s.whole}
 	after := false
 	if h.v.action.Point {
 		pl.X, pl.Value = s.x, h.v.sizes[s.piece]
@@ -202,7 +202,7 @@ func (h *hunt) keep(m int, s spot) {
 	}
 	h.best[m] = Placed{
 		Value: s.value, State: s.state, Combination: h.combination, Placement: pl,
-		Probe: h.v.probe, Station: h.v.station, After: after, found: true,
+		Probe: h.v.probe, Station: h.v.station, After: after, floored: true,
 	}
 }
 
@@ -337,7 +337,7 @@ func (h *hunt) lines() {
 	if h.ways() == nil {
 		for m := range h.measures {
 			f := func(n *[3]float64) float64 { return h.lineWith(m, n).value }
-			n, _ := worstWay(f, len(h.v.action.basis), nil)
+			n := worstWay(f, len(h.v.action.basis))
 			h.keep(m, h.lineWith(m, &n))
 		}
 		return
@@ -398,7 +398,7 @@ func (l *lengthsHunt) offer(p *pattern, sign float64) components {
 	}
 	l.a.trial = c.state()
 	v := l.measures[l.m].Of(&l.a.trial)
-	if v > l.best.value+tie*math.Abs(l.best.value) || math.IsInf(l.best.value, -1) {
+	if Beats(v, l.best.value) {
 		l.best = spot{value: v, n: *l.n, lengths: p.lengths, whole: p.whole, state: l.a.trial}
 	}
 	return c
@@ -430,7 +430,7 @@ func (l *lengthsHunt) ascend(at components) bool {
 		}
 		at = l.offer(&p, 1)
 		v := l.value(&at)
-		if v <= value+tie*math.Abs(value) {
+		if !Beats(v, value) {
 			break
 		}
 		value = v
@@ -489,24 +489,22 @@ func around(f func(float64) float64, starts int) (angle, value float64) {
 	return angle, value
 }
 
-// worstWay returns the unit vector over 2 or 3 directions at which f is
-// largest, from the given starts and a ring or ball of others.
-func worstWay(f func(*[3]float64) float64, directions int, starts [][3]float64) (way [3]float64, value float64) {
+// worstWay returns the unit vector over 2 or 3 directions at which f is largest,
+// sought from a ring or a ball of starts.
+func worstWay(f func(*[3]float64) float64, directions int) [3]float64 {
 	if directions == 2 {
-		angle, v := around(func(angle float64) float64 { return f(onCircle(angle)) }, 24)
-		way, value = *onCircle(angle), v
-	} else {
-		value = math.Inf(-1)
-		starts = append(starts, ball()...)
-		slices.SortStableFunc(starts, func(a, b [3]float64) int { return cmp.Compare(f(&b), f(&a)) })
-		starts = starts[:4]
+		angle, _ := around(func(angle float64) float64 { return f(onCircle(angle)) }, 24)
+		return *onCircle(angle)
 	}
-	for _, s := range starts {
-		if w, v := climbFrom(f, directions, s); v > value+tie*math.Abs(value) || math.IsInf(value, -1) {
+	starts := ball()
+	slices.SortStableFunc(starts, func(a, b [3]float64) int { return cmp.Compare(f(&b), f(&a)) })
+	way, value := climb(f, starts[0])
+	for _, s := range starts[1:4] {
+		if w, v := climb(f, s); Beats(v, value) {
 			way, value = w, v
 		}
 	}
-	return way, value
+	return way
 }
 
 // firstWay returns the best of the given ways and a coarse ring or ball of
@@ -521,7 +519,7 @@ func firstWay(f func(*[3]float64) float64, directions int, ways [][3]float64) (w
 	}
 	value = math.Inf(-1)
 	for _, w := range ways {
-		if v := f(&w); v > value+tie*math.Abs(value) || math.IsInf(value, -1) {
+		if v := f(&w); Beats(v, value) {
 			way, value = w, v
 		}
 	}

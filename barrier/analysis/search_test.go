@@ -128,8 +128,8 @@ func TestDirectionAgainstDegreeGrid(t *testing.T) {
 				for j := range basis {
 					one := found
 					one.Combination.Permanent = 0
-					one.Placement.Along = [3]float64{}
-					one.Placement.Along[j] = 1
+					one.Placement.Way = [3]float64{}
+					one.Placement.Way[j] = 1
 					units = append(units, ref.reproduce(e, &one))
 				}
 				for _, n := range vectors {

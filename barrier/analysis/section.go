@@ -126,7 +126,7 @@ func (v *section) addPiece(l *startLines, stretch int, begin, from, to float64, 
 		}
 		v.lines[c].Pieces = append(v.lines[c].Pieces, solver.Piece{Stretch: stretch, From: from, To: to, Coeffs: coeffs})
 	}
-	v.sizes = append(v.sizes, v.action.at(v.action.bayOf(from)))
+	v.sizes = append(v.sizes, v.action.sizeAt(from))
 }
 
 func (l *startLines) ownOf(stretch int) *ownStretch {

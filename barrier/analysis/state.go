@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"example.com/stanchion/internal/quantity"
 	"example.com/stanchion/loads"
 	"example.com/stanchion/solver"
 )
@@ -101,7 +102,7 @@ type Placement struct {
 	Value   float64         // N at the point, or N/m over the lengths
 	Lengths []solver.Length // for a line
 	Whole   bool            // a line over the whole run
-	Along   [3]float64      // over the action's directions
+	Way     [3]float64      // it points, over the action's directions
 }
 
 // Force returns the load as a vector in the run's axes: N, or N/m.
@@ -109,7 +110,7 @@ func (p *Placement) Force() solver.Vec {
 	var v solver.Vec
 	for d, basis := range p.Action.basis {
 		for k := range v {
-			v[k] += p.Along[d] * basis[k]
+			v[k] += p.Way[d] * basis[k]
 		}
 	}
 	for k := range v {
@@ -127,10 +128,10 @@ func (p *Placement) String() string {
 	a := p.Action
 	var b strings.Builder
 	if a.Point {
-		fmt.Fprintf(&b, "point %s kN %s %s at x = %s m", fix(p.Value/1e3, 3), a.directionWord(p.Along), a.Where, fix(p.X, 3))
+		fmt.Fprintf(&b, "point %s kN %s %s at x = %s m", quantity.Fix(p.Value/1e3, 3), a.directionWord(p.Way), a.Where, quantity.Fix(p.X, 3))
 		return b.String()
 	}
-	fmt.Fprintf(&b, "line %s kN/m %s %s", fix(p.Value/1e3, 3), a.directionWord(p.Along), a.Where)
+	fmt.Fprintf(&b, "line %s kN/m %s %s", quantity.Fix(p.Value/1e3, 3), a.directionWord(p.Way), a.Where)
 	if p.Whole {
 		b.WriteString(" over the whole run")
 		return b.String()
@@ -140,7 +141,7 @@ func (p *Placement) String() string {
 		if i == 0 {
 			join = " over x = "
 		}
-		fmt.Fprintf(&b, "%s%s to %s m", join, fix(l.From, 3), fix(l.To, 3))
+		fmt.Fprintf(&b, "%s%s to %s m", join, quantity.Fix(l.From, 3), quantity.Fix(l.To, 3))
 	}
 	return b.String()
 }
@@ -155,7 +156,7 @@ type Placed struct {
 	Probe       *Probe
 	Station     float64 // m along the probe's member
 	After       bool    // the section lies just after a load that stands at it
-	found       bool
+	floored     bool    // Value holds: a placed load's, or a floor below which nothing interests
 }
 
 // Found reports whether the search saw any state at all.
@@ -180,7 +181,11 @@ func (m *Measure) bound(s *State) float64 {
 // first in document order stands.
 const tie = 1e-9
 
-// better reports whether v beats the best so far by more than a tie.
-func (p *Placed) better(v float64) bool {
-	return !p.found || v > p.Value+tie*math.Abs(p.Value)
+// Beats reports whether v is above the best by more than a tie; everything
+// finite beats minus infinity.
+func Beats(v, best float64) bool {
+	return math.IsInf(best, -1) && v > best || v > best+tie*math.Abs(best)
 }
+
+// better reports whether v beats the best so far.
+func (p *Placed) better(v float64) bool { return !p.floored || Beats(v, p.Value) }

@@ -112,7 +112,7 @@ func (p *Placed) loadSize() float64 {
 func (p *Placed) sameLoad(q *Placed) bool {
 	a, b := &p.Placement, &q.Placement
 	return p.Combination == q.Combination && a.Action == b.Action && a.Stretch == b.Stretch && a.X == b.X &&
-		a.Value == b.Value && a.Along == b.Along && slices.Equal(a.Lengths, b.Lengths)
+		a.Value == b.Value && a.Way == b.Way && slices.Equal(a.Lengths, b.Lengths)
 }
 
 // Replay returns the state at a placed load's section when the same load stands
