@@ -232,7 +232,7 @@ func placedPoint(a *analysis.Analysis, stretch int, x float64) *analysis.Placed 
 	act := a.Actions[0]
 	return &analysis.Placed{
 		Combination: analysis.Combination{Level: analysis.Service, Variable: 1},
-		Placement:   analysis.Placement{Action: act, Value: act.Value, Along: [3]float64{1}, Stretch: stretch, X: x},
+		Placement:   analysis.Placement{Action: act, Value: act.Value, Way: [3]float64{1}, Stretch: stretch, X: x},
 	}
 }
 

@@ -30,19 +30,19 @@ func TestPlacementInWords(t *testing.T) {
 		want string
 	}{
 		{analysis.Placement{}, "permanent actions alone"},
-		{analysis.Placement{Action: fu, X: 9, Value: 450, Along: [3]float64{1}}, "point 0.450 kN outward on top rail at x = 9.000 m"},
-		{analysis.Placement{Action: across, X: 1.23456, Value: 900, Along: [3]float64{1}}, "point 0.900 kN outward on knee rail at x = 1.235 m"},
-		{analysis.Placement{Action: across, X: 0, Value: 900, Along: [3]float64{-1}}, "point 0.900 kN inward on knee rail at x = 0.000 m"},
-		{analysis.Placement{Action: alongs, X: -1e-12, Value: 900, Along: [3]float64{1}}, "point 0.900 kN along, towards the end, on top rail at x = 0.000 m"},
-		{analysis.Placement{Action: alongs, X: 1, Value: 900, Along: [3]float64{-1}}, "point 0.900 kN along, towards the start, on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: level, X: 1, Value: 900, Along: [3]float64{h, -h}}, "point 0.900 kN horizontal at azimuth 315.0 deg on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: level, X: 1, Value: 900, Along: [3]float64{1, -1e-9}}, "point 0.900 kN horizontal at azimuth 0.0 deg on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: free, X: 1, Value: 900, Along: [3]float64{0, h, -h}}, "point 0.900 kN at azimuth 90.0 deg, elevation -45.0 deg on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: free, X: 1, Value: 900, Along: [3]float64{1e-12, 0, 1}}, "point 0.900 kN at azimuth 0.0 deg, elevation 90.0 deg on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: bearings, X: 1, Value: 900, Along: [3]float64{1}}, "point 0.900 kN at azimuth -45.0 deg, elevation 30.0 deg on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: line, Value: 360, Along: [3]float64{-1}, Whole: true, Lengths: []solver.Length{{From: 0, To: 4.5}}}, "line 0.360 kN/m down on top rail over the whole run"},
-		{analysis.Placement{Action: line, Value: 360, Along: [3]float64{-1}, Lengths: []solver.Length{{From: 0, To: 1.5}, {From: 3, To: 4.5}}}, "line 0.360 kN/m down on top rail over x = 0.000 to 1.500 m, 3.000 to 4.500 m"},
-		{analysis.Placement{Action: lever, Value: 360, Along: [3]float64{1}, Whole: true}, "line 0.360 kN/m outward between top rail and knee rail over the whole run"},
+		{analysis.Placement{Action: fu, X: 9, Value: 450, Way: [3]float64{1}}, "point 0.450 kN outward on top rail at x = 9.000 m"},
+		{analysis.Placement{Action: across, X: 1.23456, Value: 900, Way: [3]float64{1}}, "point 0.900 kN outward on knee rail at x = 1.235 m"},
+		{analysis.Placement{Action: across, X: 0, Value: 900, Way: [3]float64{-1}}, "point 0.900 kN inward on knee rail at x = 0.000 m"},
+		{analysis.Placement{Action: alongs, X: -1e-12, Value: 900, Way: [3]float64{1}}, "point 0.900 kN along, towards the end, on top rail at x = 0.000 m"},
+		{analysis.Placement{Action: alongs, X: 1, Value: 900, Way: [3]float64{-1}}, "point 0.900 kN along, towards the start, on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: level, X: 1, Value: 900, Way: [3]float64{h, -h}}, "point 0.900 kN horizontal at azimuth 315.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: level, X: 1, Value: 900, Way: [3]float64{1, -1e-9}}, "point 0.900 kN horizontal at azimuth 0.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: free, X: 1, Value: 900, Way: [3]float64{0, h, -h}}, "point 0.900 kN at azimuth 90.0 deg, elevation -45.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: free, X: 1, Value: 900, Way: [3]float64{1e-12, 0, 1}}, "point 0.900 kN at azimuth 0.0 deg, elevation 90.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: bearings, X: 1, Value: 900, Way: [3]float64{1}}, "point 0.900 kN at azimuth -45.0 deg, elevation 30.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: line, Value: 360, Way: [3]float64{-1}, Whole: true, Lengths: []solver.Length{{From: 0, To: 4.5}}}, "line 0.360 kN/m down on top rail over the whole run"},
+		{analysis.Placement{Action: line, Value: 360, Way: [3]float64{-1}, Lengths: []solver.Length{{From: 0, To: 1.5}, {From: 3, To: 4.5}}}, "line 0.360 kN/m down on top rail over x = 0.000 to 1.500 m, 3.000 to 4.500 m"},
+		{analysis.Placement{Action: lever, Value: 360, Way: [3]float64{1}, Whole: true}, "line 0.360 kN/m outward between top rail and knee rail over the whole run"},
 	} {
 		if got := c.p.String(); got != c.want {
 			t.Errorf("got  %s\nwant %s", got, c.want)
