@@ -47,9 +47,19 @@ type Run struct {
 	ToePlate ToePlate
 }
 
+// ToePlateState says what the file tells of the toe plate.
+type ToePlateState string
+
+// The states of the toe plate.
+const (
+	ToePlateNotMentioned ToePlateState = "not mentioned"
+	NoToePlate           ToePlateState = "none"
+	ToePlateGiven        ToePlateState = "given" // with height and gap
+)
+
 // ToePlate is the toe plate as the file tells of it.
 type ToePlate struct {
-	State  string  // "not mentioned", "none" or "given"
+	State  ToePlateState
 	Height float64 // m, of the plate itself; 0 unless given
 	Gap    float64 // m, between walking surface and plate; 0 unless given
 }
@@ -77,19 +87,37 @@ type Base struct {
 	Level     float64 // z at which the post is held, m; negative below the walking surface
 }
 
+// SpliceState says what the file tells of the splices of a rail.
+type SpliceState string
+
+// The states of a rail's splices.
+const (
+	SplicesGiven     SpliceState = "given"      // positions or "none"
+	SplicesUnknown   SpliceState = "unknown"    // through, on a run longer than stock, and nothing said
+	SplicesNotNeeded SpliceState = "not needed" // through, on a run no longer than stock
+	CutAtPosts       SpliceState = "cut"        // through = false
+)
+
 // Rail is one horizontal tube along the whole run.
 type Rail struct {
 	Member
-	Name    string
-	Height  float64 // z of the tube's axis, m
-	Through bool    // continuous where a piece can be; false: cut at every post
-	Stock   float64 // longest piece, m
-	// SpliceState is "given" (positions or "none"), "unknown" (through, a run longer
-	// than stock, no splices), "not needed" (through, run no longer than stock) or
-	// "cut" (through = false).
-	SpliceState string
+	Name        string
+	Height      float64 // z of the tube's axis, m
+	Through     bool    // continuous where a piece can be; false: cut at every post
+	Stock       float64 // longest piece, m
+	SpliceState SpliceState
 	Splices     []float64 // x, m, ascending
 }
+
+// TestedAs says what the tested values of a fitting are: each must say it.
+type TestedAs = string
+
+// What a tested value may be.
+const (
+	Characteristic TestedAs = "characteristic" // divided by ValuesFactor
+	Design         TestedAs = "design"
+	Working        TestedAs = "working" // compared with unfactored actions
+)
 
 // Fitting holds what is known of the fittings that join rails to posts. A nil value
 // was not given.
@@ -99,7 +127,7 @@ type Fitting struct {
 	SlipMoment       *float64 // N·m, twist about the gripped tube
 	MomentResistance *float64 // N·m
 	TransverseForce  *float64 // N, across the gripped tube
-	Values           string   // "characteristic", "design" or "working"; empty when nothing was given
+	Values           TestedAs // empty when nothing was given
 	ValuesFactor     float64  // characteristic values are divided by it; 1 for the others
 }
 
@@ -110,9 +138,18 @@ type Load struct {
 	Own      *OwnLoad        // nil for a schedule
 }
 
+// OwnLoadKind is the kind of a load of the user's own.
+type OwnLoadKind string
+
+// The kinds of a load of the user's own, each with the unit of OwnLoad.Value.
+const (
+	OwnLine  OwnLoadKind = "line"  // N/m
+	OwnPoint OwnLoadKind = "point" // N
+)
+
 // OwnLoad is a characteristic load of the user's own on one rail.
 type OwnLoad struct {
-	Kind      string  // "line" or "point"
+	Kind      OwnLoadKind
 	Value     float64 // N/m for a line, N for a point; positive
 	Rail      int     // index into Definition.Rails; the highest when left out
 	Direction Direction

@@ -8,7 +8,7 @@ import (
 )
 
 // A run of 9 m in equal bays no longer than 1.6 m has 9 / 1.6 = 5.6, so 6 bays, of
-// 9 / 6 = 1.5 m. The quantity without a unit is a problem with its place and its mend.
+// 9 / 6 = 1.5 m, on 7 posts. The quantity without a unit is a problem with its place and its mend.
 func Example() {
 	const file = `basis = "EN"
 [run]
@@ -30,16 +30,12 @@ schedule = "EN ISO 14122-3"
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%d bays of %.1f m, pieces", d.Bays(), d.BayLength(0))
-	for _, piece := range d.Pieces(0, d.Rails[0].Splices) {
-		fmt.Printf(" %.1f m", piece.Length())
-	}
-	fmt.Println()
+	fmt.Printf("%d posts, bays of %.1f m, splices %s at %.1f m\n", len(d.Run.Posts), d.BayLength(0), d.Rails[0].SpliceState, d.Rails[0].Splices)
 
 	_, err = barrier.Parse("gallery.toml", []byte(strings.Replace(file, `"1.6 m"`, `1.6`, 1)))
 	fmt.Println(err)
 	// Output:
-	// 6 bays of 1.5 m, pieces 5.8 m 3.2 m
+	// 7 posts, bays of 1.5 m, splices given at [5.8] m
 	// gallery.toml:4:11: run.spacing: quantity has no unit: 1.6
 	//   4 | spacing = 1.6
 	//     |           ^^^

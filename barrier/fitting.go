@@ -6,13 +6,6 @@ import (
 	"example.com/stanchion/internal/quantity"
 )
 
-// What a tested value may be (engineering rules: every tested value says what it is).
-const (
-	characteristic = "characteristic" // divided by values_factor
-	design         = "design"
-	working        = "working" // compared with unfactored actions
-)
-
 // readFitting reads [fitting]; all of it may be left out.
 func (t table) readFitting() {
 	fitting, ok := t.child("fitting", fittingTable)
@@ -93,7 +86,7 @@ func (t table) readValues(f *Fitting) {
 		t.lacks("tested values are given and nothing says what they are", `add values = "characteristic" with values_factor, "design" or "working"`)
 		return
 	}
-	values, ok := t.word("values", []string{characteristic, design, working}, nil)
+	values, ok := t.word("values", []string{Characteristic, Design, Working}, nil)
 	if !ok {
 		return
 	}
@@ -104,15 +97,15 @@ func (t table) readValues(f *Fitting) {
 // readValuesFactor reads the partial factor by which characteristic values are divided.
 func (t table) readValuesFactor(f *Fitting) {
 	switch {
-	case f.Values == characteristic && t.misspelt("values_factor"):
+	case f.Values == Characteristic && t.misspelt("values_factor"):
 		return
-	case f.Values == characteristic && !t.has("values_factor"):
+	case f.Values == Characteristic && !t.has("values_factor"):
 		t.fault(t.at("values"), "characteristic values need the factor to divide them by", "add values_factor = 1.5, or what the test report says")
 		return
-	case f.Values != characteristic && t.has("values_factor"):
+	case f.Values != Characteristic && t.has("values_factor"):
 		t.faultOfKey(t.at("values_factor"), f.Values+" values are not divided by a factor", `leave it out, or write values = "characteristic"`)
 		return
-	case f.Values != characteristic:
+	case f.Values != Characteristic:
 		return
 	}
 	path, value := t.at("values_factor"), t.values["values_factor"]

@@ -16,7 +16,8 @@ type Layout struct {
 	Rails         []Joints // one a rail
 }
 
-// Joints says where one rail is not continuous.
+// Joints says where one rail is not continuous. It is a reading of the rail, not a joint
+// of the frame: Frame makes a solver.Joint of each splice, and of each fitting.
 type Joints struct {
 	Splices []float64 // x, m: hinges that pass forces and no moment
 	Cut     bool      // cut at every post

@@ -5,27 +5,30 @@ import (
 	"slices"
 )
 
-// Piece is a length of rail without a splice or a cut.
-type Piece struct {
-	From, To float64 // x of its ends, m
+// Highest returns the index of the highest rail, the first of equal ones.
+func (d *Definition) Highest() int {
+	return highest(len(d.Rails), func(i int) float64 { return d.Rails[i].Height })
 }
 
-// Length returns the length of the piece, m.
-func (p Piece) Length() float64 { return p.To - p.From }
-
-// Length returns the distance between the end posts, m.
-func (d *Definition) Length() float64 { return d.Run.Posts[len(d.Run.Posts)-1] - d.Run.Posts[0] }
-
-// Bays returns the number of bays: one less than there are posts.
-func (d *Definition) Bays() int { return len(d.Run.Posts) - 1 }
+// highest returns which of n rails is the highest, the first of equal ones; 0 for none.
+func highest(n int, height func(rail int) float64) int {
+	top := 0
+	for i := range n {
+		if height(i) > height(top) {
+			top = i
+		}
+	}
+	return top
+}
 
 // BayLength returns the length of a bay, m. Bays count from 0, bay i from post i to
 // post i+1. It panics where there is no such bay.
 func (d *Definition) BayLength(bay int) float64 {
-	if bay < 0 || bay >= d.Bays() {
-		panic(fmt.Sprintf("barrier: no bay %d of %d", bay, d.Bays()))
+	posts := d.Run.Posts
+	if bay < 0 || bay > len(posts)-2 {
+		panic(fmt.Sprintf("barrier: no bay %d of %d", bay, len(posts)-1))
 	}
-	return d.Run.Posts[bay+1] - d.Run.Posts[bay]
+	return posts[bay+1] - posts[bay]
 }
 
 // BayOf returns the bay, from 0, in which x (m) lies. A post belongs to the bay that
@@ -40,29 +43,21 @@ func bayOf(posts []float64, x float64) int {
 	return min(max(i, 0), len(posts)-2)
 }
 
-// InnerPosts returns the x of every post but the first and the last, m: where a rail is
-// cut that is cut at every post. The slice is the caller's own.
-func (d *Definition) InnerPosts() []float64 {
-	return slices.Clone(d.Run.Posts[1 : len(d.Run.Posts)-1])
+// railPiece is a length of rail without a splice.
+type railPiece struct {
+	from, to float64 // x of its ends, m
 }
 
-// Pieces returns the continuous pieces of a rail, given by its index, that is spliced at
-// the positions (x, m, ascending), from start to end. With InnerPosts for splices the
-// rail is cut at every post, and a rail with through = false always is.
-func (d *Definition) Pieces(rail int, splices []float64) []Piece {
-	if !d.Rails[rail].Through {
-		splices = d.InnerPosts()
-	}
-	return cut(d.Run.Posts, splices)
-}
+// length returns the length of the piece, m.
+func (p railPiece) length() float64 { return p.to - p.from }
 
 // cut returns the pieces of a rail along these posts, cut at the positions.
-func cut(posts, positions []float64) []Piece {
-	pieces := make([]Piece, 0, len(positions)+1)
+func cut(posts, positions []float64) []railPiece {
+	pieces := make([]railPiece, 0, len(positions)+1)
 	from := posts[0]
 	for _, x := range positions {
-		pieces = append(pieces, Piece{from, x})
+		pieces = append(pieces, railPiece{from, x})
 		from = x
 	}
-	return append(pieces, Piece{from, posts[len(posts)-1]})
+	return append(pieces, railPiece{from, posts[len(posts)-1]})
 }

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	edlib "github.com/hbollon/go-edlib"
+	"example.com/stanchion/internal/nearest"
 )
 
 // knownKey is a key that a table may have. One that this version does not read says
@@ -145,7 +145,7 @@ func (k tableKind) names() []string {
 // rightKey says what to write for a key that the table does not know: the nearest that
 // it knows, else the table that has a key of this name, else all that it knows.
 func (k tableKind) rightKey(name string) string {
-	if near, ok := nearest(name, k.names()); ok {
+	if near, ok := likely(name, k.names()); ok {
 		return "the nearest known key is " + near
 	}
 	for _, other := range tableKinds() {
@@ -156,23 +156,23 @@ func (k tableKind) rightKey(name string) string {
 	return "known here: " + strings.Join(k.names(), ", ")
 }
 
-// nearest returns the name that a misspelt one most likely stands for: at most one edit
-// in three letters away, case aside. Of equally near names the first is taken.
-func nearest(typed string, names []string) (string, bool) {
+// likely returns the name that a misspelt one most likely stands for, case aside: at most
+// one edit away for up to three letters, two for four or five, and one more for each three
+// letters beyond. Of equally near names the first is taken.
+func likely(typed string, names []string) (string, bool) {
 	const longest = 60 // no name is longer, and hostile text is not compared
 	if len(typed) > longest {
 		return "", false
 	}
-	best, found := 2+len(typed)/3, ""
+	limit := 1 + len(typed)/3
 	if len(typed) < 4 {
-		best = 2
+		limit = 1
 	}
-	for _, name := range names {
-		if n := edlib.OSADamerauLevenshteinDistance(strings.ToLower(typed), strings.ToLower(name)); n < best {
-			best, found = n, name
-		}
+	found := nearest.Names(typed, names, strings.ToLower, limit, 1)
+	if len(found) == 0 {
+		return "", false
 	}
-	return found, found != ""
+	return found[0], true
 }
 
 // oneOf lists words for a message: "free", "wall" or "held".
@@ -196,7 +196,7 @@ func choice(word string, supported, known []string) (what, fix string) {
 	case slices.Contains(known, word):
 		return quote(word) + " is not supported yet", "write " + oneOf(supported)
 	}
-	if near, ok := nearest(word, append(slices.Clone(supported), known...)); ok && slices.Contains(supported, near) {
+	if near, ok := likely(word, append(slices.Clone(supported), known...)); ok && slices.Contains(supported, near) {
 		return "unknown word " + quote(word), `write "` + near + `"`
 	}
 	return "unknown word " + quote(word), "write " + oneOf(supported)

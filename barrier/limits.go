@@ -34,7 +34,7 @@ func (t table) limit(key string, below float64, what string) *float64 {
 		return nil
 	}
 	if word, isText := t.values[key].(string); isText {
-		if near, ok := nearest(word, []string{"none"}); ok && key == "deflection" {
+		if near, ok := likely(word, []string{"none"}); ok && key == "deflection" {
 			t.fault(t.at(key), "unknown word "+quote(word), `write "`+near+`", or a limit such as "25 mm"`)
 			return nil
 		}

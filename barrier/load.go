@@ -16,7 +16,7 @@ import (
 func (t table) readLoads(rails []railDraft) {
 	tables := t.children("load", loadTable, MaxLoads)
 	if len(tables) == 0 && t.absent("load") {
-		t.missing("", "no [[load]]: there is nothing to check against", "add [[load]] with schedule = \"EN ISO 14122-3\", or a load of your own with kind, value and direction")
+		t.missing("no [[load]]: there is nothing to check against", "add [[load]] with schedule = \"EN ISO 14122-3\", or a load of your own with kind, value and direction")
 	}
 	for i, table := range tables {
 		t.def.Loads = append(t.def.Loads, table.readLoad(i, rails))
@@ -136,9 +136,10 @@ func (t table) checkHeight(z float64, rails []railDraft) {
 
 // readOwnLoad reads a load of the user's own.
 func (t table) readOwnLoad(rails []railDraft) *OwnLoad {
-	own := &OwnLoad{Rail: highest(rails)}
+	own := &OwnLoad{Rail: highest(len(rails), func(i int) float64 { return rails[i].Height })}
 	if t.require("kind", `"line" or "point"`) {
-		own.Kind, _ = t.word("kind", []string{"line", "point"}, []string{"area", "wind", "ice", "temperature"})
+		kind, _ := t.word("kind", []string{string(OwnLine), string(OwnPoint)}, []string{"area", "wind", "ice", "temperature"})
+		own.Kind = OwnLoadKind(kind)
 	}
 	t.readValue(own)
 	t.readRail(own, rails)
@@ -158,7 +159,7 @@ func (t table) readOwnLoad(rails []railDraft) *OwnLoad {
 // the value is not judged.
 func (t table) readValue(own *OwnLoad) {
 	dimension, example := quantity.LineLoad, `"0.36 kN/m"`
-	if own.Kind == "point" {
+	if own.Kind == OwnPoint {
 		dimension, example = quantity.Force, `"0.9 kN"`
 	}
 	if t.require("value", example) && own.Kind != "" {
@@ -184,21 +185,10 @@ func (t table) readRail(own *OwnLoad, rails []railDraft) {
 		return
 	}
 	fix := "the rails are " + strings.ReplaceAll(oneOf(names), " or ", " and ")
-	if near, ok := nearest(name, names); ok {
+	if near, ok := likely(name, names); ok {
 		fix = `write "` + near + `"; ` + fix
 	}
 	t.fault(t.at("rail"), "no rail is called "+quote(name), fix)
-}
-
-// highest returns the index of the highest rail, the first of equal ones.
-func highest(rails []railDraft) int {
-	top := 0
-	for i, rail := range rails {
-		if rail.Height > rails[top].Height {
-			top = i
-		}
-	}
-	return top
 }
 
 // readDirection reads a word, or azimuth and elevation.

@@ -224,7 +224,7 @@ func (t table) readOwnGrade(m *Member) {
 	}
 	m.Grade = sections.Grade{
 		Name:     fmt.Sprintf("fy %s, fu %s", stressText(fy), stressText(fu)),
-		WallTo:   math.Inf(1),
+		Band:     sections.Band{WallTo: math.Inf(1)},
 		Fy:       fy,
 		Fu:       fu,
 		E:        own.modulus("E", steelE, leastSteelE, mostSteelE),

@@ -19,7 +19,7 @@ func (t table) readPost(rails []railDraft) postDraft {
 	post, ok := t.child("post", postTable)
 	if !ok {
 		if t.absent("post") {
-			t.missing("", "[post] is missing", "add [post] with tube and grade, such as tube = \"EN 10255 DN40 medium\" and grade = \"S195T\"")
+			t.missing("[post] is missing", "add [post] with tube and grade, such as tube = \"EN 10255 DN40 medium\" and grade = \"S195T\"")
 		}
 		return postDraft{}
 	}
@@ -115,7 +115,7 @@ func (t table) footStiffness(path string, value any) (float64, bool) {
 		if word == "rigid" {
 			return math.Inf(1), true
 		}
-		if near, ok := nearest(word, []string{"rigid"}); ok {
+		if near, ok := likely(word, []string{"rigid"}); ok {
 			t.fault(path, "unknown word "+quote(word), `write "`+near+`", or a stiffness such as "150 kNm/rad"`)
 			return 0, false
 		}

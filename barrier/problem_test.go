@@ -86,8 +86,8 @@ func TestNearest(t *testing.T) {
 		{"lenght", "length"}, {"Spacing", "spacing"}, {"post", "posts"}, {"toe-plate", "toe_plate"},
 		{"ned", "end"}, {"colour", ""}, {"x", ""}, {strings.Repeat("length", 1000), ""},
 	} {
-		if got, _ := nearest(c.typed, names); got != c.want {
-			t.Errorf("nearest(%.20q) = %q, want %q", c.typed, got, c.want)
+		if got, _ := likely(c.typed, names); got != c.want {
+			t.Errorf("likely(%.20q) = %q, want %q", c.typed, got, c.want)
 		}
 	}
 }

@@ -24,7 +24,7 @@ type railDraft struct {
 func (t table) readRails() []railDraft {
 	tables := t.children("rail", railTable, MaxRails)
 	if len(tables) == 0 && t.absent("rail") {
-		t.missing("", "no [[rail]]: a barrier has at least one rail", "add [[rail]] with height, tube, grade and through, such as height = \"1100 mm\"")
+		t.missing("no [[rail]]: a barrier has at least one rail", "add [[rail]] with height, tube, grade and through, such as height = \"1100 mm\"")
 	}
 	rails := make([]railDraft, 0, len(tables))
 	for i, table := range tables {
@@ -115,19 +115,19 @@ func (r railDraft) readPiece(run runDraft, post postDraft) (fromStock bool) {
 	}
 	r.Through = through
 	if !through {
-		r.SpliceState = "cut"
+		r.SpliceState = CutAtPosts
 		if stockOK {
 			r.checkBays(run)
 		}
 		return false
 	}
 	if r.has("splices") {
-		r.SpliceState = "given"
+		r.SpliceState = SplicesGiven
 		r.readSplices(run, post, stockOK)
 	} else if run.posts != nil && run.length() > stock+slack {
-		r.SpliceState = "unknown"
+		r.SpliceState = SplicesUnknown
 	} else {
-		r.SpliceState = "not needed"
+		r.SpliceState = SplicesNotNeeded
 	}
 	return !r.has("stock")
 }

@@ -1,6 +1,7 @@
 package barrier
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -56,12 +57,12 @@ func (r *reader) faultOfKey(path, what, fix string) {
 }
 
 // missing records a table that the file lacks, behind its last line.
-func (r *reader) missing(path, what, fix string) {
+func (r *reader) missing(what, fix string) {
 	at := nowhere()
 	if r.locator.places != nil {
 		at = r.locator.end()
 	}
-	r.report(at, path, what, fix)
+	r.report(at, "", what, fix)
 }
 
 // assume records a default that was taken.
@@ -119,7 +120,7 @@ func (r *reader) open(kind tableKind, path string, values map[string]any) table 
 		switch known, ok := kind.key(key); {
 		case !ok:
 			r.faultOfKey(t.at(key), "unknown key "+kind.where(), kind.rightKey(key))
-			if near, ok := nearest(key, kind.names()); ok {
+			if near, ok := likely(key, kind.names()); ok {
 				t.meant = append(t.meant, near)
 			}
 		case known.instead != "":
@@ -267,7 +268,7 @@ func (r *reader) quantityAt(path string, value any, d quantity.Dimension) (float
 		return v, true
 	}
 	fix := ""
-	if e, ok := err.(*quantity.Error); ok {
+	if e, ok := errors.AsType[*quantity.Error](err); ok {
 		fix = e.Fix
 	}
 	r.fault(path, err.Error(), fix)

@@ -26,7 +26,7 @@ func (t table) readRun() runDraft {
 	run, ok := t.child("run", runTable)
 	if !ok {
 		if t.absent("run") {
-			t.missing("", "[run] is missing", "add [run] with length = \"9 m\" and spacing = \"1.5 m\"")
+			t.missing("[run] is missing", "add [run] with length = \"9 m\" and spacing = \"1.5 m\"")
 		}
 		return runDraft{}
 	}
@@ -170,19 +170,19 @@ func (t table) readEnd(key string) {
 // readToePlate reads "none" or height and gap.
 func (t table) readToePlate() {
 	plate := &t.def.Run.ToePlate
-	plate.State = "not mentioned"
+	plate.State = ToePlateNotMentioned
 	if _, isTable := t.values["toe_plate"].(map[string]any); !isTable {
 		switch t.values["toe_plate"] {
 		case nil:
 		case "none":
-			plate.State = "none"
+			plate.State = NoToePlate
 		default:
 			t.fault(t.at("toe_plate"), "a toe plate is \"none\" or has height and gap", `write "none", or { height = "120 mm", gap = "10 mm" }`)
 		}
 		return
 	}
 	given, _ := t.child("toe_plate", toePlateTable)
-	plate.State = "given"
+	plate.State = ToePlateGiven
 	if given.require("height", `"120 mm"`) {
 		plate.Height, _ = given.positive("height", quantity.Length)
 	}

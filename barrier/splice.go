@@ -17,12 +17,12 @@ func (r railDraft) readSplices(run runDraft, post postDraft, stockOK bool) {
 	if !ok || run.posts == nil {
 		return
 	}
-	clear := 0.0
+	reach := 0.0
 	if post.ringOK {
-		clear = post.Ring.OD / 2
+		reach = post.Ring.OD / 2
 	}
 	for i, x := range positions {
-		ok = r.checkPlace(element(path, i), x, run.posts, clear) && ok
+		ok = r.checkPlace(element(path, i), x, run.posts, reach) && ok
 	}
 	if !ok || !r.ascend(path, positions, "splice") || !r.checkBayOfEach(path, positions, run.posts) {
 		return
@@ -72,12 +72,12 @@ func (r railDraft) readPositions(path string) ([]float64, bool) {
 }
 
 // checkPlace reports a splice that is off the rail, or on a post: nearer to its axis
-// than clear.
-func (r railDraft) checkPlace(path string, x float64, posts []float64, clear float64) bool {
+// than reach.
+func (r railDraft) checkPlace(path string, x float64, posts []float64, reach float64) bool {
 	first, last := posts[0], posts[len(posts)-1]
 	i, found := slices.BinarySearch(posts, x)
 	for _, post := range []int{i - 1, i} {
-		if post >= 0 && post < len(posts) && math.Abs(x-posts[post]) <= math.Max(clear, slack) || found && post == i {
+		if post >= 0 && post < len(posts) && math.Abs(x-posts[post]) <= math.Max(reach, slack) || found && post == i {
 			r.fault(path, fmt.Sprintf("the splice at %s is on post %d at %s", metres(x), post+1, metres(posts[post])), "move it into a bay, past the fitting")
 			return false
 		}
@@ -105,7 +105,7 @@ func (r railDraft) checkBayOfEach(path string, positions, posts []float64) bool 
 func (r railDraft) checkStock(path string, positions, posts []float64) bool {
 	ok := true
 	for i, piece := range cut(posts, positions) {
-		if piece.Length() <= r.Stock+slack {
+		if piece.length() <= r.Stock+slack {
 			continue
 		}
 		ok = false
@@ -113,7 +113,7 @@ func (r railDraft) checkStock(path string, positions, posts []float64) bool {
 		if n := len(positions); n > 0 {
 			at = element(path, min(i, n-1))
 		}
-		what := fmt.Sprintf("the piece from %s to %s is %s long, the longest piece (stock) is %s", metres(piece.From), metres(piece.To), metres(piece.Length()), metres(r.Stock))
+		what := fmt.Sprintf("the piece from %s to %s is %s long, the longest piece (stock) is %s", metres(piece.from), metres(piece.to), metres(piece.length()), metres(r.Stock))
 		r.fault(at, what, r.spliceFix(posts))
 	}
 	return ok

@@ -133,8 +133,8 @@ func fewestSplices(posts []float64, stock float64) int {
 				math.Floor((posts[bay]+d)*100+1e-9) / 100,
 				math.Ceil((posts[bay+1]-d)*100-1e-9) / 100,
 			} {
-				clear := math.Min(x-posts[bay], posts[bay+1]-x) >= 0.05
-				if clear && x-from <= stock+1e-9 {
+				apart := math.Min(x-posts[bay], posts[bay+1]-x) >= 0.05
+				if apart && x-from <= stock+1e-9 {
 					search(bay+1, x, n+1)
 				}
 			}

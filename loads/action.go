@@ -96,8 +96,5 @@ type Action struct {
 	YieldRule  Citation
 	FreeAction bool // the standard lets the action be left out where it relieves; false means that a partial length is this program's caution
 
-	Standard, Edition, Clause string
-	Source                    string
-	Provenance, Confidence    string
-	Note                      string
+	Citation // of Value, Direction and Target
 }

@@ -28,7 +28,7 @@ func (s Schedule) audit() error {
 	if s.Limit != nil {
 		l := *s.Limit
 		faults = append(faults, positive("deflection limit", l.Deflection),
-			cited("deflection limit", Citation{l.Standard, l.Edition, l.Clause, l.Source, l.Provenance, l.Confidence, l.Note}))
+			cited("deflection limit", l.Citation))
 	}
 	return errors.Join(faults...)
 }
@@ -41,7 +41,7 @@ func (a Action) audit() error {
 		positive(a.Name, a.Value),
 		positive(a.Name+", strength factor", a.Strength.Value),
 		positive(a.Name+", first yield factor", a.FirstYield),
-		cited(a.Name, Citation{a.Standard, a.Edition, a.Clause, a.Source, a.Provenance, a.Confidence, a.Note}),
+		cited(a.Name, a.Citation),
 		cited(a.Name+", strength factor", a.Strength.Citation),
 		cited(a.Name+", first yield factor", a.YieldRule),
 	}
@@ -79,7 +79,7 @@ func (r GeometryRule) audit() error {
 		oneOf("geometry rule", r.Kind, MinHeight, MaxGap, MinToeBoard, MaxToeGap, MaxSpacing, RailInterruption, MaxSphere),
 		positive(r.Kind, r.Value),
 		plain(r.Text, r.When),
-		cited(r.Kind, Citation{r.Standard, r.Edition, r.Clause, r.Source, r.Provenance, r.Confidence, r.Note}),
+		cited(r.Kind, r.Citation),
 	}
 	if r.Text == "" {
 		faults = append(faults, fmt.Errorf("%s has no text", r.Kind))

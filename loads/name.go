@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode"
 
-	edlib "github.com/hbollon/go-edlib"
+	"example.com/stanchion/internal/nearest"
 )
 
 // UnknownScheduleError says that no schedule has the name, with the nearest names.
@@ -227,29 +227,12 @@ func compact(name string) string {
 // nearest returns up to three names near the words, nearest first: those that differ in
 // two letters, or in a third of the letters of a longer name.
 func (t *tables) nearest(words string) []string {
-	type candidate struct {
-		name     string
-		distance int
-	}
-	wanted := compact(words)
-	var near []candidate
-	consider := func(name string) {
-		d := edlib.OSADamerauLevenshteinDistance(wanted, compact(name))
-		seen := slices.ContainsFunc(near, func(c candidate) bool { return c.name == name })
-		if d <= max(2, len(wanted)/3) && !seen {
-			near = append(near, candidate{name, d})
-		}
-	}
+	var names []string
 	for _, s := range t.standards {
-		consider(s.name)
+		names = append(names, s.name)
 	}
 	for _, s := range t.schedules {
-		consider(s.Name)
+		names = append(names, s.Name)
 	}
-	slices.SortStableFunc(near, func(a, b candidate) int { return a.distance - b.distance })
-	var names []string
-	for _, c := range near[:min(3, len(near))] {
-		names = append(names, c.name)
-	}
-	return names
+	return nearest.Names(words, names, compact, max(2, len(compact(words))/3), 3)
 }

@@ -5,10 +5,7 @@ package loads
 type Limit struct {
 	Deflection float64 // m
 
-	Standard, Edition, Clause string
-	Source                    string
-	Provenance, Confidence    string
-	Note                      string
+	Citation
 }
 
 // The kinds of geometry rule.
@@ -30,12 +27,9 @@ type GeometryRule struct {
 	Preferred bool    // the source calls it preferred
 	Outdated  bool    // it stands in an edition that has been replaced
 	When      string  // the condition under which it applies; empty: always
+	Text      string  // the rule in words
 
-	Standard, Edition, Clause string
-	Text                      string // the rule in words
-	Source                    string
-	Provenance, Confidence    string
-	Note                      string
+	Citation
 }
 
 // Binding reports whether a barrier that breaks the rule fails. A rule that its source

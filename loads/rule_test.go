@@ -87,12 +87,12 @@ func TestBinding(t *testing.T) {
 		rule GeometryRule
 		want bool
 	}{
-		{"plain, high", GeometryRule{Confidence: "high"}, true},
-		{"preferred", GeometryRule{Confidence: "high", Preferred: true}, false},
-		{"outdated", GeometryRule{Confidence: "high", Outdated: true}, false},
-		{"conditional", GeometryRule{Confidence: "high", When: "indoors"}, false},
-		{"medium", GeometryRule{Confidence: "medium"}, false},
-		{"low", GeometryRule{Confidence: "low"}, false},
+		{"plain, high", GeometryRule{Citation: Citation{Confidence: "high"}}, true},
+		{"preferred", GeometryRule{Citation: Citation{Confidence: "high"}, Preferred: true}, false},
+		{"outdated", GeometryRule{Citation: Citation{Confidence: "high"}, Outdated: true}, false},
+		{"conditional", GeometryRule{Citation: Citation{Confidence: "high"}, When: "indoors"}, false},
+		{"medium", GeometryRule{Citation: Citation{Confidence: "medium"}}, false},
+		{"low", GeometryRule{Citation: Citation{Confidence: "low"}}, false},
 	} {
 		if got := row.rule.Binding(); got != row.want {
 			t.Errorf("%s: binding %v, want %v", row.what, got, row.want)

@@ -55,15 +55,8 @@ type actionRow struct {
 	citationRow
 }
 
-type citationRow struct {
-	Standard   string
-	Edition    string
-	Clause     string
-	Source     string
-	Provenance string
-	Confidence string
-	Note       string
-}
+// citationRow has the fields of a Citation, each a key of the row it is embedded in.
+type citationRow Citation
 
 type heightRow struct {
 	Kind   string
@@ -160,8 +153,7 @@ func (f *scheduleFile) action(row actionRow) (Action, error) {
 		Strength:   f.strength(),
 		FirstYield: f.FirstYield.Value, YieldRule: f.FirstYield.citation(),
 		FreeAction: f.FreeAction,
-		Standard:   row.Standard, Edition: row.Edition, Clause: row.Clause,
-		Source: row.Source, Provenance: row.Provenance, Confidence: row.Confidence, Note: row.Note,
+		Citation:   row.citation(),
 	}
 	var faults [4]error
 	a.Value, faults[0] = quantity.Parse(row.Value, a.Kind.dimension())
@@ -218,17 +210,13 @@ func (r *heightRow) rule() (HeightRule, error) {
 
 func (r *limitRow) limit() (Limit, error) {
 	deflection, err := quantity.Parse(r.Deflection, quantity.Length)
-	return Limit{
-		Deflection: deflection, Standard: r.Standard, Edition: r.Edition, Clause: r.Clause,
-		Source: r.Source, Provenance: r.Provenance, Confidence: r.Confidence, Note: r.Note,
-	}, err
+	return Limit{Deflection: deflection, Citation: r.citation()}, err
 }
 
 func (r *ruleRow) rule() (GeometryRule, error) {
 	rule := GeometryRule{
 		Kind: r.Kind, Preferred: r.Preferred, Outdated: r.Outdated, When: r.When, Text: r.Text,
-		Standard: r.Standard, Edition: r.Edition, Clause: r.Clause,
-		Source: r.Source, Provenance: r.Provenance, Confidence: r.Confidence, Note: r.Note,
+		Citation: r.citation(),
 	}
 	var faults [2]error
 	rule.Value, faults[0] = quantity.Parse(r.Value, quantity.Length)

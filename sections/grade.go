@@ -1,7 +1,6 @@
 package sections
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -20,29 +19,26 @@ const (
 )
 
 // A Grade is a row of the grade table: the strength of a material in a band of
-// wall thickness WallOver < t <= WallTo.
+// wall thickness.
 type Grade struct {
-	Name         string // "S235JRH", "Grade B", "EN AW-6060 T6 ET"
-	Standard     string // "EN 10219-1"
-	Edition      string
-	Form         string  // product form
-	WallOver     float64 // m; 0 where the band has no lower end
-	WallTo       float64 // m; +Inf where the band has no upper end
-	OverIncluded bool    // WallOver itself belongs to the band
-	ToExcluded   bool    // WallTo itself does not
-	Fy           float64 // yield or 0.2 % proof strength, Pa; 0 where none is given
-	Fu           float64 // least tensile strength, Pa; 0 where none is given
-	E            float64 // modulus of elasticity, Pa
-	G            float64 // shear modulus, Pa; 0 where none is given
-	Density      float64 // kg/m³
-	Material     Material
-	Use          string // one of the Use constants
-	Notes        string
-	Source       string
-	Provenance   string   // public, memory, derived or common-practice
-	caution      string   // comes with every use
-	tubes        []string // tube standards whose own grade this is
-	aliases      []string
+	Name     string // "S235JRH", "Grade B", "EN AW-6060 T6 ET"
+	Standard string // "EN 10219-1"
+	Edition  string
+	Form     string // product form
+	Band
+	Fy         float64 // yield or 0.2 % proof strength, Pa; 0 where none is given
+	Fu         float64 // least tensile strength, Pa; 0 where none is given
+	E          float64 // modulus of elasticity, Pa
+	G          float64 // shear modulus, Pa; 0 where none is given
+	Density    float64 // kg/m³
+	Material   Material
+	Use        string // one of the Use constants
+	Notes      string
+	Source     string
+	Provenance string   // public, memory, derived or common-practice
+	caution    string   // comes with every use
+	tubes      []string // tube standards whose own grade this is
+	aliases    []string
 }
 
 // Grades returns every row of the grade table in document order, also those
@@ -59,33 +55,26 @@ var gradeTable = sync.OnceValue(func() []Grade {
 })
 
 func gradeOf(r row) Grade {
-	g := Grade{
-		Name:         r.text("name"),
-		Standard:     r.text("standard"),
-		Edition:      r.text("edition"),
-		Form:         r.text("form"),
-		WallOver:     r.optional("wall_over_mm") * mm,
-		WallTo:       math.Inf(1),
-		OverIncluded: r.text("wall_over_included") == "yes",
-		ToExcluded:   r.text("wall_to_excluded") == "yes",
-		Fy:           r.optional("fy_MPa") * mega,
-		Fu:           r.optional("fu_MPa") * mega,
-		E:            r.number("E_MPa") * mega,
-		G:            r.optional("G_MPa") * mega,
-		Density:      r.number("density_kg_per_m3"),
-		Material:     Material(r.text("material")),
-		Use:          r.text("use"),
-		Notes:        r.text("notes"),
-		Source:       r.text("source"),
-		Provenance:   r.text("provenance"),
-		caution:      r.text("caution"),
-		tubes:        list(r.text("tubes")),
-		aliases:      list(r.text("aliases")),
+	return Grade{
+		Name:       r.text("name"),
+		Standard:   r.text("standard"),
+		Edition:    r.text("edition"),
+		Form:       r.text("form"),
+		Band:       r.band(),
+		Fy:         r.optional("fy_MPa") * mega,
+		Fu:         r.optional("fu_MPa") * mega,
+		E:          r.number("E_MPa") * mega,
+		G:          r.optional("G_MPa") * mega,
+		Density:    r.number("density_kg_per_m3"),
+		Material:   Material(r.text("material")),
+		Use:        r.text("use"),
+		Notes:      r.text("notes"),
+		Source:     r.text("source"),
+		Provenance: r.text("provenance"),
+		caution:    r.text("caution"),
+		tubes:      list(r.text("tubes")),
+		aliases:    list(r.text("aliases")),
 	}
-	if r.text("wall_to_mm") != "" {
-		g.WallTo = r.number("wall_to_mm") * mm
-	}
-	return g
 }
 
 // list splits a field of several values.
@@ -94,40 +83,6 @@ func list(field string) []string {
 		return nil
 	}
 	return strings.Split(field, "; ")
-}
-
-// bandSlack is the difference in wall, m, below which two walls are the same:
-// far under any printed digit, far over rounding.
-const bandSlack = 1e-9
-
-// Covers reports whether a nominal wall in m lies in the grade's band.
-func (g Grade) Covers(wall float64) bool {
-	above := wall > g.WallOver+bandSlack || g.OverIncluded && wall > g.WallOver-bandSlack
-	below := wall < g.WallTo-bandSlack || !g.ToExcluded && wall < g.WallTo+bandSlack
-	return above && below
-}
-
-// Band returns the wall band in words: "3 <= t <= 16 mm", "all walls".
-func (g Grade) Band() string {
-	over, to := "<", "<="
-	if g.OverIncluded {
-		over = "<="
-	}
-	if g.ToExcluded {
-		to = "<"
-	}
-	lower, upper := fmt.Sprint(round9(g.WallOver/mm)), fmt.Sprint(round9(g.WallTo/mm))
-	switch {
-	case g.WallOver == 0 && math.IsInf(g.WallTo, 1):
-		return "all walls"
-	case g.WallOver == 0:
-		return fmt.Sprintf("t %s %s mm", to, upper)
-	case math.IsInf(g.WallTo, 1):
-		return fmt.Sprintf("%s %s t mm", lower, over)
-	case g.WallOver == g.WallTo:
-		return fmt.Sprintf("t = %s mm", upper)
-	}
-	return fmt.Sprintf("%s %s t %s %s mm", lower, over, to, upper)
 }
 
 // A GradeRow is a grade as `list grades` gives it.
@@ -159,7 +114,7 @@ type GradeRow struct {
 func (g Grade) Row() GradeRow {
 	r := GradeRow{
 		Name: g.Name, Standard: g.Standard, Edition: g.Edition, Form: g.Form,
-		Material: g.Material, Use: g.Use, Band: g.Band(),
+		Material: g.Material, Use: g.Use, Band: g.Words(),
 		WallOverMM:   given(g.WallOver / mm),
 		OverIncluded: g.OverIncluded, ToExcluded: g.ToExcluded,
 		FyMPa: given(g.Fy / mega), FuMPa: given(g.Fu / mega),

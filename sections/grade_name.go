@@ -1,12 +1,12 @@
 package sections
 
 import (
-	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
-	edlib "github.com/hbollon/go-edlib"
+	"example.com/stanchion/internal/nearest"
 )
 
 // An UnknownGradeError says that no grade of tube fits. Reason, when given, says
@@ -124,7 +124,7 @@ func whyNotTube(g Grade) string {
 func outOfBand(fit []Grade, wall float64) string {
 	var bands []string
 	for _, g := range fit {
-		bands = append(bands, fmt.Sprintf("%s: %s", g.label(), g.Band()))
+		bands = append(bands, fmt.Sprintf("%s: %s", g.label(), g.Words()))
 	}
 	return fmt.Sprintf("no strength is listed for a wall of %g mm (%s)", round9(wall/mm), strings.Join(bands, ", "))
 }
@@ -144,26 +144,26 @@ func gradesNamed(name string) []Grade {
 	})
 }
 
-// nearestGrades returns up to five names to try: those of the tube's own
-// standard where it has any, else those near to the one typed.
+// nearestGrades returns names to try: those of the tube's own standard where it
+// has any, else those that differ from the one typed in no more than half of it.
 func nearestGrades(name string, t Tube) []string {
+	typed := squash(name)
+	away := func(g Grade) int {
+		return min(nearest.Edits(typed, squash(g.Name)), nearest.Edits(typed, squash(g.label())))
+	}
 	grades := keep(gradeTable(), func(g Grade) bool {
 		return g.Use == UseTube && (t.Material == "" || g.Material == t.Material)
 	})
-	away := func(g Grade) int {
-		return min(edlib.OSADamerauLevenshteinDistance(squash(name), squash(g.Name)), edlib.OSADamerauLevenshteinDistance(squash(name), squash(g.label())))
-	}
-	slices.SortStableFunc(grades, func(a, b Grade) int { return cmp.Compare(away(a), away(b)) })
 	var names []string
 	if own := keep(grades, func(g Grade) bool { return g.isOwnOf(t) }); len(own) > 0 {
-		for _, g := range own {
+		for _, g := range nearest.Of(own, away, math.MaxInt) {
 			names = append(names, g.Name)
 		}
+		names = distinct(names)
 	} else {
-		names = labels(keep(grades, func(g Grade) bool { return away(g) <= len(squash(name))/2 }))
+		names = labels(nearest.Of(grades, away, len(typed)/2))
 	}
-	names = distinct(names)
-	return names[:min(5, len(names))]
+	return names[:min(mostNear, len(names))]
 }
 
 func labels(grades []Grade) []string {

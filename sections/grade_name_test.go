@@ -123,8 +123,8 @@ func TestBand(t *testing.T) {
 		{"BS 1139-1.2 / EN 12811", "6082-T6", 4.47e-3, "t = 4.47 mm"},
 	} {
 		g, _, err := FindGrade(c.standard+" "+c.name, Tube{}, c.wall)
-		if err != nil || g.Band() != c.want {
-			t.Errorf("%s %s at %g m: band %q, %v; want %q", c.standard, c.name, c.wall, g.Band(), err, c.want)
+		if err != nil || g.Words() != c.want {
+			t.Errorf("%s %s at %g m: band %q, %v; want %q", c.standard, c.name, c.wall, g.Words(), err, c.want)
 		}
 	}
 }

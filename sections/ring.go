@@ -65,8 +65,5 @@ func NewRing(od, wall float64) (Ring, error) {
 	return r, nil
 }
 
-// InscribedBore returns the inside diameter D - 2t, in m.
-func (r Ring) InscribedBore() float64 { return r.OD - 2*r.Wall }
-
 // Mass returns the mass of a metre of tube, in kg/m, from a density in kg/m³.
 func (r Ring) Mass(density float64) float64 { return density * r.Area }

@@ -1,7 +1,6 @@
 package sections
 
 import (
-	"cmp"
 	"regexp"
 	"slices"
 	"strconv"
@@ -9,7 +8,7 @@ import (
 	"sync"
 	"unicode"
 
-	edlib "github.com/hbollon/go-edlib"
+	"example.com/stanchion/internal/nearest"
 )
 
 // squash brings two spellings of one name together: case, spaces, hyphens,
@@ -126,14 +125,13 @@ func standardNumbers(standard string) []string {
 	return numbers
 }
 
-// nearest returns up to five names in order of edits from the one typed, none
-// that differs in more than half of it.
-func nearest(typed string, names []string) []string {
-	typed = squash(typed)
-	away := func(name string) int { return edlib.OSADamerauLevenshteinDistance(typed, squash(name)) }
-	near := keep(names, func(name string) bool { return away(name) <= len(typed)/2 })
-	slices.SortStableFunc(near, func(a, b string) int { return cmp.Compare(away(a), away(b)) })
-	return near[:min(5, len(near))]
+// mostNear is how many names an error offers.
+const mostNear = 5
+
+// near returns names in order of edits from the one typed, none that differs in
+// more than half of it.
+func near(typed string, names []string) []string {
+	return nearest.Names(typed, names, squash, len(squash(typed))/2, mostNear)
 }
 
 // quoted joins names for an error, the first eight of them.

@@ -6,6 +6,8 @@ import (
 	"encoding/csv"
 	"fmt"
 	"strconv"
+
+	"example.com/stanchion/internal/quantity"
 )
 
 //go:embed tables/*.csv
@@ -78,14 +80,8 @@ func (r row) optional(column string) float64 {
 	return r.number(column)
 }
 
-// round9 rounds to 9 significant digits, so that listed bytes agree between machines.
-func round9(v float64) float64 {
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 9, 64), 64)
-	if err != nil {
-		panic("sections: " + err.Error())
-	}
-	return rounded
-}
+// round9 rounds to 9 significant figures, so that listed bytes agree between machines.
+func round9(v float64) float64 { return quantity.Figures(v, 9) }
 
 // given returns a rounded value, or nil for 0.
 func given(v float64) *float64 {

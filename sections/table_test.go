@@ -122,7 +122,7 @@ func TestGradeTable(t *testing.T) {
 	}
 	grades := Grades()
 	for i, g := range grades {
-		where := g.label() + ", " + g.Band()
+		where := g.label() + ", " + g.Words()
 		if !slices.Contains(uses, g.Use) {
 			t.Errorf("%s: use %q", where, g.Use)
 		}
@@ -147,7 +147,7 @@ func TestGradeTable(t *testing.T) {
 		}
 		for _, other := range grades[i+1:] {
 			if other.Use == UseTube && other.label() == g.label() && bandsMeet(g, other) {
-				t.Errorf("%s and %s overlap", where, other.Band())
+				t.Errorf("%s and %s overlap", where, other.Words())
 			}
 		}
 	}

@@ -47,7 +47,7 @@ func FindTube(name string) (Tube, error) {
 	}
 	switch len(fit) {
 	case 0:
-		return Tube{}, &UnknownTubeError{Name: name, Nearest: nearest(name, tubeNames(tubeTable()))}
+		return Tube{}, &UnknownTubeError{Name: name, Nearest: near(name, tubeNames(tubeTable()))}
 	case 1:
 		return fit[0], nil
 	}

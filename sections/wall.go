@@ -19,17 +19,14 @@ const (
 // A WallTolerance is a row of the tolerance table: how far below nominal a
 // standard lets the wall be. The larger of fraction and least counts.
 type WallTolerance struct {
-	Standard     string
-	Series       string  // empty: every series
-	WallOver     float64 // band of nominal wall, over < t <= to, m
-	WallTo       float64 // m; +Inf where open
-	OverIncluded bool    // WallOver itself belongs to the band
-	ToExcluded   bool    // WallTo itself does not
-	Fraction     float64 // of the nominal wall
-	Least        float64 // m
-	Notes        string
-	Source       string
-	Provenance   string
+	Standard string
+	Series   string // empty: every series
+	Band
+	Fraction   float64 // of the nominal wall
+	Least      float64 // m
+	Notes      string
+	Source     string
+	Provenance string
 }
 
 // Minus returns the minus tolerance on a nominal wall, both in m.
@@ -63,38 +60,27 @@ func (t Tube) WallTolerance() (WallTolerance, error) {
 		return WallTolerance{}, fmt.Errorf("a tube given by its size has no wall tolerance: give the wall to count on")
 	}
 	for _, w := range toleranceTable() {
-		if w.Standard == t.Standard && (w.Series == "" || w.Series == t.Series) && w.covers(t.Wall) {
+		if w.Standard == t.Standard && (w.Series == "" || w.Series == t.Series) && w.Covers(t.Wall) {
 			return w, nil
 		}
 	}
 	return WallTolerance{}, fmt.Errorf("no wall tolerance is listed for %s: give the wall to count on", t.Name)
 }
 
-func (w WallTolerance) covers(wall float64) bool {
-	return Grade{WallOver: w.WallOver, WallTo: w.WallTo, OverIncluded: w.OverIncluded, ToExcluded: w.ToExcluded}.Covers(wall)
-}
-
 var toleranceTable = sync.OnceValue(func() []WallTolerance {
 	rows := readTable("tolerances.csv")
 	tolerances := make([]WallTolerance, 0, len(rows))
 	for _, r := range rows {
-		w := WallTolerance{
-			Standard:     r.text("standard"),
-			Series:       r.text("series"),
-			WallOver:     r.optional("wall_over_mm") * mm,
-			WallTo:       math.Inf(1),
-			OverIncluded: r.text("wall_over_included") == "yes",
-			ToExcluded:   r.text("wall_to_excluded") == "yes",
-			Fraction:     r.optional("wall_minus_percent") / 100,
-			Least:        r.optional("wall_minus_mm") * mm,
-			Notes:        r.text("notes"),
-			Source:       r.text("source"),
-			Provenance:   r.text("provenance"),
-		}
-		if r.text("wall_to_mm") != "" {
-			w.WallTo = r.number("wall_to_mm") * mm
-		}
-		tolerances = append(tolerances, w)
+		tolerances = append(tolerances, WallTolerance{
+			Standard:   r.text("standard"),
+			Series:     r.text("series"),
+			Band:       r.band(),
+			Fraction:   r.optional("wall_minus_percent") / 100,
+			Least:      r.optional("wall_minus_mm") * mm,
+			Notes:      r.text("notes"),
+			Source:     r.text("source"),
+			Provenance: r.text("provenance"),
+		})
 	}
 	return tolerances
 })

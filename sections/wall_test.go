@@ -59,7 +59,7 @@ func TestToleranceTable(t *testing.T) {
 	without := map[string]bool{"ASME B36.10M": true, "EN 755-8": true, "BS 1139-1.2 / EN 12811": true, "ASTM B221 / B429": true}
 	for _, tube := range Tubes() {
 		rows := keep(toleranceTable(), func(w WallTolerance) bool {
-			return w.Standard == tube.Standard && (w.Series == "" || w.Series == tube.Series) && w.covers(tube.Wall)
+			return w.Standard == tube.Standard && (w.Series == "" || w.Series == tube.Series) && w.Covers(tube.Wall)
 		})
 		want := 1
 		if without[tube.Standard] {

@@ -17,7 +17,7 @@ type term struct {
 }
 
 // freedoms are the six global components of a node's displacement, each a sum
-// over equations. Restrained equations have numbers from Solved.free upwards.
+// over equations. Restrained equations have numbers from Factored.free upwards.
 type freedoms [6][]term
 
 // Factored is a frame whose stiffness has been assembled and factorised.
@@ -31,9 +31,9 @@ type Factored struct {
 	names    []equationName
 	band     *mat.SymBandDense
 	factor   blas64.TriangularBand
-	heldRows [][]term // stiffness rows of the restrained equations, over all equations
-	norm     float64  // largest row sum of |K|
-	springs  []groundSpring
+	heldRows [][]term       // stiffness rows of the restrained equations, over all equations
+	norm     float64        // largest row sum of |K|
+	springs  []spring       // between nodes and the ground
 	columns  map[int]window // solutions for a unit load on one equation
 	residual float64        // the largest of all solves so far
 }
@@ -43,11 +43,13 @@ type equationName struct {
 	direction string
 }
 
-type groundSpring struct {
+// spring resists the movement that its terms add up to: of a node against the ground, or
+// of the two nodes of a joint against each other, which has no node and no freedom here.
+type spring struct {
 	node      NodeID
 	freedom   Freedom
 	terms     []term
-	stiffness float64
+	stiffness float64 // N/m or N·m/rad
 }
 
 // Factorise numbers the equations, assembles the stiffness and factorises it.
@@ -206,9 +208,9 @@ func (s *Factored) Resprung(factor float64) (*Factored, error) {
 	}
 	out.springs = slices.Clone(s.springs)
 	for i := range out.springs {
-		spring := &out.springs[i]
-		out.addProduct(spring.terms, spring.terms, (factor-1)*spring.stiffness)
-		spring.stiffness *= factor
+		k := &out.springs[i]
+		out.addProduct(k.terms, k.terms, (factor-1)*k.stiffness)
+		k.stiffness *= factor
 	}
 	if err := out.factorise(); err != nil {
 		return nil, err
@@ -218,19 +220,37 @@ func (s *Factored) Resprung(factor float64) (*Factored, error) {
 
 // assemble adds up the stiffness of members, joints and springs.
 func (s *Factored) assemble() {
-	f := s.frame
-	width := 0
-	type block struct {
-		terms [12][]term
-		k     mat12
+	blocks := s.blocks()
+	s.springs = s.groundSprings()
+	springs := append(s.jointSprings(), s.springs...)
+	s.makeRoom(blocks, springs)
+	for id := range blocks {
+		s.addBlock(&blocks[id])
 	}
+	for _, k := range springs {
+		s.addProduct(k.terms, k.terms, k.stiffness)
+	}
+}
+
+// block is the stiffness of one member with the terms of its end freedoms, global axes.
+type block struct {
+	terms [12][]term
+	k     mat12
+}
+
+func (s *Factored) blocks() []block {
 	blocks := make([]block, len(s.elements))
 	for id := range s.elements {
 		blocks[id] = block{s.ends(MemberID(id)), s.elements[id].globalStiffness()}
-		width = max(width, spread(blocks[id].terms[:], s.free))
 	}
-	var ties []groundSpring
-	for _, j := range f.joints {
+	return blocks
+}
+
+// jointSprings returns the springs of the joints: each resists the second node's movement
+// less that of the first, carried there.
+func (s *Factored) jointSprings() []spring {
+	var springs []spring
+	for _, j := range s.frame.joints {
 		for k, t := range j.Ties {
 			if t.shared() || t == Free {
 				continue
@@ -240,33 +260,49 @@ func (s *Factored) assemble() {
 			for d := range 3 {
 				slip = combine(slip, s.nodes[j.Second][group+d], j.Axes[k%3][d])
 			}
-			ties = append(ties, groundSpring{terms: slip, stiffness: float64(t)})
-			width = max(width, spread([][]term{slip}, s.free))
+			springs = append(springs, spring{terms: slip, stiffness: float64(t)})
 		}
 	}
-	for n := range f.nodes {
-		for d, k := range f.nodes[n].spring {
+	return springs
+}
+
+// groundSprings returns the springs between nodes and the ground.
+func (s *Factored) groundSprings() []spring {
+	var springs []spring
+	for n := range s.frame.nodes {
+		for d, k := range s.frame.nodes[n].spring {
 			if k != 0 {
-				s.springs = append(s.springs, groundSpring{NodeID(n), Freedom(d), s.nodes[n][d], k})
-				width = max(width, spread([][]term{s.nodes[n][d]}, s.free))
+				springs = append(springs, spring{NodeID(n), Freedom(d), s.nodes[n][d], k})
 			}
 		}
+	}
+	return springs
+}
+
+// makeRoom makes a band as wide as the widest block or spring, and the rows of the
+// restrained equations.
+func (s *Factored) makeRoom(blocks []block, springs []spring) {
+	width := 0
+	for id := range blocks {
+		width = max(width, spread(blocks[id].terms[:], s.free))
+	}
+	for _, k := range springs {
+		width = max(width, spread([][]term{k.terms}, s.free))
 	}
 	if s.free > 0 { // gonum has no matrix of size 0
 		s.band = mat.NewSymBandDense(s.free, min(width, s.free-1), nil)
 	}
 	s.heldRows = make([][]term, s.held)
-	for id := range blocks {
-		for i, ti := range blocks[id].terms {
-			for j, tj := range blocks[id].terms {
-				if k := blocks[id].k[i][j]; k != 0 {
-					s.addProduct(ti, tj, k)
-				}
+}
+
+// addBlock adds the stiffness of a member.
+func (s *Factored) addBlock(b *block) {
+	for i, ti := range b.terms {
+		for j, tj := range b.terms {
+			if k := b.k[i][j]; k != 0 {
+				s.addProduct(ti, tj, k)
 			}
 		}
-	}
-	for _, t := range append(ties, s.springs...) {
-		s.addProduct(t.terms, t.terms, t.stiffness)
 	}
 }
 

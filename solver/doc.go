@@ -31,6 +31,16 @@
 // shared one is the same equation as the first node's (or a linear combination
 // of them, when the axes turn): elimination, never a penalty.
 //
+// # Influence lines
+//
+// A load travels along a [Chain] of members; [Influence] holds what a unit load on it
+// does. The start line of a member's forces is read by [Influence.Cubics], one cubic for
+// each stretch and direction: that is how the search for the worst load reads them, and
+// every section of the member follows from them by statics. [Influence.Line] and Lines,
+// with [Line.Extremes], [Line.Integral] and [Adverse], are the general seam: the line of
+// any response, cut at its own sections, what it adds up to over lengths, and the lengths
+// on which a load makes it larger. They serve a response that is no start line.
+//
 // # Method and limits
 //
 // Equations are numbered in the order in which nodes were added, so nodes added

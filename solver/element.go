@@ -113,63 +113,90 @@ func memberName(a, b *node) string { return fmt.Sprintf("member from %s to %s", 
 
 // condense takes the tied end freedoms c out of the member. With the member's
 // own end displacements v and its nodes' displacements u, a tie of stiffness s
-// passes s(u - v), so (Kcc + S) vc = S uc - Kcr ur - Fc, and vr = ur.
-func (e *element) condense(ties []EndTie) bool {
-	var stiffness [12]float64
-	tied := [12]bool{}
-	for _, t := range ties {
-		if t.Tie.shared() {
-			continue
-		}
-		i := 6*t.End + int(t.Freedom)
-		tied[i], stiffness[i] = true, float64(t.Tie)
-	}
-	var c []int
-	for i, is := range tied {
-		if is {
-			c = append(c, i)
-		}
-	}
+// passes s(u - v), so (Kcc + S) vc = S uc - Kcr ur - Fc, and vr = ur. It reports
+// whether the member is held by its ties.
+func (e *element) condense(ends []EndTie) bool {
 	e.condensed = &condensed{full: e.k}
-	full := &e.full
 	for i := range e.follow {
 		e.follow[i][i] = 1
 	}
-	if len(c) == 0 {
+	t := tiesOf(ends)
+	if len(t.freedoms) == 0 {
 		return true
 	}
-	inverse, ok := inverseOf(full, &stiffness, c)
+	inverse, ok := inverseOf(&e.full, &t.stiffness, t.freedoms)
 	if !ok {
 		return false
 	}
-	for p, i := range c {
-		for j := range 12 {
-			sum := 0.0
-			for q, o := range c {
-				if tied[j] {
-					if o == j {
-						sum += inverse.At(p, q) * stiffness[j]
-					}
-				} else {
-					sum -= inverse.At(p, q) * full[o][j]
-				}
-			}
-			e.follow[i][j] = sum
+	e.followTies(&t, inverse)
+	e.k = e.full.times(&e.follow)
+	e.passTies(&t)
+	return true
+}
+
+// ties are the end freedoms that a member does not share with its nodes, ascending, and
+// the stiffness of the tie of each.
+type ties struct {
+	freedoms  []int
+	tied      [12]bool
+	stiffness [12]float64 // N/m or N·m/rad
+}
+
+func tiesOf(ends []EndTie) ties {
+	var t ties
+	for _, end := range ends {
+		if !end.Tie.shared() {
+			i := 6*end.End + int(end.Freedom)
+			t.tied[i], t.stiffness[i] = true, float64(end.Tie)
 		}
-		for q, o := range c {
+	}
+	for i, is := range t.tied {
+		if is {
+			t.freedoms = append(t.freedoms, i)
+		}
+	}
+	return t
+}
+
+// followTies works out how the tied ends follow the nodes and give to the loads.
+func (e *element) followTies(t *ties, inverse *mat.SymDense) {
+	for p, i := range t.freedoms {
+		for j := range 12 {
+			e.follow[i][j] = e.followed(t, inverse, p, j)
+		}
+		for q, o := range t.freedoms {
 			e.give[i][o] = inverse.At(p, q)
 		}
 	}
-	e.k = full.times(&e.follow)
-	for i := range 12 { // rows of soft ties by what the tie passes, exact where it passes nothing
-		if tied[i] && stiffness[i] < full[i][i] {
-			for j := range 12 {
-				e.k[i][j] = -stiffness[i] * e.follow[i][j]
-			}
-			e.k[i][i] += stiffness[i]
+}
+
+// followed returns the movement of the tied freedom number p for a unit movement of the
+// nodes' freedom j.
+func (e *element) followed(t *ties, inverse *mat.SymDense, p, j int) float64 {
+	sum := 0.0
+	for q, o := range t.freedoms {
+		switch {
+		case !t.tied[j]:
+			sum -= inverse.At(p, q) * e.full[o][j]
+		case o == j:
+			sum += inverse.At(p, q) * t.stiffness[j]
 		}
 	}
-	return true
+	return sum
+}
+
+// passTies sets the rows of soft ties by what the tie passes, which is exact where it
+// passes nothing.
+func (e *element) passTies(t *ties) {
+	for _, i := range t.freedoms {
+		if t.stiffness[i] >= e.full[i][i] {
+			continue
+		}
+		for j := range 12 {
+			e.k[i][j] = -t.stiffness[i] * e.follow[i][j]
+		}
+		e.k[i][i] += t.stiffness[i]
+	}
 }
 
 // inverseOf returns the inverse of Kcc + S, or false where it has none. The

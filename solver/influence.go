@@ -462,11 +462,11 @@ func (in *Influence) Lines(responses ...Response) []Line {
 	out := make([]Line, len(responses))
 	moved := make(vector, len(in.loaded))
 	for i, r := range responses {
-		any := in.move(moved, r.terms)
-		out[i] = Line{Pieces: make([]Piece, 0, len(in.basis)+len(cuts)), zero: !any}
+		moves := in.move(moved, r.terms)
+		out[i] = Line{Pieces: make([]Piece, 0, len(in.basis)+len(cuts)), zero: !moves}
 		store := make([][4]float64, (len(in.basis)+len(cuts))*len(in.directions))
 		for st := range in.basis {
-			whole := in.stretchLine(st, moved, any)
+			whole := in.stretchLine(st, moved, moves)
 			out[i].Pieces = in.split(out[i].Pieces, &store, st, whole, cuts)
 		}
 		for _, own := range r.own {
@@ -500,23 +500,23 @@ func (in *Influence) cuts(responses []Response) []float64 {
 // equation, and reports whether there is any.
 func (in *Influence) move(dst vector, terms []term) bool {
 	clear(dst)
-	any := false
+	moves := false
 	for _, t := range terms {
 		if t.eq >= in.model.free || in.compliance[t.eq].values == nil || t.coeff == 0 {
 			continue
 		}
-		any = true
+		moves = true
 		row := &in.compliance[t.eq]
 		for j, v := range row.values {
 			dst[row.from+j] += t.coeff * v
 		}
 	}
-	return any
+	return moves
 }
 
-func (in *Influence) stretchLine(st int, moved vector, any bool) [][4]float64 {
+func (in *Influence) stretchLine(st int, moved vector, moves bool) [][4]float64 {
 	out := make([][4]float64, len(in.directions))
-	if any {
+	if moves {
 		in.addStretch(out, st, moved)
 	}
 	return out
@@ -542,8 +542,8 @@ func (in *Influence) Cubics(dst [][4]float64, r Response) bool {
 		in.scratch = make(vector, len(in.loaded))
 	}
 	nd := len(in.directions)
-	any := in.move(in.scratch, r.terms)
-	if any {
+	moves := in.move(in.scratch, r.terms)
+	if moves {
 		for st := range in.basis {
 			in.addStretch(dst[st*nd:(st+1)*nd], st, in.scratch)
 		}
@@ -551,11 +551,11 @@ func (in *Influence) Cubics(dst [][4]float64, r Response) bool {
 	for _, own := range r.own {
 		for st := range in.chain.stretches {
 			if in.addOwnTo(dst[st*nd:(st+1)*nd], st, in.chain.stretches[st].from, own) {
-				any = true
+				moves = true
 			}
 		}
 	}
-	return any
+	return moves
 }
 
 // split appends a stretch to the pieces, cut where the cuts lie in it.

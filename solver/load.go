@@ -96,6 +96,16 @@ func (l *LineLoad) at(x float64) Vec {
 // on a cubic shape is of the fourth. Source: Abramowitz and Stegun, Table 25.4.
 var gauss = [3][2]float64{{-0.774596669241483377, 5.0 / 9}, {0, 8.0 / 9}, {0.774596669241483377, 5.0 / 9}}
 
+// eachPoint visits the Gauss points between two stations of the load, each with the force,
+// N, that stands for the load there.
+func (l *LineLoad) eachPoint(from, to float64, visit func(x float64, force Vec)) {
+	mid, half := 0.5*(from+to), 0.5*(to-from)
+	for _, g := range gauss {
+		x := mid + half*g[0]
+		visit(x, l.at(x).scale(g[1]*half))
+	}
+}
+
 // equivalent returns the loads as end forces that do the same work, local axes.
 func (l *memberLoad) equivalent(e *element) vec12 {
 	var out vec12
@@ -111,12 +121,9 @@ func (l *memberLoad) equivalent(e *element) vec12 {
 	for _, p := range l.points {
 		add(p.At, p.Force)
 	}
-	for _, q := range l.lines {
-		mid, half := 0.5*(q.From+q.To), 0.5*(q.To-q.From)
-		for _, g := range gauss {
-			x := mid + half*g[0]
-			add(x, q.at(x).scale(g[1]*half))
-		}
+	for i := range l.lines {
+		q := &l.lines[i]
+		q.eachPoint(q.From, q.To, add)
 	}
 	return out
 }

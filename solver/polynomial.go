@@ -70,16 +70,22 @@ func quadraticRoots(dst []float64, a, b, c, length float64) []float64 {
 // sign, in order.
 func (c cubic) roots(dst []float64, length float64) []float64 {
 	var turning [2]float64
-	points := c.stationary(turning[:0], length)
-	a, fa := 0.0, c[0]
-	for i := 0; i <= len(points); i++ {
+	return signChanges(dst, c.stationary(turning[:0], length), length, c.at, c.rootBetween)
+}
+
+// signChanges appends to dst the points inside (0, length) where f changes sign,
+// in order. Between its turning points, which ascend, f is monotone, so each root
+// is bracketed; root finds the one between a and b, where f(a) is fa.
+func signChanges(dst, turning []float64, length float64, f func(float64) float64, root func(a, b, fa float64) float64) []float64 {
+	a, fa := 0.0, f(0)
+	for i := 0; i <= len(turning); i++ {
 		b := length
-		if i < len(points) {
-			b = points[i]
+		if i < len(turning) {
+			b = turning[i]
 		}
-		fb := c.at(b)
+		fb := f(b)
 		if fa*fb < 0 {
-			dst = append(dst, c.rootBetween(a, b, fa))
+			dst = append(dst, root(a, b, fa))
 		} else if fa == 0 && a > 0 && fb != 0 {
 			dst = append(dst, a)
 		}
@@ -184,8 +190,7 @@ func (p Polynomial) scale(s float64) Polynomial {
 	return out
 }
 
-// roots returns the points inside (0, length) where p changes sign: between the
-// turning points of p it is monotone, so each root is bracketed.
+// roots returns the points inside (0, length) where p changes sign.
 func (p Polynomial) roots(length float64) []float64 {
 	for len(p) > 0 && p[len(p)-1] == 0 {
 		p = p[:len(p)-1]
@@ -193,17 +198,6 @@ func (p Polynomial) roots(length float64) []float64 {
 	if len(p) < 2 {
 		return nil
 	}
-	var out []float64
-	points := append(p.derivative().roots(length), length)
-	a, fa := 0.0, p[0]
-	for _, b := range points {
-		fb := p.At(b)
-		if fa*fb < 0 {
-			out = append(out, bisect(p.At, a, b, fa))
-		} else if fa == 0 && a > 0 && fb != 0 {
-			out = append(out, a)
-		}
-		a, fa = b, fb
-	}
-	return out
+	between := func(a, b, fa float64) float64 { return bisect(p.At, a, b, fa) }
+	return signChanges(nil, p.derivative().roots(length), length, p.At, between)
 }

@@ -48,9 +48,9 @@ func TestRoots(t *testing.T) {
 		{"cubic with a line's curvature", Polynomial{-0.5, 1, 1e-18, 1e-18}, 1, []float64{0.5}},
 		{"quartic", fromRoots(7, 0.1, 0.2, 0.6, 0.9), 1, []float64{0.1, 0.2, 0.6, 0.9}},
 	}
-	close := func(got, want float64) bool { return math.Abs(got-want) < 1e-9 }
+	equal := func(got, want float64) bool { return math.Abs(got-want) < 1e-9 }
 	for _, c := range cases {
-		tol := close
+		tol := equal
 		if c.name == "cubic, threefold" { // known to the cube root of the rounding
 			tol = func(got, want float64) bool { return math.Abs(got-want) < 1e-5 }
 		}

@@ -16,35 +16,31 @@ func (r *Solution) Value(q Response) float64 {
 // nodes' movements.
 func (o *ownTerm) under(l *memberLoad) float64 {
 	v := 0.0
-	add := func(x float64, f Vec, side *[3]cubic) {
-		for d := range 3 {
-			v += f[d] * side[d].at(x)
+	adding := func(side *[3]cubic) func(x float64, f Vec) {
+		return func(x float64, f Vec) {
+			for d := range 3 {
+				v += f[d] * side[d].at(x)
+			}
 		}
 	}
+	before, after := adding(&o.before), adding(&o.after)
 	for _, p := range l.points {
 		if p.At < o.station {
-			add(p.At, p.Force, &o.before)
+			before(p.At, p.Force)
 		} else {
-			add(p.At, p.Force, &o.after)
+			after(p.At, p.Force)
 		}
 	}
 	for i := range l.lines {
 		q := &l.lines[i]
-		o.underLine(q, q.From, math.Min(q.To, o.station), &o.before, add)
-		o.underLine(q, math.Max(q.From, o.station), q.To, &o.after, add)
+		if to := math.Min(q.To, o.station); to > q.From {
+			q.eachPoint(q.From, to, before)
+		}
+		if from := math.Max(q.From, o.station); from < q.To {
+			q.eachPoint(from, q.To, after)
+		}
 	}
 	return v
-}
-
-func (o *ownTerm) underLine(q *LineLoad, from, to float64, side *[3]cubic, add func(float64, Vec, *[3]cubic)) {
-	if to <= from {
-		return
-	}
-	mid, half := 0.5*(from+to), 0.5*(to-from)
-	for _, g := range gauss {
-		x := mid + half*g[0]
-		add(x, q.at(x).scale(g[1]*half), side)
-	}
 }
 
 // Weight returns the weight per length of a member under an acceleration, in

@@ -22,30 +22,7 @@ type Reaction struct {
 // Solve returns the answer to a load case.
 func (s *Factored) Solve(c Case) *Solution {
 	out := &Solution{model: s, loads: s.memberLoads(&c)}
-	f := make(vector, s.free+s.held)
-	for id := range s.elements {
-		l := &out.loads[id]
-		if len(l.points) == 0 && len(l.lines) == 0 {
-			continue
-		}
-		e := &s.elements[id]
-		ends := s.ends(MemberID(id))
-		for i, v := range e.toGlobal(e.throughTies(l.equivalent(e))) {
-			for _, t := range ends[i] {
-				f[t.eq] += t.coeff * v
-			}
-		}
-	}
-	for _, n := range c.Nodes {
-		for d := range 3 {
-			for _, t := range s.nodes[n.Node][d] {
-				f[t.eq] += t.coeff * n.Force[d]
-			}
-			for _, t := range s.nodes[n.Node][3+d] {
-				f[t.eq] += t.coeff * n.Moment[d]
-			}
-		}
-	}
+	f := s.rightHand(&c, out.loads)
 	out.u = append(vector(nil), f...)
 	clear(out.u[s.free:])
 	s.solve([]vector{out.u[:s.free]})
@@ -53,6 +30,34 @@ func (s *Factored) Solve(c Case) *Solution {
 	out.react(f)
 	out.Imbalance = out.balance(&c)
 	return out
+}
+
+// rightHand returns the loads of a case as forces on all equations.
+func (s *Factored) rightHand(c *Case, loads []memberLoad) vector {
+	f := make(vector, s.free+s.held)
+	add := func(terms []term, v float64) {
+		for _, t := range terms {
+			f[t.eq] += t.coeff * v
+		}
+	}
+	for id := range s.elements {
+		l := &loads[id]
+		if len(l.points) == 0 && len(l.lines) == 0 {
+			continue
+		}
+		e := &s.elements[id]
+		ends := s.ends(MemberID(id))
+		for i, v := range e.toGlobal(e.throughTies(l.equivalent(e))) {
+			add(ends[i], v)
+		}
+	}
+	for _, n := range c.Nodes {
+		for d := range 3 {
+			add(s.nodes[n.Node][d], n.Force[d])
+			add(s.nodes[n.Node][3+d], n.Moment[d])
+		}
+	}
+	return f
 }
 
 // react works out the reactions from the restrained rows of the stiffness and
@@ -75,8 +80,8 @@ func (r *Solution) react(f vector) {
 			r.Reactions = append(r.Reactions, Reaction{NodeID(n), Freedom(d), sum})
 		}
 	}
-	for _, spring := range s.springs {
-		r.Reactions = append(r.Reactions, Reaction{spring.node, spring.freedom, -spring.stiffness * sum(spring.terms, r.u)})
+	for _, k := range s.springs {
+		r.Reactions = append(r.Reactions, Reaction{k.node, k.freedom, -k.stiffness * sum(k.terms, r.u)})
 	}
 }
 
@@ -91,36 +96,16 @@ func sum(terms []term, u vector) float64 {
 // balance returns the largest component of the resultant of loads and reactions
 // about the first node, over the sum of the sizes of all that acts.
 func (r *Solution) balance(c *Case) float64 {
-	s := r.model
-	if len(s.frame.nodes) == 0 {
+	nodes := r.model.frame.nodes
+	if len(nodes) == 0 {
 		return 0
 	}
-	about := s.frame.nodes[0].at
-	var force, moment Vec
-	var size, turn float64
-	add := func(at, f, m Vec) {
-		arm := at.sub(about)
-		force, moment = force.add(f), moment.add(m).add(arm.cross(f))
-		size += f.norm()
-		turn += m.norm() + arm.norm()*f.norm()
-	}
+	all := resultant{about: nodes[0].at}
 	for _, n := range c.Nodes {
-		add(s.frame.nodes[n.Node].at, n.Force, n.Moment)
+		all.add(nodes[n.Node].at, n.Force, n.Moment)
 	}
 	for id := range r.loads {
-		e := &s.elements[id]
-		start := s.frame.nodes[s.frame.members[id].Start].at
-		at := func(x float64) Vec { return start.add(e.axes[0].scale(x)) }
-		for _, p := range r.loads[id].points {
-			add(at(p.At), e.axes.from(p.Force), Vec{})
-		}
-		for _, q := range r.loads[id].lines {
-			mid, half := 0.5*(q.From+q.To), 0.5*(q.To-q.From)
-			for _, g := range gauss {
-				x := mid + half*g[0]
-				add(at(x), e.axes.from(q.at(x).scale(g[1]*half)), Vec{})
-			}
-		}
+		r.addLoads(&all, MemberID(id))
 	}
 	for _, q := range r.Reactions {
 		var f, m Vec
@@ -129,18 +114,52 @@ func (r *Solution) balance(c *Case) float64 {
 		} else {
 			m[q.Freedom-RX] = q.Value
 		}
-		add(s.frame.nodes[q.Node].at, f, m)
+		all.add(nodes[q.Node].at, f, m)
 	}
-	if s := size + turn; math.IsNaN(s) || math.IsInf(s, 1) {
+	return all.imbalance()
+}
+
+// addLoads adds what acts on a member.
+func (r *Solution) addLoads(all *resultant, m MemberID) {
+	e := &r.model.elements[m]
+	start := r.model.frame.nodes[r.model.frame.members[m].Start].at
+	add := func(x float64, f Vec) { all.add(start.add(e.axes[0].scale(x)), e.axes.from(f), Vec{}) }
+	for _, p := range r.loads[m].points {
+		add(p.At, p.Force)
+	}
+	for i := range r.loads[m].lines {
+		q := &r.loads[m].lines[i]
+		q.eachPoint(q.From, q.To, add)
+	}
+}
+
+// resultant adds up forces and moments about a point, with the sizes of all that is
+// added: of the forces (N), and of the moments with those of the forces (N·m).
+type resultant struct {
+	about, force, moment Vec
+	size, turn           float64
+}
+
+func (r *resultant) add(at, force, moment Vec) {
+	arm := at.sub(r.about)
+	r.force, r.moment = r.force.add(force), r.moment.add(moment).add(arm.cross(force))
+	r.size += force.norm()
+	r.turn += moment.norm() + arm.norm()*force.norm()
+}
+
+// imbalance returns the largest component of the resultant over the sizes; +Inf where
+// they are not finite.
+func (r *resultant) imbalance() float64 {
+	if s := r.size + r.turn; math.IsNaN(s) || math.IsInf(s, 1) {
 		return math.Inf(1)
 	}
 	out := 0.0
 	for d := range 3 {
-		if size > 0 {
-			out = math.Max(out, math.Abs(force[d])/size)
+		if r.size > 0 {
+			out = math.Max(out, math.Abs(r.force[d])/r.size)
 		}
-		if turn > 0 {
-			out = math.Max(out, math.Abs(moment[d])/turn)
+		if r.turn > 0 {
+			out = math.Max(out, math.Abs(r.moment[d])/r.turn)
 		}
 	}
 	if math.IsNaN(out) {

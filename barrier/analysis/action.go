@@ -248,7 +248,6 @@ func azimuth(n [3]float64) float64 {
 
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }
 
-// fix prints a number with fixed digits and no negative zero.
 // Factor returns the factor on the action at a level.
 func (a *Action) Factor(l Level) float64 {
 	switch l {

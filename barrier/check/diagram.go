@@ -1,25 +1,18 @@
 package check
 
-import (
-	"example.com/stanchion/barrier/analysis"
-)
+import "example.com/stanchion/barrier/analysis"
 
-// diagrams fills moment and movement along the governing post and each rail,
-// under the placement of the governing strength check.
+// diagrams fills moment and movement along the post with the largest base moment
+// and along each rail, under the placement of the governing strength check.
 func (c *run) diagrams() {
 	ref := c.out.Governing.Strength
-	for i := range c.merged().findings {
-		f := &c.merged().findings[i]
+	for i := range c.worst.findings {
+		f := &c.worst.findings[i]
 		if f.id != ref.ID || f.element != ref.Element {
 			continue
 		}
 		a := f.model.analysis
-		post := 0
-		for p := range c.merged().posts {
-			if c.merged().posts[p].base.Value > c.merged().posts[post].base.Value*(1+1e-9) {
-				post = p
-			}
-		}
+		post := largestPost(c.worst.posts, baseMoment)
 		c.diagram(postName(post), a.Trace(a.Post(post), &f.placed), f)
 		for r := range c.d.Rails {
 			c.diagram("rail "+c.d.Rails[r].Name, a.Trace(a.Rail(r), &f.placed), f)

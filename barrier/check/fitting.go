@@ -16,6 +16,13 @@ type grip struct {
 	judge judge
 }
 
+// id names what is asked: "rail slip".
+func (g *grip) id() string { return g.tube + " " + g.kind }
+
+// nothing is the size, N or N·m, up to which a demand is none: a free fitting
+// passes no twist and no moment.
+const nothing = 1e-9
+
 // grips are the demands of a fitting. Along the rail is X, along the post is Z.
 var grips = [...]grip{
 	{"rail", "slip", sizeAxial},
@@ -28,8 +35,8 @@ var grips = [...]grip{
 	{"post", "moment", size(func(s *analysis.State) float64 { return math.Hypot(s.T, s.My) })},
 }
 
-// resistance returns the tested value of a kind of demand, divided by its factor,
-// nil when none is given.
+// tested returns the tested value of a kind of demand, N or N·m, divided by its
+// factor; nil when none is given.
 func (c *run) tested(kind string) *float64 {
 	f := &c.d.Fitting
 	given := map[string]*float64{"slip": f.SlipForce, "twist": f.SlipMoment, "force": f.TransverseForce, "moment": f.MomentResistance}[kind]
@@ -80,7 +87,7 @@ func (m *model) demands(c *run, rail int, l analysis.Level, wanted func(kind str
 			if g.tube != tube {
 				continue
 			}
-			f := finding{id: g.tube + " " + g.kind, element: fittingName(post, c.d.Rails[rail].Name), member: rail, judge: g.judge, placed: found[0], model: m}
+			f := finding{id: g.id(), element: fittingName(post, c.d.Rails[rail].Name), member: rail, grip: g, judge: g.judge, placed: found[0], model: m}
 			found = found[1:]
 			if out[i].model == nil || out[i].worse(&f) {
 				out[i] = f
@@ -108,14 +115,13 @@ func (m *model) testedFittings(c *run, rail int) {
 	}
 	worst := map[string]finding{}
 	for _, f := range m.demands(c, rail, level, func(kind string) bool { return c.tested(kind) != nil }) {
-		_, kind := splitID(f.id)
-		if w, ok := worst[kind]; !ok || w.worse(&f) {
-			worst[kind] = f
+		if w, ok := worst[f.grip.kind]; !ok || w.worse(&f) {
+			worst[f.grip.kind] = f
 		}
 	}
 	for _, kind := range [...]string{"slip", "twist", "force", "moment"} {
 		f, ok := worst[kind]
-		if !ok || f.placed.Value <= 1e-9 { // a free fitting passes no twist and no moment
+		if !ok || f.placed.Value <= nothing {
 			continue
 		}
 		demand, resistance := f.judge, *c.tested(kind)
@@ -131,16 +137,6 @@ func (m *model) testedFittings(c *run, rail int) {
 	}
 }
 
-// splitID parts "rail slip" into tube and kind.
-func splitID(id string) (tube, kind string) {
-	for i := range id {
-		if id[i] == ' ' {
-			return id[:i], id[i+1:]
-		}
-	}
-	return "", id
-}
-
 // spliceDemands are what a splice must pass on.
 var spliceDemands = [...]grip{{"rail", "slip", sizeAxial}, {"rail", "force", sizeShear}}
 
@@ -148,7 +144,7 @@ var spliceDemands = [...]grip{{"rail", "slip", sizeAxial}, {"rail", "force", siz
 func (m *model) splice(c *run, rail int, p *analysis.Probe) {
 	for _, g := range spliceDemands {
 		placed := m.analysis.WorstAtStations(p, []float64{0}, analysis.Strength, []analysis.Measure{measure(g.judge)})[0]
-		f := finding{id: "rail " + g.kind, element: fmt.Sprintf("splice %s %.3f", c.d.Rails[rail].Name, p.From), member: rail, judge: g.judge, placed: placed, model: m}
+		f := finding{id: g.id(), element: fmt.Sprintf("splice %s %.3f", c.d.Rails[rail].Name, p.From), member: rail, grip: g, judge: g.judge, placed: placed, model: m}
 		m.splices = worstOf(m.splices, []finding{f})
 	}
 }

@@ -28,7 +28,7 @@ func (c *run) findLeast(splices []spliceModel) error {
 	if !c.limits.any() {
 		return nil
 	}
-	held := c.movers(c.models, func(m *model) int { return indexOf(splices, m.layout.Splices) })
+	held := c.movers()
 	for range 20 {
 		flexibility, ok, err := c.softest(splices, held)
 		if err != nil || !ok {
@@ -52,23 +52,14 @@ func (c *run) findLeast(splices []spliceModel) error {
 	return nil
 }
 
-func indexOf(splices []spliceModel, words string) int {
-	for i := range splices {
-		if splices[i].words == words {
-			return i
-		}
-	}
-	return 0
-}
-
 // movers returns the worst placement of each kind of limit in each model.
-func (c *run) movers(models []*model, index func(*model) int) []moved {
+func (c *run) movers() []moved {
 	var out []moved
-	for _, m := range models {
+	for _, m := range c.models {
 		worst := map[string]moved{}
 		var order []string
 		for _, f := range m.moved {
-			if f.id == "rail-vertical-deflection" {
+			if f.limit.vertical {
 				continue
 			}
 			w, known := worst[f.id]
@@ -76,7 +67,7 @@ func (c *run) movers(models []*model, index func(*model) int) []moved {
 				order = append(order, f.id)
 			}
 			if !known || f.placed.Value > w.placed.Value {
-				worst[f.id] = moved{index(m), strings.HasPrefix(f.id, "post-"), f.member, f.raw, f.placed}
+				worst[f.id] = moved{m.splicing, strings.HasPrefix(f.id, "post-"), f.member, f.raw, f.placed}
 			}
 		}
 		for _, id := range order {
@@ -119,8 +110,11 @@ func (r *replays) largest(flexibility float64) (float64, error) {
 	largest := 0.0
 	for i := range r.rigid {
 		a := r.rigid[i]
+		t, err := r.run.tubesOn(r.splices[i], flexibility)
+		if err != nil {
+			return 0, err
+		}
 		if flexibility > 0 {
-			var err error
 			if a, err = r.sprung[i].OnFeet(1 / flexibility); err != nil {
 				return 0, err
 			}
@@ -128,21 +122,22 @@ func (r *replays) largest(flexibility float64) (float64, error) {
 		for k := range r.held {
 			if r.held[k].splices == i {
 				st := a.Replay(&r.held[k].placed)
-				largest = math.Max(largest, r.held[k].judge(&st, nil)*r.run.secondOrder(r.splices[i], flexibility, &r.held[k]))
+				largest = math.Max(largest, r.held[k].judge(&st, nil)*r.run.secondOrder(t, &r.held[k]))
 			}
 		}
 	}
 	return largest, nil
 }
 
-// secondOrder returns the factor of second order on a movement with feet of a
-// flexibility 1/k: the compression does not depend on the feet, the critical
-// force does.
-func (c *run) secondOrder(s spliceModel, flexibility float64, m *moved) float64 {
-	t, err := newTubes(c.d, &barrier.Layout{FootStiffness: 1 / flexibility, Rails: s.rails})
-	if err != nil {
-		return 1 // the tubes were refused when the models ran
-	}
+// tubesOn returns the resistances of one splice model with feet of a flexibility
+// 1/k.
+func (c *run) tubesOn(s spliceModel, flexibility float64) (*tubes, error) {
+	return newTubes(c.d, &barrier.Layout{FootStiffness: 1 / flexibility, Rails: s.rails})
+}
+
+// secondOrder returns the factor of second order on a movement: the compression
+// does not depend on the feet, the critical force of the tubes does.
+func (c *run) secondOrder(t *tubes, m *moved) float64 {
 	pressed, critical := 0.0, t.post.Critical
 	for _, run := range c.models {
 		if m.post {
@@ -205,13 +200,17 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 		if err != nil {
 			return moved{}, 0, err
 		}
+		t, err := c.tubesOn(s, 1/foot)
+		if err != nil {
+			return moved{}, 0, err
+		}
 		look := func(e *analysis.Element, post bool, member int, checks []named) {
 			m := moved{splices: i, post: post, member: member}
-			k := c.secondOrder(s, 1/foot, &m)
+			k := c.secondOrder(t, &m)
 			q := query(analysis.Service, checks)
 			q.Floor = max(largest, 1) / k
 			for n, found := range a.WorstOf(e, q)[0] {
-				if u := k * found.Value; checks[n].id != "rail-vertical-deflection" && found.Found() && u > largest {
+				if u := k * found.Value; !checks[n].limit.vertical && found.Found() && u > largest {
 					m.judge, m.placed = checks[n].judge, found
 					worst, largest = m, u
 				}

@@ -99,7 +99,8 @@ func TestFeetNotGiven(t *testing.T) {
 		equal(t, "rail moment", r.Rails[i].Moment, math.Max(rigid.Rails[i].Moment, soft.Rails[i].Moment), "worse of rigid and least")
 		equal(t, "rail utilisation", *r.Rails[i].Utilisation, math.Max(*rigid.Rails[i].Utilisation, *soft.Rails[i].Utilisation), "worse of rigid and least")
 	}
-	// engineering rules 3: a softer foot raises rail moments, a stiffer one those of posts.
+	// Why both are run (DEVELOPERS.md, How a check runs): a softer foot raises rail
+	// moments, a stiffer one those of posts.
 	if !(soft.Rails[0].Moment > rigid.Rails[0].Moment && rigid.Posts[0].BaseMoment > soft.Posts[0].BaseMoment) {
 		t.Errorf("top rail moment %v soft, %v rigid; post 1 moment %v soft, %v rigid: this case must need both", soft.Rails[0].Moment, rigid.Rails[0].Moment, soft.Posts[0].BaseMoment, rigid.Posts[0].BaseMoment)
 	}

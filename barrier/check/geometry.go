@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -25,7 +26,7 @@ func openings(d *barrier.Definition) []opening {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return -compare(d.Rails[a].Height, d.Rails[b].Height) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(d.Rails[b].Height, d.Rails[a].Height) })
 	var out []opening
 	for i := range len(order) - 1 {
 		hi, lo := &d.Rails[order[i]], &d.Rails[order[i+1]]
@@ -42,16 +43,6 @@ func openings(d *barrier.Definition) []opening {
 		out = append(out, opening{"below rail " + low.Name, under, false})
 	}
 	return out
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // geometry checks the geometry rules of every schedule.
@@ -80,69 +71,108 @@ func join(a, b string) string {
 	return a + "; " + b
 }
 
+// ruled is what a barrier shows of one geometry rule: what was found, m, whether
+// the rule holds, and what the reader needs to know of it.
+type ruled struct {
+	found   float64
+	holds   bool
+	unknown bool // what decides it is not in the definition
+	note    string
+}
+
 // geometryRow judges one rule; it does not apply where the barrier has nothing
 // of the kind.
-func geometryRow(d *barrier.Definition, r *loads.GeometryRule) (GeometryRow, bool) {
-	row := GeometryRow{Rule: r.Text, Standard: r.Standard + " " + r.Clause, Required: r.Value * 1e3, Unit: "mm", Provenance: r.Provenance}
-	judge := func(found float64, holds bool, note string) (GeometryRow, bool) {
-		row.Found, row.Note = found*1e3, note
-		switch {
-		case holds:
-			row.Status = Pass
-		case r.Binding():
-			row.Status = Fail
-		default:
-			row.Status = Warned
-			row.Note = join(note, r.When)
-			if r.Preferred {
-				row.Note = join(row.Note, "preferred, not required")
-			}
-		}
-		return row, true
-	}
-	unknown := func(found float64, note string) (GeometryRow, bool) {
-		row.Found, row.Note, row.Status = found*1e3, note, Unchecked
-		return row, true
-	}
-	const slack = 1e-9
-	toe := d.Run.ToePlate
+func geometryRow(d *barrier.Definition, r *loads.GeometryRule) (row GeometryRow, applies bool) {
+	var v ruled
 	switch r.Kind {
 	case loads.MinHeight:
-		top := &d.Rails[analysis.Highest(d)]
-		found := top.Height + top.Ring.OD/2
-		return judge(found, found >= r.Value-slack, "top of rail "+top.Name)
+		v = ruleHeight(d, r.Value)
 	case loads.MaxGap, loads.MaxSphere:
-		all := openings(d)
-		largest := slices.MaxFunc(all, func(a, b opening) int { return compare(a.clear, b.clear) })
-		if holds := largest.clear <= r.Value+slack; holds || largest.known {
-			return judge(largest.clear, holds, "largest opening, "+largest.between)
-		}
-		for _, o := range all {
-			if o.known && o.clear > r.Value+slack {
-				return judge(o.clear, false, o.between)
-			}
-		}
-		return unknown(largest.clear, "the toe plate that is not mentioned must close the opening "+largest.between)
+		v = ruleOpenings(d, r.Value)
 	case loads.MinToeBoard:
-		switch toe.State {
-		case "given":
-			return judge(toe.Height, toe.Height >= r.Value-slack, "height of the toe plate")
-		case "none":
-			return judge(0, false, "no toe plate")
-		}
-		all := openings(d)
-		return unknown(all[len(all)-1].clear, "a toe plate is not mentioned; it must close the opening "+all[len(all)-1].between)
+		v = ruleToePlate(d, r.Value)
 	case loads.MaxToeGap:
-		if toe.State != "given" {
+		if d.Run.ToePlate.State != "given" {
 			return row, false
 		}
-		return judge(toe.Gap, toe.Gap <= r.Value+slack, "gap under the toe plate")
+		v = ruleToeGap(d, r.Value)
 	case loads.MaxSpacing:
-		bay := 0.0
-		for i := range len(d.Run.Posts) - 1 {
-			bay = math.Max(bay, d.Run.Posts[i+1]-d.Run.Posts[i])
-		}
-		return judge(bay, bay <= r.Value+slack, "largest bay")
+		v = ruleSpacing(d, r.Value)
+	default: // interruptions of the handrail: this barrier has none
+		return row, false
 	}
-	return row, false // interruptions of the handrail: this barrier has none
+	row = GeometryRow{Rule: r.Text, Standard: r.Standard + " " + r.Clause, Required: r.Value * 1e3, Found: v.found * 1e3,
+		Unit: "mm", Note: v.note, Provenance: r.Provenance}
+	switch {
+	case v.unknown:
+		row.Status = Unchecked
+	case v.holds:
+		row.Status = Pass
+	case r.Binding():
+		row.Status = Fail
+	default:
+		row.Status = Warned
+		row.Note = join(row.Note, r.When)
+		if r.Preferred {
+			row.Note = join(row.Note, "preferred, not required")
+		}
+	}
+	return row, true
+}
+
+// geometrySlack is what a length may miss a rule by: rounding, m.
+const geometrySlack = 1e-9
+
+func atLeast(found, required float64) bool { return found >= required-geometrySlack }
+func atMost(found, allowed float64) bool   { return found <= allowed+geometrySlack }
+
+// ruleHeight asks for the top of the highest rail at a height or above.
+func ruleHeight(d *barrier.Definition, required float64) ruled {
+	top := &d.Rails[analysis.Highest(d)]
+	found := top.Height + top.Ring.OD/2
+	return ruled{found: found, holds: atLeast(found, required), note: "top of rail " + top.Name}
+}
+
+// ruleOpenings allows no opening above a size. A toe plate that is not mentioned
+// leaves it open only where no other opening fails.
+func ruleOpenings(d *barrier.Definition, allowed float64) ruled {
+	all := openings(d)
+	largest := slices.MaxFunc(all, func(a, b opening) int { return cmp.Compare(a.clear, b.clear) })
+	if holds := atMost(largest.clear, allowed); holds || largest.known {
+		return ruled{found: largest.clear, holds: holds, note: "largest opening, " + largest.between}
+	}
+	for _, o := range all {
+		if o.known && !atMost(o.clear, allowed) {
+			return ruled{found: o.clear, note: o.between}
+		}
+	}
+	return ruled{found: largest.clear, unknown: true, note: "the toe plate that is not mentioned must close the opening " + largest.between}
+}
+
+// ruleToePlate asks for a toe plate of a height or above.
+func ruleToePlate(d *barrier.Definition, required float64) ruled {
+	switch toe := d.Run.ToePlate; toe.State {
+	case "given":
+		return ruled{found: toe.Height, holds: atLeast(toe.Height, required), note: "height of the toe plate"}
+	case "none":
+		return ruled{note: "no toe plate"}
+	}
+	all := openings(d)
+	lowest := all[len(all)-1]
+	return ruled{found: lowest.clear, unknown: true, note: "a toe plate is not mentioned; it must close the opening " + lowest.between}
+}
+
+// ruleToeGap allows no gap under the toe plate above a size.
+func ruleToeGap(d *barrier.Definition, allowed float64) ruled {
+	gap := d.Run.ToePlate.Gap
+	return ruled{found: gap, holds: atMost(gap, allowed), note: "gap under the toe plate"}
+}
+
+// ruleSpacing allows no bay above a length.
+func ruleSpacing(d *barrier.Definition, allowed float64) ruled {
+	bay := 0.0
+	for i := range len(d.Run.Posts) - 1 {
+		bay = math.Max(bay, d.Run.Posts[i+1]-d.Run.Posts[i])
+	}
+	return ruled{found: bay, holds: atMost(bay, allowed), note: "largest bay"}
 }

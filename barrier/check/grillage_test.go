@@ -162,10 +162,10 @@ func (g *grillage) bending(u *mat.VecDense, rail int, x, uniform float64) float6
 	return m + uniform*L*L/12
 }
 
-// The example of contract 1 by the second method, the load stepped along the top
+// README's worked example by the second method, the load stepped along the top
 // rail by 20 mm: nothing may exceed what the check found, and what it found is
 // there.
-func TestContractExampleByASecondMethod(t *testing.T) {
+func TestGalleryByASecondMethod(t *testing.T) {
 	d := example(t, "gallery.toml")
 	r := result(t, d, Options{})
 	const factor, P = 1.75, 300 * 1.5

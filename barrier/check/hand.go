@@ -1,31 +1,22 @@
 package check
 
 import (
-	"fmt"
 	"math"
-	"slices"
-	"strings"
 
 	"example.com/stanchion/barrier/analysis"
 )
 
-// handChecks sets hand formulas beside the frame's values: the post with the
-// largest base moment, the inner post with the largest, the same post's top, and
-// each rail that carries a load. They are no bound.
+// handChecks sets hand formulas beside the frame's values: the base and the top of
+// the post with the largest base moment, the base of the inner post with the
+// largest, and each rail that carries a load. They are no bound.
 func (c *run) handChecks() {
-	posts := c.merged().posts
-	largest, inner := 0, -1
-	for i := range posts {
-		if posts[i].base.Value > posts[largest].base.Value*(1+1e-9) {
-			largest = i
-		}
-		if i > 0 && i < len(posts)-1 && (inner < 0 || posts[i].base.Value > posts[inner].base.Value*(1+1e-9)) {
-			inner = i
-		}
-	}
+	posts := c.worst.posts
+	largest := largestPost(posts, baseMoment)
 	c.handPost(largest)
-	if inner >= 0 && inner != largest {
-		c.handPost(inner)
+	if len(posts) > 2 {
+		if inner := 1 + largestPost(posts[1:len(posts)-1], baseMoment); inner != largest {
+			c.handPost(inner)
+		}
 	}
 	c.handTop(largest)
 	for i := range c.d.Rails {
@@ -78,7 +69,7 @@ func (c *run) onPost(a *analysis.Action, post int) (force float64, words string)
 }
 
 func (c *run) handPost(i int) {
-	p := &c.merged().posts[i].base
+	p := &c.worst.posts[i].base
 	a := p.Placement.Action
 	if a == nil {
 		return
@@ -122,7 +113,7 @@ func (c *run) spliceNear(post int) bool {
 // handTop is the movement of the top of a lone cantilever on its foot's spring:
 // F a² (3h - a)/6EI + F a h/k for a force at a on a post of height h.
 func (c *run) handTop(i int) {
-	p := &c.merged().posts[i].top
+	p := &c.worst.posts[i].top
 	a := p.Placement.Action
 	if a == nil || p.Value == 0 {
 		return
@@ -130,7 +121,7 @@ func (c *run) handTop(i int) {
 	force, words := c.onPost(a, i)
 	h := c.d.Post.Height - c.d.Post.Base.Level
 	foot := math.Inf(1)
-	for _, m := range c.models[:len(c.models)-1] {
+	for _, m := range c.models {
 		foot = math.Min(foot, m.layout.FootStiffness)
 	}
 	hand := 0.0
@@ -153,7 +144,7 @@ func (c *run) handTop(i int) {
 }
 
 func (c *run) handRail(i int) {
-	p := &c.merged().rails[i].moment
+	p := &c.worst.rails[i].moment
 	a := p.Placement.Action
 	if a == nil {
 		return
@@ -194,191 +185,4 @@ func (c *run) handRail(i int) {
 		h.Why = "the rail is continuous over its posts"
 	}
 	c.out.HandChecks = append(c.out.HandChecks, h)
-}
-
-// loadPath says, link by link, what carries the load to the ground.
-func (c *run) loadPath() {
-	member := func(name, prefix string) Link {
-		l := Link{Link: name, Status: Checked, Utilisation: c.largestOf(prefix)}
-		switch {
-		case c.hasOpen("member buckling") || c.hasOpen("second order"):
-			l.Status, l.Note = Unchecked, "checked but for stability"
-		case l.Utilisation == nil:
-			l.Note = "no bound"
-		}
-		return l
-	}
-	c.out.LoadPath = append(c.out.LoadPath, member("rail", "rail-"))
-	fitting := Link{Link: "fitting", Status: Unchecked, Note: "no tested values"}
-	switch {
-	case c.d.LeaveOut.Fitting:
-		fitting.Status, fitting.Note = LeftOut, ""
-	case c.fittingsComplete():
-		fitting.Status, fitting.Utilisation, fitting.Note = Checked, c.largestOf("fitting-"), ""
-	case c.largestOf("fitting-") != nil:
-		fitting.Utilisation, fitting.Note = c.largestOf("fitting-"), "checked in part"
-	}
-	c.out.LoadPath = append(c.out.LoadPath, fitting, member("post", "post-"))
-	for _, name := range []string{"socket", "foot", "ground"} {
-		l := Link{Link: name, Status: Unchecked, Note: "its check is not supported yet"}
-		if c.d.LeaveOut.Base {
-			l.Status, l.Note = LeftOut, ""
-		}
-		c.out.LoadPath = append(c.out.LoadPath, l)
-	}
-}
-
-// hasOpen reports whether an item of that name is unchecked.
-func (c *run) hasOpen(name string) bool {
-	return slices.ContainsFunc(c.out.Unchecked, func(it Item) bool { return it.Item == name })
-}
-
-func (c *run) largestOf(prefix string) *float64 {
-	ref := governing(c.out.Checks, func(r *CheckRow) bool { return strings.HasPrefix(r.ID, prefix) && governs(r) })
-	return ref.Utilisation
-}
-
-// fittingsComplete reports whether every demand on the fittings and splices was
-// checked.
-func (c *run) fittingsComplete() bool {
-	for _, it := range c.out.Unchecked {
-		if strings.HasPrefix(it.Item, "fitting:") || strings.HasPrefix(it.Item, "splice:") {
-			return false
-		}
-	}
-	return c.largestOf("fitting-") != nil
-}
-
-// openEnds lists what nothing checked, or the user left out, with its demand.
-func (c *run) openEnds() {
-	m := c.merged()
-	lay := func(left bool, it Item) {
-		if left {
-			it.Reason = "left out by the user"
-			c.out.LeftOut = append(c.out.LeftOut, it)
-			return
-		}
-		c.out.Unchecked = append(c.out.Unchecked, it)
-	}
-	f := &c.d.LeaveOut
-	for _, kind := range [...]string{"slip", "twist", "force", "moment"} {
-		if c.tested(kind) != nil && !f.Fitting {
-			continue
-		}
-		worst := worstKind(m.fittings, kind)
-		if worst == nil {
-			continue
-		}
-		tube, _ := splitID(worst.id)
-		name := map[string]string{"slip": "slip along the ", "twist": "twist about the ", "force": "force across the ", "moment": "moment in the "}[kind] + tube
-		lay(f.Fitting, Item{fmt.Sprintf("fitting: %s (largest: %s)", name, worst.element), "no tested value given", worst.placed.Value, gripUnit(kind), worst.placed.Placement.String()})
-	}
-	for _, kind := range [...]string{"slip", "force"} {
-		if worst := worstKind(m.splices, kind); worst != nil {
-			name := map[string]string{"slip": "axial force", "force": "shear"}[kind]
-			lay(f.Fitting, Item{fmt.Sprintf("splice: %s (largest: %s)", name, worst.element), "splices have no check yet", worst.placed.Value, "N", worst.placed.Placement.String()})
-		}
-	}
-	for _, e := range [...]struct {
-		what, unit string
-		of         func(*extremes) *analysis.Placed
-	}{
-		{"moment", "Nm", func(x *extremes) *analysis.Placed { return &x.base }},
-		{"shear", "N", func(x *extremes) *analysis.Placed { return &x.shear }},
-		{"axial force", "N", func(x *extremes) *analysis.Placed { return &x.axial }},
-	} {
-		top := 0
-		for i := range m.posts {
-			if e.of(&m.posts[i]).Value > e.of(&m.posts[top]).Value*(1+1e-9) {
-				top = i
-			}
-		}
-		p := e.of(&m.posts[top])
-		lay(f.Base, Item{fmt.Sprintf("socket, foot and ground: %s (largest: %s)", e.what, postName(top)), "the checks of feet are not supported yet", p.Value, e.unit, p.Placement.String()})
-	}
-	c.openDeflection()
-	c.openFeet()
-	c.openSplices()
-	c.openStability()
-	for _, g := range c.out.Geometry {
-		if g.Status == Unchecked {
-			c.out.Unchecked = append(c.out.Unchecked, Item{Item: "geometry: " + g.Rule, Reason: g.Note, Demand: g.Found, Unit: "mm"})
-		}
-	}
-}
-
-// worstKind returns the largest demand of a kind on either tube, nil for none.
-func worstKind(found []finding, kind string) *finding {
-	var worst *finding
-	for i := range found {
-		if _, k := splitID(found[i].id); k == kind && found[i].placed.Value > 1e-9 && (worst == nil || worst.worse(&found[i])) {
-			worst = &found[i]
-		}
-	}
-	return worst
-}
-
-func (c *run) openDeflection() {
-	largest := 0.0
-	for i := range c.out.Posts {
-		largest = math.Max(largest, c.out.Posts[i].TopDeflection)
-	}
-	for i := range c.out.Rails {
-		largest = math.Max(largest, c.out.Rails[i].Deflection)
-	}
-	switch {
-	case !c.limits.any() && !c.limits.none:
-		c.out.Unchecked = append(c.out.Unchecked, Item{Item: "deflection", Reason: "no limit from a schedule or the user; deflection = \"none\" says that none is wanted", Demand: largest, Unit: "mm"})
-	case c.limits.total == nil && !c.limits.none:
-		c.out.Unchecked = append(c.out.Unchecked, Item{Item: "deflection: total movement", Reason: "limits are given for posts or spans alone, and none for the total movement across at any point", Demand: largest, Unit: "mm"})
-	}
-	switch {
-	case c.feetOpen() && (c.limits.any() || c.limits.vertical != nil):
-		c.out.Unchecked = append(c.out.Unchecked, Item{Item: "deflection", Reason: join("the stiffness of the feet is not given", c.footSentence()), Demand: largest, Unit: "mm"})
-	}
-}
-
-// feetOpen reports whether the stiffness of the feet is open: not given, and rigid
-// feet do not already move too far.
-func (c *run) feetOpen() bool { return len(c.d.Post.Base.Stiffness) == 0 && !c.beyond }
-
-// openFeet lists the strength on soft feet where no limit of movement bounds them.
-func (c *run) openFeet() {
-	if c.feetOpen() && c.least == nil {
-		c.out.Unchecked = append(c.out.Unchecked, Item{Item: "foot stiffness", Unit: "1",
-			Reason: "not given, and no limit of movement says how soft a foot may be: strength is checked with rigid feet alone, and softer ones raise rail moments"})
-	}
-}
-
-func (c *run) openSplices() {
-	if !unknownSplices(c.d) {
-		return
-	}
-	names := ""
-	for i := range c.d.Rails {
-		if c.d.Rails[i].SpliceState == "unknown" {
-			if names != "" {
-				names += ", "
-			}
-			names += c.d.Rails[i].Name
-		}
-	}
-	none := ""
-	if len(c.shown) == 0 {
-		none = "; no positions can be proposed within its stock"
-	}
-	c.out.Unchecked = append(c.out.Unchecked, Item{Item: "splice positions", Unit: "1",
-		Reason: "rail " + names + " runs through and is longer than its stock, and its splices are not given; two models are run, and neither bounds a splice in an end bay" + none})
-}
-
-// openStability lists member buckling and second order where they may not be
-// left alone.
-func (c *run) openStability() {
-	n := c.merged().second
-	if n > negligibleAxial {
-		c.out.Unchecked = append(c.out.Unchecked, Item{Item: "member buckling", Reason: "NEd/Ncr is above 0.04 (EN 1993-1-1 6.3.1.2(4)) and the check is not supported yet", Demand: n, Unit: "1"})
-	}
-	if k := 1 / (1 - n); n >= 1 || k > amplifyTo {
-		c.out.Unchecked = append(c.out.Unchecked, Item{Item: "second order", Reason: "the amplification 1/(1 - NEd/Ncr) is above 1.10, which asks for a second-order analysis", Demand: n, Unit: "1"})
-	}
 }

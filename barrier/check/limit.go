@@ -12,6 +12,7 @@ type limit struct {
 	value      float64
 	clause     string
 	provenance string
+	vertical   bool // of a vertical movement: the stiffness of the feet is not found from it
 }
 
 // limits are the limits that bind this barrier; nil ones do not.
@@ -28,7 +29,7 @@ func newLimits(d *barrier.Definition) limits {
 		if v == nil {
 			return nil
 		}
-		return &limit{*v, "the user's limit " + what, "the user's"}
+		return &limit{value: *v, clause: "the user's limit " + what, provenance: "the user's", vertical: what == "vertical"}
 	}
 	l.post, l.span, l.vertical = users(d.Limits.Post, "post"), users(d.Limits.Span, "span"), users(d.Limits.Vertical, "vertical")
 	for i := range d.Loads {
@@ -37,7 +38,7 @@ func newLimits(d *barrier.Definition) limits {
 			continue
 		}
 		if l.total == nil || s.Limit.Deflection < l.total.value {
-			l.total = &limit{s.Limit.Deflection, s.Limit.Standard + " " + s.Limit.Clause, s.Limit.Provenance}
+			l.total = &limit{value: s.Limit.Deflection, clause: s.Limit.Standard + " " + s.Limit.Clause, provenance: s.Limit.Provenance}
 		}
 	}
 	if u := users(d.Limits.Deflection, "deflection"); u != nil && (l.total == nil || d.Limits.Override || u.value < l.total.value) {

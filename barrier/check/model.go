@@ -11,9 +11,10 @@ import (
 
 // finding is one check of one element in one model, at its worst.
 type finding struct {
-	id      string
+	id      string // of a demand on a joint alone: its grip's
 	element string // "post 4", "rail top bay 3", "fitting 4 top"
 	member  int    // the post's or rail's index
+	grip    grip   // of a fitting or splice
 	judge   judge
 	raw     judge  // of a movement: before second order
 	limit   *limit // of a movement
@@ -27,13 +28,12 @@ type judge func(*analysis.State, *Recorder) float64
 func (f *finding) utilisation() float64 { return f.placed.Value }
 
 // worse reports whether g beats f by more than a tie.
-func (f *finding) worse(g *finding) bool {
-	return g.utilisation() > f.utilisation()+1e-9*math.Abs(f.utilisation())
-}
+func (f *finding) worse(g *finding) bool { return analysis.Beats(g.utilisation(), f.utilisation()) }
 
 // model is one frame that was run, and what it found, in a fixed order.
 type model struct {
 	layout   barrier.Layout
+	splicing int // index of its splice model
 	analysis *analysis.Analysis
 	tubes    *tubes
 	movement bool // deflection is checked in it
@@ -138,14 +138,14 @@ func strengthChecks(kind string, t *Tube) []named {
 }
 
 // run searches the model.
-func (m *model) run(c *run, t *tubes) {
+func (m *model) run(c *run) {
 	d := c.d
 	m.posts, m.rails = make([]extremes, len(d.Run.Posts)), make([]extremes, len(d.Rails))
 	for i := range m.posts {
-		m.post(c, t.post, i)
+		m.post(c, m.tubes.post, i)
 	}
 	for i := range m.rails {
-		m.rail(c, t.rails[i], i)
+		m.rail(c, m.tubes.rails[i], i)
 	}
 	m.joints(c)
 }
@@ -167,7 +167,7 @@ func (m *model) add(x *extremes, member int, checks []named, placed []analysis.P
 	for i, n := range checks {
 		p := placed[i]
 		m.findings = append(m.findings, finding{id: n.id, element: element(&p), member: member, judge: n.judge, placed: p, model: m})
-		if (!isYield(n.id) || p.Value > 1) && (x.strength < 0 || p.Value > x.strength*(1+1e-9)) {
+		if (!isYield(n.id) || p.Value > 1) && analysis.Beats(p.Value, x.strength) {
 			x.strength, x.strengthAt = p.Value, p
 		}
 	}
@@ -186,7 +186,8 @@ func amplified(j judge, k float64) judge {
 	}
 }
 
-// press notes the largest compression of an element, and amplifies what moves.
+// press notes the largest compression of an element, and how much of the critical
+// force it is.
 func (m *model) press(x *extremes, t *Tube, compression *analysis.Placed) {
 	x.pressed = compression.Value
 	x.second = x.pressed / t.Critical
@@ -197,8 +198,8 @@ func (m *model) press(x *extremes, t *Tube, compression *analysis.Placed) {
 // than amplifyTo: above it nothing is judged.
 func (x *extremes) amplify() float64 { return math.Min(amplificationAt(x.second), amplifyTo) }
 
-// addMoved notes the movements of one element against their limits: findings
-// where movement is checked in this model.
+// addMoved notes the movements of one element against their limits, second order
+// included; checkMovement makes them findings.
 func (m *model) addMoved(x *extremes, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
 	for i, n := range checks {
 		p := placed[i]
@@ -267,3 +268,19 @@ func (m *model) largest() float64 {
 	}
 	return u
 }
+
+// largestPost returns the index of the post with the largest value of one kind,
+// the first of those that tie.
+func largestPost(posts []extremes, of func(*extremes) *analysis.Placed) int {
+	top := 0
+	for i := range posts {
+		if analysis.Beats(of(&posts[i]).Value, of(&posts[top]).Value) {
+			top = i
+		}
+	}
+	return top
+}
+
+func baseMoment(x *extremes) *analysis.Placed { return &x.base }
+func baseShear(x *extremes) *analysis.Placed  { return &x.shear }
+func baseAxial(x *extremes) *analysis.Placed  { return &x.axial }

@@ -6,6 +6,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/sections"
 )
 
 // The partial factor of EN 1993-1-1:2005 6.1(1), recommended value; provenance:
@@ -29,7 +30,7 @@ const (
 // of class 1, 2 or 3, on the wall in use. Forces in N, moments in N·m.
 type Tube struct {
 	name     string
-	ring     ringOf
+	ring     sections.Ring
 	fy       float64 // Pa
 	epsilon  float64
 	class    int
@@ -39,8 +40,6 @@ type Tube struct {
 	TRd      float64 // 6.2.7(1), elastic at the outer fibre
 	Critical float64 // elastic critical axial force of the member, N
 }
-
-type ringOf struct{ od, wall, area, i, wel, wpl, wt float64 }
 
 // ClassError is a tube too thin for the method.
 type ClassError struct {
@@ -58,11 +57,10 @@ func (e *ClassError) Error() string {
 // 4. Source: EN 1993-1-1:2005 Table 5.2 sheet 3 and 6.2; provenance: memory,
 // held against published worked examples in the tests.
 func NewTube(m *barrier.Member) (*Tube, error) {
-	t := &Tube{name: m.Name, fy: m.Grade.Fy,
-		ring: ringOf{m.Ring.OD, m.Ring.Wall, m.Ring.Area, m.Ring.I, m.Ring.Wel, m.Ring.Wpl, m.Ring.Wt}}
+	t := &Tube{name: m.Name, fy: m.Grade.Fy, ring: m.Ring}
 	t.epsilon = math.Sqrt(235e6 / t.fy)
 	e2 := t.epsilon * t.epsilon
-	switch slenderness := t.ring.od / t.ring.wall; {
+	switch slenderness := t.ring.OD / t.ring.Wall; {
 	case slenderness <= 50*e2:
 		t.class = 1
 	case slenderness <= 70*e2:
@@ -72,14 +70,14 @@ func NewTube(m *barrier.Member) (*Tube, error) {
 	default:
 		return nil, &ClassError{m.Name, slenderness, 90 * e2, "EN 1993-1-1 Table 5.2 sends it to EN 1993-1-6", "take a thicker wall"}
 	}
-	w := t.ring.wpl
+	w := t.ring.Wpl
 	if t.class == 3 {
-		w = t.ring.wel
+		w = t.ring.Wel
 	}
 	t.MRd = w * t.fy / gammaM0
-	t.NRd = t.ring.area * t.fy / gammaM0
-	t.VRd = 2 * t.ring.area / math.Pi * (t.fy / sqrt3) / gammaM0
-	t.TRd = t.ring.wt * (t.fy / sqrt3) / gammaM0
+	t.NRd = t.ring.Area * t.fy / gammaM0
+	t.VRd = 2 * t.ring.Area / math.Pi * (t.fy / sqrt3) / gammaM0
+	t.TRd = t.ring.Wt * (t.fy / sqrt3) / gammaM0
 	t.Critical = math.Inf(1)
 	return t, nil
 }
@@ -134,11 +132,11 @@ func (t *Tube) recordSection(r *Recorder) {
 	if r == nil {
 		return
 	}
-	r.step("d", t.ring.od*1e3, "mm", "outside diameter", "")
-	r.step("t", t.ring.wall*1e3, "mm", "wall in use", "")
+	r.step("d", t.ring.OD*1e3, "mm", "outside diameter", "")
+	r.step("t", t.ring.Wall*1e3, "mm", "wall in use", "")
 	r.step("fy", t.fy/1e6, "MPa", "yield strength of the grade", "")
 	r.step("ε", t.epsilon, "1", "√(235/fy)", "EN 1993-1-1 Table 5.2")
-	r.step("d/t", t.ring.od/t.ring.wall, "1", fmt.Sprintf("class %d (limits 50ε², 70ε², 90ε²)", t.class), "EN 1993-1-1 Table 5.2 sheet 3")
+	r.step("d/t", t.ring.OD/t.ring.Wall, "1", fmt.Sprintf("class %d (limits 50ε², 70ε², 90ε²)", t.class), "EN 1993-1-1 Table 5.2 sheet 3")
 	r.step("γM0", gammaM0, "1", "recommended", "EN 1993-1-1 6.1(1)")
 }
 
@@ -147,11 +145,11 @@ func (t *Tube) recordMoment(r *Recorder) {
 		return
 	}
 	if t.class == 3 {
-		r.step("Wel", t.ring.wel*1e9, "mm³", "π(d⁴ - (d-2t)⁴)/(32 d)", "")
+		r.step("Wel", t.ring.Wel*1e9, "mm³", "π(d⁴ - (d-2t)⁴)/(32 d)", "")
 		r.step("Mc,Rd", t.MRd, "Nm", "Wel fy / γM0", "EN 1993-1-1 6.2.5(2) (6.14)")
 		return
 	}
-	r.step("Wpl", t.ring.wpl*1e9, "mm³", "(d³ - (d-2t)³)/6", "")
+	r.step("Wpl", t.ring.Wpl*1e9, "mm³", "(d³ - (d-2t)³)/6", "")
 	r.step("Mc,Rd", t.MRd, "Nm", "Wpl fy / γM0", "EN 1993-1-1 6.2.5(2) (6.13)")
 }
 
@@ -171,7 +169,7 @@ func (t *Tube) Bending(s *analysis.State, r *Recorder) float64 {
 // EN 1993-1-1:2005 6.2.7(1), expression (6.23).
 func (t *Tube) Torsion(s *analysis.State, r *Recorder) float64 {
 	t.recordSection(r)
-	r.step("Wt", t.ring.wt*1e9, "mm³", "2 Wel", "")
+	r.step("Wt", t.ring.Wt*1e9, "mm³", "2 Wel", "")
 	r.step("TRd", t.TRd, "Nm", "Wt (fy/√3) / γM0", "EN 1993-1-1 6.2.7(1)")
 	r.step("TEd", math.Abs(s.T), "Nm", "torque", "")
 	return r.verdict(math.Abs(s.T), t.TRd, "Nm", "EN 1993-1-1 6.2.7")
@@ -180,7 +178,7 @@ func (t *Tube) Torsion(s *analysis.State, r *Recorder) float64 {
 // shearResistance returns the shear resistance that torsion leaves.
 // EN 1993-1-1:2005 6.2.6(2) and (3)g, 6.2.7(9), expression (6.28).
 func (t *Tube) shearResistance(s *analysis.State, r *Recorder) float64 {
-	r.step("Av", 2*t.ring.area/math.Pi*1e6, "mm²", "2A/π", "EN 1993-1-1 6.2.6(3)g")
+	r.step("Av", 2*t.ring.Area/math.Pi*1e6, "mm²", "2A/π", "EN 1993-1-1 6.2.6(3)g")
 	r.step("Vpl,Rd", t.VRd, "N", "Av (fy/√3) / γM0", "EN 1993-1-1 6.2.6(2) (6.18)")
 	if s.T == 0 {
 		return t.VRd
@@ -252,17 +250,17 @@ func (t *Tube) Interaction(s *analysis.State, r *Recorder) float64 {
 // stresses as if at one point, which is cautious. EN 1993-1-1:2005 6.2.1(5),
 // expression (6.1), on elastic properties; peak shear stress 2V/A.
 func (t *Tube) Yield(s *analysis.State, r *Recorder) float64 {
-	sigma := math.Abs(s.N)/t.ring.area + t.moment(s, r)/t.ring.wel
-	tau := math.Abs(s.T)/t.ring.wt + 2*s.Shear()/t.ring.area
+	sigma := math.Abs(s.N)/t.ring.Area + t.moment(s, r)/t.ring.Wel
+	tau := math.Abs(s.T)/t.ring.Wt + 2*s.Shear()/t.ring.Area
 	equivalent := math.Sqrt(sigma*sigma + 3*tau*tau)
 	if math.IsInf(equivalent, 1) {
 		return t.unstable(s, r)
 	}
 	if r != nil {
 		t.recordSection(r)
-		r.step("A", t.ring.area*1e6, "mm²", "π(d - t)t", "")
-		r.step("Wel", t.ring.wel*1e9, "mm³", "π(d⁴ - (d-2t)⁴)/(32 d)", "")
-		r.step("Wt", t.ring.wt*1e9, "mm³", "2 Wel", "")
+		r.step("A", t.ring.Area*1e6, "mm²", "π(d - t)t", "")
+		r.step("Wel", t.ring.Wel*1e9, "mm³", "π(d⁴ - (d-2t)⁴)/(32 d)", "")
+		r.step("Wt", t.ring.Wt*1e9, "mm³", "2 Wel", "")
 		r.step("N", s.N, "N", "axial force, tension positive", "")
 		r.step("V", s.Shear(), "N", "√(Vy² + Vz²)", "")
 		r.step("T", s.T, "Nm", "torque", "")

@@ -151,12 +151,12 @@ func TestClass3IsElastic(t *testing.T) {
 func TestShearAreaOfAThinRing(t *testing.T) {
 	const od, wall = 400.0, 0.9 * 400 / 90 // the mean line is near the outside
 	tube := mustTube(t, steel(t, od, wall*1.3, 200))
-	r := (tube.ring.od - tube.ring.wall) / 2
+	r := (tube.ring.OD - tube.ring.Wall) / 2
 	const parts = 10000
 	force := 0.0
 	for i := range parts {
 		a := 2 * math.Pi * (float64(i) + 0.5) / parts
-		force += math.Abs(math.Cos(a)) * tube.fy / sqrt3 * tube.ring.wall * r * 2 * math.Pi / parts
+		force += math.Abs(math.Cos(a)) * tube.fy / sqrt3 * tube.ring.Wall * r * 2 * math.Pi / parts
 	}
 	near(t, "Vpl,Rd of a ring that yields all over", tube.VRd, force, 1e-7*force, "statics, integrated round the ring, derived")
 }
@@ -295,9 +295,9 @@ func TestAmplificationAgainstAPublishedBeamColumn(t *testing.T) {
 	const source = "engineer's notebook on CSA S157 (2019), 1.900x0.145 in 6061-T6 beam-column, public"
 	tube := mustTube(t, steel(t, 1.9*25.4, 0.145*25.4, 241.3))
 	// A and S are 0.799 in² and 0.326 in³ in other units: three digits.
-	near(t, "A, mm²", tube.ring.area*1e6, 515.48, 0.0005*inch*inch*1e6, source)
-	near(t, "S, mm³", tube.ring.wel*1e9, 5342.18, 0.0005*cubicInch*1e9, source)
-	tube.Critical = railCritical(70e9*tube.ring.i, math.Inf(1), []float64{0, 1.2 * 1.5}, barrier.Joints{})
+	near(t, "A, mm²", tube.ring.Area*1e6, 515.48, 0.0005*inch*inch*1e6, source)
+	near(t, "S, mm³", tube.ring.Wel*1e9, 5342.18, 0.0005*cubicInch*1e9, source)
+	tube.Critical = railCritical(70e9*tube.ring.I, math.Inf(1), []float64{0, 1.2 * 1.5}, barrier.Joints{})
 	near(t, "Ce, kN", tube.Critical/1e3, 27.5, 0.05, source)
 	s := analysis.State{N: -8240, Mz: 1.2 * 0.050 * 8240}
 	near(t, "Mf, kNm", s.Moment()/1e3, 0.494, 0.0005, source)
@@ -305,7 +305,7 @@ func TestAmplificationAgainstAPublishedBeamColumn(t *testing.T) {
 	near(t, "bending with the same amplification", tube.Bending(&s, nil)*tube.MRd, s.Moment()/(1-8240/tube.Critical), 1e-9*s.Moment(), "EN 1993-1-1 5.2.2(5) (5.4), memory")
 	// Below 1.01 nothing is amplified: a rule of this program.
 	s.N = -0.0098 * tube.Critical
-	near(t, "bending below an amplification of 1.01", tube.Bending(&s, nil)*tube.MRd, s.Moment(), 1e-9*s.Moment(), "engineering rules 5")
+	near(t, "bending below an amplification of 1.01", tube.Bending(&s, nil)*tube.MRd, s.Moment(), 1e-9*s.Moment(), "rule of this program")
 }
 
 // At and above the critical force nothing is borne, with a moment or without;
@@ -327,7 +327,7 @@ func TestCriticalForce(t *testing.T) {
 		}
 	}
 	example := mustTube(t, steel(t, 244.5, 10, 355))
-	near(t, "λ̄ of CHS 244.5x10 over 4 m", math.Sqrt(example.NRd/railCritical(210e9*example.ring.i, math.Inf(1), []float64{0, 4}, barrier.Joints{})), 0.63, 0.005,
+	near(t, "λ̄ of CHS 244.5x10 over 4 m", math.Sqrt(example.NRd/railCritical(210e9*example.ring.I, math.Inf(1), []float64{0, 4}, barrier.Joints{})), 0.63, 0.005,
 		"Designers' Guide to EN 1993-1-1, example 6.7, public")
 }
 

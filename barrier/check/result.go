@@ -1,9 +1,15 @@
 package check
 
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+)
+
 // Result is what one check of one barrier found: plain data in a fixed order,
-// which every renderer prints and none computes. Field names carry their unit;
-// lengths along and up are metres, movements are millimetres, forces newtons,
-// moments newton metres. Utilisations are demand over resistance; a nil
+// which every renderer prints and none computes. A number's unit stands in its
+// JSON name or in the row's own Unit: lengths along and up are metres, movements
+// are millimetres, forces newtons, moments newton metres. Utilisations are demand over resistance; a nil
 // utilisation is one that has no bound (status fail) or that nothing checked
 // (status unchecked).
 type Result struct {
@@ -53,8 +59,8 @@ const (
 )
 
 // Caution is a warning with a stable id (C1 to C11, or "" for one that this
-// barrier's own tubes, grades or loads bring). Triggered ones stand on top of
-// every output together with C1; the others in full after the inputs.
+// barrier's own tubes, grades, loads or result bring). Triggered ones, C1 always
+// among them, stand on top of every output; the others in full after the inputs.
 type Caution struct {
 	ID        string `json:"id"`
 	Text      string `json:"text"`
@@ -86,11 +92,12 @@ type Link struct {
 
 // Foot holds the rotational stiffnesses that were run, N·m/rad (empty when
 // the definition gives none; a rigid foot is null), and the least one at which
-// every deflection limit is still met (null when none is, or no limit binds).
+// every limit of movement across is still met (null when rigid feet do not meet
+// it, or no limit binds).
 type Foot struct {
 	Stiffness      []*float64 `json:"stiffness_Nm_per_rad"`
 	LeastStiffness *float64   `json:"least_stiffness_Nm_per_rad"`
-	Statement      string     `json:"statement"` // "rigid as stated", "left out", "as given", "range, both ends run"
+	Statement      string     `json:"statement"` // "rigid, as stated", "as given", "a range, both ends run", "not given"
 }
 
 // Model is one frame that was run.
@@ -148,8 +155,8 @@ type CheckRow struct {
 	Combination string   `json:"combination"`
 	Load        string   `json:"load"`
 	Clause      string   `json:"clause"`
-	Provenance  string   `json:"provenance"` // the weakest of load and resistance: public, derived, memory, common-practice
-	Section     string   `json:"section"`    // where along the element, "base", "below top rail", "x = 3.750 m"
+	Provenance  string   `json:"provenance"` // the weakest of load and resistance: memory, common-practice, derived, public; "the user's"
+	Section     string   `json:"section"`    // where along the element: "foot", "below rail top", "z = 0.300 m", "x = 3.750 m"; empty for a joint
 	Status      Status   `json:"status"`
 }
 
@@ -163,12 +170,12 @@ type FittingRow struct {
 	Twist       float64 `json:"twist_Nm"`
 	Force       float64 `json:"force_N"`
 	Moment      float64 `json:"moment_Nm"`
-	Level       string  `json:"level"` // design, characteristic
+	Level       string  `json:"level"` // design
 	Combination string  `json:"combination"`
 	Load        string  `json:"load"`
 }
 
-// EndRow is the reaction of a wall end.
+// EndRow is the reaction of a wall end. No barrier has one yet.
 type EndRow struct {
 	End  string  `json:"end"`
 	Rail string  `json:"rail"`
@@ -214,18 +221,62 @@ type GeometryRow struct {
 	Required   float64 `json:"required"`
 	Found      float64 `json:"found"`
 	Unit       string  `json:"unit"`
-	Status     Status  `json:"status"` // pass, fail, caution, unchecked
+	Status     Status  `json:"status"` // pass, fail, caution, unchecked, left out
 	Note       string  `json:"note,omitempty"`
 	Provenance string  `json:"provenance"`
 }
 
 // Item is something unchecked or left out, with the demand it must carry.
 type Item struct {
-	Item   string  `json:"item"`
-	Reason string  `json:"reason"`
-	Demand float64 `json:"demand"`
-	Unit   string  `json:"unit"`
-	Load   string  `json:"load,omitempty"`
+	Kind   ItemKind `json:"-"`
+	Item   string   `json:"item"`
+	Reason string   `json:"reason"`
+	Demand float64  `json:"demand"`
+	Unit   string   `json:"unit"`
+	Load   string   `json:"load,omitempty"`
+}
+
+// ItemKind is what an item is about. Status rests on it and never on an item's
+// words.
+type ItemKind int
+
+// The kinds of items.
+const (
+	OpenFitting       ItemKind = iota + 1 // a demand on a fitting
+	OpenSplice                            // a demand on a splice
+	OpenBase                              // a demand on socket, foot and ground
+	OpenDeflection                        // movement across, or every movement on feet of unknown stiffness
+	OpenTotalMovement                     // total movement across where posts or spans alone have a limit
+	OpenFoot                              // strength on softer feet
+	OpenSplicePlaces                      // where the rails are spliced
+	OpenBuckling                          // member buckling
+	OpenSecondOrder                       // second-order analysis
+	OpenGeometry                          // a geometry rule
+)
+
+// String returns the kind in the words of a headline.
+func (k ItemKind) String() string {
+	switch k {
+	case OpenFitting:
+		return "fittings"
+	case OpenSplice:
+		return "splices"
+	case OpenBase:
+		return "socket, foot and ground"
+	case OpenDeflection, OpenTotalMovement:
+		return "deflection"
+	case OpenFoot:
+		return "foot stiffness"
+	case OpenSplicePlaces:
+		return "splice positions"
+	case OpenBuckling:
+		return "member buckling"
+	case OpenSecondOrder:
+		return "second order"
+	case OpenGeometry:
+		return "geometry in part"
+	}
+	return fmt.Sprintf("ItemKind(%d)", int(k))
 }
 
 // SpliceProposal gives splice positions for one rail, ready for the file, and
@@ -246,6 +297,29 @@ type Input struct {
 // Inputs are the definition's keys in file order. In JSON they are one object
 // whose keys keep that order.
 type Inputs []Input
+
+// MarshalJSON writes the inputs as one object in file order; < and & stay
+// readable.
+func (in Inputs) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	quoted := json.NewEncoder(&b)
+	quoted.SetEscapeHTML(false)
+	b.WriteByte('{')
+	for i, e := range in {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		if err := quoted.Encode(e.Key); err != nil {
+			return nil, err
+		}
+		b.WriteByte(':')
+		if err := quoted.Encode(e.Text); err != nil {
+			return nil, err
+		}
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
 
 // Trail is the working of one check, written by the code that decided.
 type Trail struct {

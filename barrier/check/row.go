@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -11,7 +12,8 @@ import (
 	"example.com/stanchion/internal/quantity"
 )
 
-func postName(i int) string                { return fmt.Sprintf("post %d", i+1) }
+func postName(i int) string { return fmt.Sprintf("post %d", i+1) }
+
 func railName(name string, bay int) string { return fmt.Sprintf("rail %s bay %d", name, bay+1) }
 
 // metres prints a position, m.
@@ -71,27 +73,11 @@ func (c *run) beyondFirstOrder(f *finding) bool {
 	}
 	switch {
 	case strings.HasPrefix(f.id, "post-"):
-		return amplificationAt(c.merged().posts[f.member].second) > amplifyTo
+		return amplificationAt(c.worst.posts[f.member].second) > amplifyTo
 	case strings.HasPrefix(f.id, "rail-"):
-		return amplificationAt(c.merged().rails[f.member].second) > amplifyTo
+		return amplificationAt(c.worst.rails[f.member].second) > amplifyTo
 	}
 	return false
-}
-
-// bounded returns a utilisation, nil for one without bound.
-func bounded(u float64) *float64 {
-	if math.IsInf(u, 0) || math.IsNaN(u) {
-		return nil
-	}
-	return &u
-}
-
-// optional returns a utilisation that may not be there, below zero.
-func optional(u float64) *float64 {
-	if u < 0 {
-		return nil
-	}
-	return bounded(u)
 }
 
 // provenance returns the weakest provenance of the values a check rests on: the
@@ -112,12 +98,7 @@ func (c *run) provenance(f *finding) string {
 	default:
 		words = append(words, c.memberOf(f).Tube.Provenance, c.memberOf(f).Grade.Provenance)
 	}
-	for _, weak := range []string{"memory", "common-practice", "derived", "public"} {
-		if slices.Contains(words, weak) {
-			return weak
-		}
-	}
-	return "the user's"
+	return cmp.Or(analysis.Weakest(words...), "the user's")
 }
 
 // memberOf returns the post or the rail that a finding is about.
@@ -130,7 +111,7 @@ func (c *run) memberOf(f *finding) *barrier.Member {
 
 // checkRows fills the checks, the trails and the governing ones.
 func (c *run) checkRows() {
-	all := c.merged().findings
+	all := c.worst.findings
 	order := map[string]int{}
 	for i, id := range checkIDs {
 		order[id.ID] = i
@@ -156,7 +137,7 @@ func (c *run) openMovements(order map[string]int) {
 	if c.models[0].movement {
 		return
 	}
-	moved := slices.Clone(c.merged().moved)
+	moved := slices.Clone(c.worst.moved)
 	slices.SortStableFunc(moved, func(a, b finding) int { return order[a.id] - order[b.id] })
 	for i := range moved {
 		row, _ := c.row(&moved[i])
@@ -179,7 +160,7 @@ func isYield(id string) bool { return strings.HasSuffix(id, "-yield") }
 func governing(rows []CheckRow, wanted func(*CheckRow) bool) CheckRef {
 	top := -1
 	for i := range rows {
-		if wanted(&rows[i]) && (top < 0 || utilisationOf(&rows[i]) > utilisationOf(&rows[top])*(1+1e-9)) {
+		if wanted(&rows[i]) && (top < 0 || analysis.Beats(utilisationOf(&rows[i]), utilisationOf(&rows[top]))) {
 			top = i
 		}
 	}
@@ -188,7 +169,7 @@ func governing(rows []CheckRow, wanted func(*CheckRow) bool) CheckRef {
 	}
 	for i := range rows[:top] {
 		r := &rows[i]
-		if wanted(r) && r.Element == rows[top].Element && printed(utilisationOf(r)) == printed(utilisationOf(&rows[top])) && (r.Unit == "mm") == (rows[top].Unit == "mm") {
+		if wanted(r) && r.Element == rows[top].Element && thousandths(utilisationOf(r)) == thousandths(utilisationOf(&rows[top])) && (r.Unit == "mm") == (rows[top].Unit == "mm") {
 			top = i
 			break
 		}
@@ -196,19 +177,9 @@ func governing(rows []CheckRow, wanted func(*CheckRow) bool) CheckRef {
 	return CheckRef{rows[top].ID, rows[top].Element, rows[top].Utilisation}
 }
 
-func utilisationOf(r *CheckRow) float64 {
-	if r.Utilisation == nil {
-		return math.Inf(1)
-	}
-	return *r.Utilisation
-}
-
-// printed is a utilisation as reports print it, in thousandths, rounded up.
-func printed(u float64) float64 { return math.Ceil(u*1e3 - 1e-9) }
-
 // elementRows fills the posts and the rails.
 func (c *run) elementRows() {
-	m := c.merged()
+	m := c.worst
 	for i, x := range c.d.Run.Posts {
 		e := &m.posts[i]
 		c.out.Posts = append(c.out.Posts, PostRow{
@@ -241,16 +212,6 @@ func (c *run) deflectionOf(e *extremes) *float64 {
 	return optional(e.deflection)
 }
 
-// tubesOf returns the resistances of the model that a placed load was found in.
-func (c *run) tubesOf(p *analysis.Placed) *tubes {
-	for _, m := range c.models {
-		if m.analysis != nil && m.tubes != nil && m.analysis.Owns(p) {
-			return m.tubes
-		}
-	}
-	return c.models[0].tubes
-}
-
 // downwards returns a vertical movement in mm, down positive.
 func downwards(p *analysis.Placed) float64 { return -p.State.Vertical * 1e3 }
 
@@ -259,16 +220,15 @@ func (c *run) jointRows() {
 	rows := func(found []finding) (out []FittingRow) {
 		for i := range found {
 			f := &found[i]
-			if f.placed.Value <= 1e-9 {
-				continue // a free fitting passes no twist and no moment
+			if f.placed.Value <= nothing {
+				continue
 			}
-			tube, kind := splitID(f.id)
 			row := FittingRow{
-				Fitting: strings.TrimPrefix(strings.TrimPrefix(f.element, "fitting "), "splice "), Tube: tube, ExtremeOf: kind, Level: "design",
+				Fitting: strings.TrimPrefix(strings.TrimPrefix(f.element, "fitting "), "splice "), Tube: f.grip.tube, ExtremeOf: f.grip.kind, Level: "design",
 				Combination: f.placed.Combination.String(), Load: f.placed.Placement.String(),
 			}
 			for _, g := range grips {
-				if g.tube != tube {
+				if g.tube != f.grip.tube {
 					continue
 				}
 				v := g.judge(&f.placed.State, nil)
@@ -287,101 +247,5 @@ func (c *run) jointRows() {
 		}
 		return out
 	}
-	c.out.Fittings, c.out.Splices = rows(c.merged().fittings), rows(c.merged().splices)
-}
-
-// onFoot returns what a post does to its foot from the state at its start: the
-// post's local y is outward, its local z against the run.
-func onFoot(s *analysis.State) (fx, fy, fz, mx, my, mz float64) {
-	return -s.Vz, s.Vy, s.N, -s.Mz, s.My, s.T
-}
-
-// footExtremes are the measures of the base actions.
-var footExtremes = [...]struct {
-	name string
-	of   func(*analysis.State) float64
-}{
-	{"Mx+", func(s *analysis.State) float64 { return -s.Mz }},
-	{"Mx-", func(s *analysis.State) float64 { return s.Mz }},
-	{"My+", func(s *analysis.State) float64 { return s.My }},
-	{"My-", func(s *analysis.State) float64 { return -s.My }},
-	{"M", (*analysis.State).Moment},
-	{"V", (*analysis.State).Shear},
-	{"Fz+", func(s *analysis.State) float64 { return s.N }},
-	{"Fz-", func(s *analysis.State) float64 { return -s.N }},
-	{"Mz", func(s *analysis.State) float64 { return math.Abs(s.T) }},
-}
-
-// baseActions fills the base actions of the governing posts and the ends, or of
-// every post: design values and characteristic ones.
-func (c *run) baseActions() {
-	levels := [...]struct {
-		name  string
-		level analysis.Level
-	}{{"design", analysis.Strength}, {"characteristic", analysis.Characteristic}}
-	queries := make([]analysis.Query, len(levels))
-	for i := range queries {
-		queries[i] = analysis.Query{Level: levels[i].level}
-		for _, e := range footExtremes {
-			size := func(s *analysis.State) float64 { return math.Abs(e.of(s)) }
-			queries[i].Measures = append(queries[i].Measures, analysis.Measure{Of: e.of, Bound: size})
-		}
-	}
-	for _, post := range c.footPosts() {
-		for l, found := range c.worstFoot(post, queries) {
-			for i := range found {
-				if p := &found[i]; math.Abs(p.Value) > 1e-9 {
-					fx, fy, fz, mx, my, mz := onFoot(&p.State)
-					k := math.Min(c.tubesOf(p).post.amplification(&p.State), amplifyTo)
-					mx, my = k*mx, k*my
-					c.out.BaseActions = append(c.out.BaseActions, BaseAction{
-						Post: post + 1, ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), Load: p.Placement.String(),
-						Fx: fx, Fy: fy, Fz: fz, Mx: mx, My: my, Mz: mz,
-					})
-				}
-			}
-		}
-	}
-}
-
-// worstFoot returns the largest values at a post's foot over the models that
-// stand.
-func (c *run) worstFoot(post int, queries []analysis.Query) [][]analysis.Placed {
-	var best [][]analysis.Placed
-	for _, model := range c.models[:len(c.models)-1] {
-		found := model.analysis.WorstAt(model.analysis.Post(post).Probes[0], []float64{0}, queries...)
-		if best == nil {
-			best = found
-			continue
-		}
-		for q := range found {
-			for i := range found[q] {
-				if b := &best[q][i]; found[q][i].Value > b.Value+1e-9*math.Abs(b.Value) {
-					*b = found[q][i]
-				}
-			}
-		}
-	}
-	return best
-}
-
-// footPosts are the posts whose base actions are listed.
-func (c *run) footPosts() []int {
-	n := len(c.d.Run.Posts)
-	if c.o.AllBaseActions {
-		out := make([]int, n)
-		for i := range out {
-			out[i] = i
-		}
-		return out
-	}
-	largest := 0
-	for i := range c.merged().posts {
-		if c.merged().posts[i].base.Value > c.merged().posts[largest].base.Value*(1+1e-9) {
-			largest = i
-		}
-	}
-	out := []int{0, largest, n - 1}
-	slices.Sort(out)
-	return slices.Compact(out)
+	c.out.Fittings, c.out.Splices = rows(c.worst.fittings), rows(c.worst.splices)
 }

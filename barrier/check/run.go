@@ -12,8 +12,8 @@ import (
 // Options say what a result holds beyond the tables.
 type Options struct {
 	Trails         bool // the working of every check
-	Diagrams       bool // moment and movement along the governing post and the rails
-	AllBaseActions bool // of every post, not of the governing ones and the ends alone
+	Diagrams       bool // moment and movement along the post with the largest base moment and the rails
+	AllBaseActions bool // of every post, not of the one with the largest base moment and the ends alone
 }
 
 // UntrustedError is a calculation that did not prove itself.
@@ -37,6 +37,7 @@ type run struct {
 	notes   []string
 	limits  limits
 	models  []*model // those that stand
+	worst   *model   // the worst of each check, post and rail over them
 	shown   []*model // those run for the reader: proposed splices
 	least   *float64 // least foot stiffness, N·m/rad
 	beyond  bool     // even rigid feet move too far
@@ -112,14 +113,15 @@ func (c *run) add(to *[]*model, foot float64, s spliceModel) error {
 	if err != nil {
 		return err
 	}
-	m := &model{layout: l, analysis: a, tubes: t}
-	m.run(c, t)
+	m := &model{layout: l, splicing: s.index, analysis: a, tubes: t}
+	m.run(c)
 	*to = append(*to, m)
 	return nil
 }
 
 // spliceModel is one reading of where the rails are spliced.
 type spliceModel struct {
+	index int // among those that stand
 	words string
 	rails []barrier.Joints
 }
@@ -127,8 +129,8 @@ type spliceModel struct {
 // spliceModels returns the readings that stand: the one the definition gives, or
 // continuous and cut at every post where splices are not known.
 func spliceModels(d *barrier.Definition) []spliceModel {
-	build := func(words string, unknown func(i int) barrier.Joints) spliceModel {
-		m := spliceModel{words: words}
+	build := func(index int, words string, unknown barrier.Joints) spliceModel {
+		m := spliceModel{index: index, words: words}
 		for i := range d.Rails {
 			switch r := &d.Rails[i]; r.SpliceState {
 			case "given":
@@ -136,7 +138,7 @@ func spliceModels(d *barrier.Definition) []spliceModel {
 			case "cut":
 				m.rails = append(m.rails, barrier.Joints{Cut: true})
 			case "unknown":
-				m.rails = append(m.rails, unknown(i))
+				m.rails = append(m.rails, unknown)
 			default:
 				m.rails = append(m.rails, barrier.Joints{})
 			}
@@ -144,11 +146,11 @@ func spliceModels(d *barrier.Definition) []spliceModel {
 		return m
 	}
 	if !unknownSplices(d) {
-		return []spliceModel{build("as given", nil)}
+		return []spliceModel{build(0, "as given", barrier.Joints{})}
 	}
 	return []spliceModel{
-		build("continuous", func(int) barrier.Joints { return barrier.Joints{} }),
-		build("cut at every post", func(int) barrier.Joints { return barrier.Joints{Cut: true} }),
+		build(0, "continuous", barrier.Joints{}),
+		build(1, "cut at every post", barrier.Joints{Cut: true}),
 	}
 }
 
@@ -185,30 +187,26 @@ func proposed(d *barrier.Definition) (spliceModel, bool) {
 // merge keeps, for every check, post and rail, the worst of the models.
 func (c *run) merge() {
 	first := c.models[0]
-	merged := &model{analysis: first.analysis, posts: append([]extremes(nil), first.posts...), rails: append([]extremes(nil), first.rails...)}
-	merged.findings = append(merged.findings, first.findings...)
-	merged.moved = append(merged.moved, first.moved...)
-	merged.fittings = append(merged.fittings, first.fittings...)
-	merged.splices = append(merged.splices, first.splices...)
-	merged.second = first.second
+	w := &model{
+		posts: slices.Clone(first.posts), rails: slices.Clone(first.rails), second: first.second,
+		findings: slices.Clone(first.findings), moved: slices.Clone(first.moved),
+		fittings: slices.Clone(first.fittings), splices: slices.Clone(first.splices),
+	}
 	for _, m := range c.models[1:] {
-		merged.second = math.Max(merged.second, m.second)
-		merged.findings = worstOf(merged.findings, m.findings)
-		merged.moved = worstOf(merged.moved, m.moved)
-		merged.fittings = worstOf(merged.fittings, m.fittings)
-		merged.splices = worstOf(merged.splices, m.splices)
-		for i := range merged.posts {
-			merged.posts[i].worst(&m.posts[i])
+		w.second = math.Max(w.second, m.second)
+		w.findings = worstOf(w.findings, m.findings)
+		w.moved = worstOf(w.moved, m.moved)
+		w.fittings = worstOf(w.fittings, m.fittings)
+		w.splices = worstOf(w.splices, m.splices)
+		for i := range w.posts {
+			w.posts[i].worst(&m.posts[i])
 		}
-		for i := range merged.rails {
-			merged.rails[i].worst(&m.rails[i])
+		for i := range w.rails {
+			w.rails[i].worst(&m.rails[i])
 		}
 	}
-	c.models = append(c.models, merged)
+	c.worst = w
 }
-
-// merged is the worst of the models that stand.
-func (c *run) merged() *model { return c.models[len(c.models)-1] }
 
 // worstOf keeps the worse of two findings of the same check and member; a check
 // that only one of the two has stays.
@@ -237,11 +235,11 @@ func (x *extremes) worst(y *extremes) {
 		{&x.top, &y.top}, {&x.across, &y.across}, {&x.along, &y.along}, {&x.vertical, &y.vertical}, {&x.span, &y.span},
 	}
 	for _, p := range pairs {
-		if p[1].Found() && (!p[0].Found() || p[1].Value > p[0].Value*(1+1e-9)) {
+		if p[1].Found() && (!p[0].Found() || analysis.Beats(p[1].Value, p[0].Value)) {
 			*p[0] = *p[1]
 		}
 	}
-	if y.strength > x.strength*(1+1e-9) {
+	if analysis.Beats(y.strength, x.strength) {
 		x.strength, x.strengthAt = y.strength, y.strengthAt
 	}
 	x.deflection = math.Max(x.deflection, y.deflection)
@@ -252,14 +250,14 @@ func (x *extremes) worst(y *extremes) {
 // load case and refuses a calculation whose residuals are too large.
 func (c *run) prove() error {
 	var placement, stiffness, equilibrium float64
-	for _, m := range append(c.models[:len(c.models)-1:len(c.models)-1], c.shown...) {
+	for _, m := range slices.Concat(c.models, c.shown) {
 		s, e := m.analysis.Residual()
 		stiffness, equilibrium = math.Max(stiffness, s), math.Max(equilibrium, e)
 	}
 	governing := map[string]*finding{}
 	var order []string
-	for i := range c.merged().findings {
-		f := &c.merged().findings[i]
+	for i := range c.worst.findings {
+		f := &c.worst.findings[i]
 		if governing[f.id] == nil {
 			order = append(order, f.id)
 			governing[f.id] = f

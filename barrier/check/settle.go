@@ -1,7 +1,6 @@
 package check
 
 import (
-	"encoding/json"
 	"math"
 	"reflect"
 	"strconv"
@@ -80,27 +79,4 @@ func figures(v float64) float64 {
 		return v
 	}
 	return out
-}
-
-// MarshalJSON writes the inputs as one object in file order.
-func (in Inputs) MarshalJSON() ([]byte, error) {
-	var b strings.Builder
-	b.WriteByte('{')
-	for i, e := range in {
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		for k, s := range []string{e.Key, e.Text} {
-			if k > 0 {
-				b.WriteByte(':')
-			}
-			q, err := json.Marshal(s)
-			if err != nil {
-				return nil, err
-			}
-			b.Write(q)
-		}
-	}
-	b.WriteByte('}')
-	return []byte(b.String()), nil
 }

@@ -78,7 +78,7 @@ func (c *run) modelRows() {
 			LargestUtilisation: bounded(m.largest()), Stands: stands,
 		})
 	}
-	for _, m := range c.models[:len(c.models)-1] {
+	for _, m := range c.models {
 		row(m, true)
 	}
 	for _, m := range c.shown {
@@ -157,13 +157,13 @@ func (c *run) firstFailures(failed []string) string {
 // passedSoFar says what did pass.
 func (c *run) passedSoFar() string {
 	parts := []string{"members"}
-	if c.hasOpen("member buckling") || c.hasOpen("second order") {
+	if c.hasOpen(OpenBuckling, OpenSecondOrder) {
 		parts[0] = "members but for stability"
 	}
-	if c.out.Governing.Deflection.ID != "" && !slices.ContainsFunc(c.out.Unchecked, func(it Item) bool { return it.Item == "deflection" }) {
+	if c.out.Governing.Deflection.ID != "" && !c.hasOpen(OpenDeflection) {
 		parts = append(parts, "deflection")
 	}
-	if c.largestOf("fitting-") != nil && c.fittingsComplete() {
+	if c.fittingsComplete() {
 		parts = append(parts, "fittings")
 	}
 	undecided := func(g GeometryRow) bool { return g.Status == Unchecked }
@@ -177,16 +177,7 @@ func (c *run) passedSoFar() string {
 func (c *run) uncheckedKinds() []string {
 	var out []string
 	for _, it := range c.out.Unchecked {
-		kind, _, _ := strings.Cut(it.Item, ":")
-		switch kind {
-		case "fitting":
-			kind = "fittings"
-		case "splice":
-			kind = "splices"
-		case "geometry":
-			kind = "geometry in part"
-		}
-		if !slices.Contains(out, kind) {
+		if kind := it.Kind.String(); !slices.Contains(out, kind) {
 			out = append(out, kind)
 		}
 	}
@@ -204,4 +195,14 @@ func (c *run) leftOutWords() string {
 		}
 	}
 	return strings.Join(out, "; ")
+}
+
+// words fills what is said: cautions, assumptions, inputs and sources.
+func (c *run) words() {
+	c.sources()
+	c.cautions()
+	c.assumptions()
+	for _, in := range c.d.Inputs {
+		c.out.Inputs = append(c.out.Inputs, Input{in.Path, in.Text})
+	}
 }

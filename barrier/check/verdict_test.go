@@ -27,9 +27,9 @@ func example(t testing.TB, name string) *barrier.Definition {
 	return d
 }
 
-// The example of contract 1: the end post beside the splice governs at about 0.60,
+// README's worked example: the end post beside the splice governs at about 0.60,
 // and with fittings and feet left out the rest passes.
-func TestContractExample(t *testing.T) {
+func TestGallery(t *testing.T) {
 	r := result(t, example(t, "gallery.toml"), Options{})
 	g := r.Governing
 	if g.Overall.ID != "post-bending" || g.Overall.Element != "post 7" || math.Abs(*g.Overall.Utilisation-0.60) > 0.005 {
@@ -44,7 +44,7 @@ func TestContractExample(t *testing.T) {
 	if want := "members, deflection, geometry pass; left out by the user: fittings and splices; socket, foot and ground"; r.Headline != want {
 		t.Errorf("headline %q, want %q", r.Headline, want)
 	}
-	near(t, "post 7 bending resistance, Nm", r.row(t, "post-bending", "post 7").Resistance, 1271, 0.5, "design of the result: 1271 Nm, 6.52 cm³ × 195 MPa")
+	near(t, "post 7 bending resistance, Nm", r.row(t, "post-bending", "post 7").Resistance, 1271, 0.5, "6.52 cm³ × 195 MPa = 1271 Nm")
 }
 
 // What a verdict says, by what the barrier lacks.
@@ -113,8 +113,8 @@ func TestJustAboveOneFails(t *testing.T) {
 		}
 	}
 	for u, want := range map[float64]float64{1.0000001: 1001, 1: 1000, 0.5981: 599, 0.598: 598} {
-		if got := printed(u); got != want {
-			t.Errorf("printed(%v) = %v thousandths, want %v", u, got, want)
+		if got := thousandths(u); got != want {
+			t.Errorf("thousandths(%v) = %v, want %v", u, got, want)
 		}
 	}
 }

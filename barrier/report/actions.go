@@ -29,7 +29,7 @@ func (p *printer) fittingTable(heading, what string, rows []check.FittingRow, ra
 	var loads keys
 	for _, shown := range worst {
 		row := shown.row
-		t.Add(strings.TrimPrefix(row.Fitting, what+" "), row.Tube, strings.Join(shown.extremes, " "), p.number(row.Slip, "N"), p.number(row.Twist, "Nm"),
+		t.Add(row.Fitting, row.Tube, strings.Join(shown.extremes, " "), p.number(row.Slip, "N"), p.number(row.Twist, "Nm"),
 			p.number(row.Force, "N"), p.number(row.Moment, "Nm"), row.Combination, loads.of(row.Load))
 	}
 	p.table(t)

@@ -43,8 +43,8 @@ func writeJSON(w io.Writer, v any) error {
 type jsonWriter struct{ out bytes.Buffer }
 
 func (e *jsonWriter) value(v reflect.Value, indent string) error {
-	if inputs, ok := v.Interface().(check.Inputs); ok {
-		return e.inputs(inputs, indent)
+	if own, ok := v.Interface().(json.Marshaler); ok {
+		return e.own(own, indent)
 	}
 	switch v.Kind() {
 	case reflect.Pointer:
@@ -127,21 +127,13 @@ func (e *jsonWriter) list(v reflect.Value, indent string) error {
 	return nil
 }
 
-func (e *jsonWriter) inputs(inputs check.Inputs, indent string) error {
-	inner := indent + "  "
-	first := true
-	for _, input := range inputs {
-		e.open('{', &first, inner)
-		if err := e.text(input.Key); err != nil {
-			return err
-		}
-		e.out.WriteString(": ")
-		if err := e.text(input.Text); err != nil {
-			return err
-		}
+// own writes a value that knows its own JSON, in this document's layout.
+func (e *jsonWriter) own(v json.Marshaler, indent string) error {
+	data, err := v.MarshalJSON()
+	if err != nil {
+		return err
 	}
-	e.close('{', '}', first, indent)
-	return nil
+	return json.Indent(&e.out, data, indent, "  ")
 }
 
 // open starts the next item of an object or a list, and the object or list

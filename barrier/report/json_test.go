@@ -59,17 +59,17 @@ func TestJSONReadsBack(t *testing.T) {
 	}
 }
 
-func TestJSONHasTheContractsFields(t *testing.T) {
+func TestJSONHasTheFieldsOfAResult(t *testing.T) {
 	var got map[string]json.RawMessage
 	if err := json.Unmarshal(document(t, &check.Result{}), &got); err != nil {
 		t.Fatal(err)
 	}
-	// Source: contract 2 of design.md.
+	// Source: DEVELOPERS.md, The result.
 	for name := range strings.FieldsSeq(`schema title basis status scope_complete cautions assumptions governing load_path foot models
 		posts rails checks fittings ends base_actions hand_checks geometry unchecked left_out inputs sources trails diagrams self_check`) {
 		value, ok := got[name]
 		if !ok {
-			t.Errorf("field %s is missing (source: contract 2)", name)
+			t.Errorf("field %s is missing (source: DEVELOPERS.md, The result)", name)
 		}
 		if string(value) == "null" {
 			t.Errorf("field %s is null in an empty result, want [] or an object", name)
@@ -78,7 +78,7 @@ func TestJSONHasTheContractsFields(t *testing.T) {
 }
 
 func TestJSONNumbers(t *testing.T) {
-	const source = "design.md: numbers rounded to 9 significant digits, no negative zero"
+	const source = "DEVELOPERS.md, Rounding: nine significant figures, no negative zero"
 	for _, c := range []struct {
 		value float64
 		want  string

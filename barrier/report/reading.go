@@ -93,15 +93,8 @@ func Utilisation(u *float64, status check.Status) string {
 	return "-"
 }
 
-// roundedUp prints 0.5981 as 0.599. What stands on a third digit stays there
-// (0.599 is not 0.600, whatever its last bit), but nothing over 1 reads 1.000.
-func roundedUp(u float64) string {
-	thousandths := math.Ceil(u*1000 - 1e-6)
-	if u > 1 {
-		thousandths = math.Max(thousandths, 1001)
-	}
-	return quantity.Fix(thousandths/1000, 3)
-}
+// roundedUp prints 0.5981 as 0.599.
+func roundedUp(u float64) string { return quantity.Fix(check.RoundedUp(u), 3) }
 
 // barTicks is the length of the bar of a utilisation of 1.
 const barTicks = 10

@@ -176,16 +176,14 @@ func extremeOf(row check.FittingRow) float64 {
 	return max(row.Moment, -row.Moment)
 }
 
-// fittingRail returns the rail of a fitting: "top" of "4 top" or "fitting 4 top".
+// fittingRail returns the rail of a fitting: "top" of "4 top".
 func fittingRail(fitting string) string {
-	_, rail, _ := strings.Cut(strings.TrimPrefix(fitting, "fitting "), " ")
+	_, rail, _ := strings.Cut(fitting, " ")
 	return rail
 }
 
-// spliceRail returns the rail of a splice: "top" of "top 5.800" or "splice top
-// 5.800".
+// spliceRail returns the rail of a splice: "top" of "top 5.800".
 func spliceRail(splice string) string {
-	splice = strings.TrimPrefix(splice, "splice ")
 	if at := strings.LastIndex(splice, " "); at >= 0 {
 		return splice[:at]
 	}

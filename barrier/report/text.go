@@ -15,9 +15,9 @@ type TextOptions struct {
 
 // Text writes the report in plain text, 80 columns wide where names allow:
 // cautions, verdict, what holds it back, load path, posts, rails, fittings,
-// feet, checks, geometry, hand checks, not checked and left out, assumptions,
-// inputs and the other cautions, sources, self-check, and the trails if the
-// result has them.
+// feet, checks (with their trails if the result has them), geometry, hand checks,
+// not checked and left out, assumptions, inputs and the other cautions, sources,
+// self-check.
 func Text(w io.Writer, r *check.Result, o TextOptions) error {
 	p := &printer{r: r, units: o.Units}
 	for _, section := range []func(){

@@ -40,7 +40,7 @@ func TestTextIsEightyColumnsWide(t *testing.T) {
 
 func TestTextFollowsTheReportOrder(t *testing.T) {
 	got := "\n" + text(t, fixture(), quantity.Metric)
-	// Source: the report order of design.md, "Our own look".
+	// Source: DEVELOPERS.md, Report order.
 	order := []string{"Cautions\n", "Verdict\n", "What holds it back\n", "Load path", "Posts:", "Rails:", "Fittings:", "Feet:",
 		"Checks:", "Geometry", "Hand checks", "Not checked\n", "Left out", "Assumptions\n", "Inputs as read\n",
 		"Cautions that hold", "Sources\n", "Self-check"}
@@ -48,7 +48,7 @@ func TestTextFollowsTheReportOrder(t *testing.T) {
 	for _, heading := range order {
 		at := strings.Index(got[from:], "\n"+heading)
 		if at < 0 {
-			t.Fatalf("%q does not follow in the report (source: design.md, report order)", heading)
+			t.Fatalf("%q does not follow in the report (source: DEVELOPERS.md, Report order)", heading)
 		}
 		from += at + 1
 	}
@@ -67,7 +67,7 @@ func TestTextKeepsTheFirstCautionFirst(t *testing.T) {
 }
 
 func TestUtilisationIsRoundedUp(t *testing.T) {
-	const source = "engineering.md 5: printed rounded up at the third digit"
+	const source = "DEVELOPERS.md, Rounding: printed rounded up at the third digit"
 	for _, c := range []struct {
 		u    float64
 		want string

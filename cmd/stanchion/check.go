@@ -104,8 +104,8 @@ func (c *checkCall) take(files []string) error {
 	return nil
 }
 
-// finding is what became of one file.
-type finding struct {
+// outcome is what became of one file.
+type outcome struct {
 	file   string
 	code   int
 	result *check.Result // nil when there is no report
@@ -120,7 +120,7 @@ func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.
 		}
 	}
 	code := exitPass
-	var findings []finding
+	var outcomes []outcome
 	for i, file := range c.files {
 		f, err := c.find(ctx, file, stdin)
 		if err != nil {
@@ -132,10 +132,10 @@ func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.
 			return wrong(err)
 		}
 		code = worse(code, f.code)
-		findings = append(findings, f)
+		outcomes = append(outcomes, f)
 	}
-	if len(findings) > 1 && c.format == "text" {
-		if err := summary(stdout, findings); err != nil {
+	if len(outcomes) > 1 && c.format == "text" {
+		if err := summary(stdout, outcomes); err != nil {
 			return wrong(err)
 		}
 	}
@@ -146,8 +146,8 @@ func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.
 }
 
 // find checks one file, and gives up when the call is interrupted.
-func (c *checkCall) find(ctx context.Context, file string, stdin io.Reader) (finding, error) {
-	done := make(chan finding, 1)
+func (c *checkCall) find(ctx context.Context, file string, stdin io.Reader) (outcome, error) {
+	done := make(chan outcome, 1)
 	go func() { done <- c.examine(file, stdin) }()
 	select {
 	case f := <-done:
@@ -156,28 +156,28 @@ func (c *checkCall) find(ctx context.Context, file string, stdin io.Reader) (fin
 		}
 	case <-ctx.Done():
 	}
-	return finding{}, &ending{exitInterrupted, errors.New("interrupted")}
+	return outcome{}, &ending{exitInterrupted, errors.New("interrupted")}
 }
 
 // examine takes one file from its bytes to its report. A bug that panics on the
 // way gives no report, and not the exit code of a wrong input.
-func (c *checkCall) examine(file string, stdin io.Reader) (f finding) {
+func (c *checkCall) examine(file string, stdin io.Reader) (f outcome) {
 	defer func() {
 		if bug := recover(); bug != nil {
-			f = finding{file: file, code: exitUntrusted, err: fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack())}
+			f = outcome{file: file, code: exitUntrusted, err: fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack())}
 		}
 	}()
 	data, err := read(file, stdin)
 	if err != nil {
-		return finding{file: file, code: exitWrong, err: err}
+		return outcome{file: file, code: exitWrong, err: err}
 	}
 	definition, err := barrier.Parse(file, data)
 	if err != nil {
-		return finding{file: file, code: exitWrong, err: err}
+		return outcome{file: file, code: exitWrong, err: err}
 	}
 	result, err := check.Run(definition, check.Options{Trails: c.trails, AllBaseActions: c.feet})
 	if err != nil {
-		return finding{file: file, code: exitOf(err), err: err}
+		return outcome{file: file, code: exitOf(err), err: err}
 	}
 	var out bytes.Buffer
 	if c.format == "json" {
@@ -186,9 +186,9 @@ func (c *checkCall) examine(file string, stdin io.Reader) (f finding) {
 		err = report.Text(&out, result, report.TextOptions{Units: definition.Units})
 	}
 	if err != nil {
-		return finding{file: file, code: exitUntrusted, err: err}
+		return outcome{file: file, code: exitUntrusted, err: err}
 	}
-	return finding{file: file, code: exitCode(result.Status), result: result, report: out.Bytes()}
+	return outcome{file: file, code: exitCode(result.Status), result: result, report: out.Bytes()}
 }
 
 // exitOf is the code of a check that gave no result: what the definition is to
@@ -219,7 +219,7 @@ func read(file string, stdin io.Reader) ([]byte, error) {
 
 // explain tells why a file has no report. The problems of a definition say
 // themselves where they are.
-func explain(f finding) string {
+func explain(f outcome) string {
 	var problems barrier.Problems
 	if errors.As(f.err, &problems) {
 		return problems.Error()
@@ -231,13 +231,13 @@ func explain(f finding) string {
 }
 
 // deliver writes a report to where it was asked for.
-func (c *checkCall) deliver(f finding, further bool, stdout io.Writer) error {
+func (c *checkCall) deliver(f outcome, further bool, stdout io.Writer) error {
 	if c.output != "" {
 		return save(c.output, f.report)
 	}
 	if further && c.format == "text" {
-		if _, err := fmt.Fprintf(stdout, "\n%s\n\n", strings.Repeat("_", 80)); err != nil {
-			return fmt.Errorf("writing the report: %w", err)
+		if err := divide(stdout); err != nil {
+			return err
 		}
 	}
 	if _, err := stdout.Write(f.report); err != nil {
@@ -247,9 +247,9 @@ func (c *checkCall) deliver(f finding, further bool, stdout io.Writer) error {
 }
 
 // summary writes one line for each file.
-func summary(stdout io.Writer, findings []finding) error {
+func summary(stdout io.Writer, outcomes []outcome) error {
 	table := report.NewTable(report.Words("file"), report.Words("verdict"), report.Numbers("utilisation"), report.Words("governed by"))
-	for _, f := range findings {
+	for _, f := range outcomes {
 		switch {
 		case f.result != nil:
 			governing := f.result.Governing.Overall
@@ -261,8 +261,16 @@ func summary(stdout io.Writer, findings []finding) error {
 			table.Add(f.file, "not read", "-", "see the errors")
 		}
 	}
-	if _, err := fmt.Fprintf(stdout, "\n%s\n\n", strings.Repeat("_", 80)); err != nil {
-		return fmt.Errorf("writing the summary: %w", err)
+	if err := divide(stdout); err != nil {
+		return err
 	}
 	return table.Text(stdout)
+}
+
+// divide draws a line between one report and the next.
+func divide(stdout io.Writer) error {
+	if _, err := fmt.Fprintf(stdout, "\n%s\n\n", strings.Repeat("_", 80)); err != nil {
+		return fmt.Errorf("writing the report: %w", err)
+	}
+	return nil
 }

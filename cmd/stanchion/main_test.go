@@ -68,7 +68,7 @@ func call(stdin string, args ...string) (code int, stdout, stderr string) {
 }
 
 func TestCodeOfSeveralFilesIsThatOfTheWorst(t *testing.T) {
-	const source = "design.md, exit codes: the worst, in the order 2, 3, 1, 4, 0"
+	const source = "DEVELOPERS.md, Exit codes: the worst, in the order 2, 3, 1, 4, 0"
 	order := []int{2, 3, 1, 4, 0}
 	for i, a := range order {
 		for j, b := range order {

@@ -11,7 +11,7 @@ import (
 // only from floors below its own; loads, sections and solver share one and do
 // not know one another.
 //
-// Source: the picture of design.md.
+// Source: DEVELOPERS.md, The house.
 func floors() [][]string {
 	return [][]string{
 		{"cmd/stanchion"},
@@ -22,6 +22,7 @@ func floors() [][]string {
 		{"barrier"},
 		{"loads", "sections", "solver"},
 		{"internal/quantity", "internal/golden"},
+		{"internal/nearest"},
 	}
 }
 

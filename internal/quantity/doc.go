@@ -28,4 +28,5 @@
 // [Fix] prints every number of the program, [Format] a quantity in the unit
 // that a table shows, [FormatIn] a quantity in a unit of the caller's choice.
 // What they print, [Parse] reads back to the printed precision.
+// [Figures] rounds a number to significant figures, for a list or a result.
 package quantity

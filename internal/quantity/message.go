@@ -240,7 +240,7 @@ func unknownUnit(s, number, name string, d Dimension) *Error {
 		What: fmt.Sprintf("unknown unit %s, %s is wanted: %s", quote(name), d.words().singular, unitList(d)),
 		Fix:  example(d),
 	}
-	if likely, ok := nearest(name, d); ok {
+	if likely, ok := likelyUnitNamed(name, d); ok {
 		e.Fix = "write " + quote(number+" "+likely)
 	}
 	return e

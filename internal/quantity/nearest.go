@@ -3,39 +3,50 @@ package quantity
 import (
 	"strings"
 
-	edlib "github.com/hbollon/go-edlib"
+	"example.com/stanchion/internal/nearest"
 )
 
-// nearest returns the unit of the dimension that a misspelt name most likely
-// stands for: the one whose spelling, or whose everyday name, is the fewest
-// edits away, a slip of the case being none. ok is false if no unit is near.
-func nearest(name string, d Dimension) (likely string, ok bool) {
+// likelyUnitNamed returns the unit of the dimension that a misspelt name most likely
+// stands for: the one whose spelling, or whose everyday name, is the fewest edits away,
+// a slip of the case being none. ok is false if no unit is near.
+func likelyUnitNamed(name string, d Dimension) (likely string, ok bool) {
 	typed := strings.ToLower(settle(name))
-	best := 1 + len(typed)/3
+	limit := len(typed) / 3
 	if len(typed) < 3 {
-		best = 1
+		limit = 0
 	}
-	try := func(spelling, unitName string) {
-		if n := edlib.OSADamerauLevenshteinDistance(typed, strings.ToLower(settle(spelling))); n < best {
-			best, likely = n, unitName
-		}
+	near := nearest.Of(unitNames(d), func(n unitName) int {
+		return nearest.Edits(typed, strings.ToLower(settle(n.spelling)))
+	}, limit)
+	if len(near) == 0 {
+		return "", false
 	}
+	return near[0].unit, true
+}
+
+// unitName is one way of writing or calling a unit.
+type unitName struct{ spelling, unit string }
+
+// unitNames returns what the units of a dimension are called: their spellings, then the
+// everyday names.
+func unitNames(d Dimension) []unitName {
+	var names []unitName
 	for _, u := range table().units {
 		if u.dimension != d || u.name() == "MN" {
 			continue // "mN" is as likely a millinewton as a slip for "MN"
 		}
 		for _, s := range u.spellings {
-			try(s, u.name())
+			names = append(names, unitName{s, u.name()})
 		}
 	}
 	for _, e := range everyday() {
 		if u, _ := table().find(e.unit); u.dimension == d {
 			for word := range strings.FieldsSeq(e.words) {
-				try(word, e.unit)
+				names = append(names, unitName{word, e.unit})
 			}
 		}
 	}
-	return likely, likely != ""
+	return names
 }
 
 // everydayName is what a unit is called where its own name is not used.

@@ -165,6 +165,22 @@ func Fix(v float64, digits int) string {
 	return number
 }
 
+// Figures rounds v to n significant figures, n at least 1. There is no negative zero; an
+// infinity and a NaN stay what they are.
+func Figures(v float64, n int) float64 {
+	if n < 1 {
+		panic("quantity: no significant figures")
+	}
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', n, 64), 64)
+	switch {
+	case err != nil:
+		return v // next to the largest float64, beyond which it would be rounded
+	case rounded == 0:
+		return 0
+	}
+	return rounded
+}
+
 // dropZeros drops the zeros that end the decimals of a printed number.
 func dropZeros(number string) string {
 	if !strings.Contains(number, ".") {

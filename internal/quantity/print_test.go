@@ -119,3 +119,25 @@ func TestBugsPanic(t *testing.T) {
 		}()
 	}
 }
+
+func TestFigures(t *testing.T) {
+	for _, c := range []struct {
+		v    float64
+		n    int
+		want float64
+	}{
+		{math.Pi, 3, 3.14}, {-math.Pi, 5, -3.1416}, {123456, 2, 120000}, {1.0 / 3, 9, 0.333333333},
+		{2.5, 1, 2}, {3.5, 1, 4}, // halves go to the even figure
+		{0, 9, 0}, {math.MaxFloat64, 1, math.MaxFloat64}, {math.Inf(-1), 9, math.Inf(-1)},
+	} {
+		if got := Figures(c.v, c.n); got != c.want {
+			t.Errorf("Figures(%g, %d) = %g, want %g", c.v, c.n, got, c.want)
+		}
+	}
+	if zero := Figures(math.Copysign(0, -1), 9); math.Signbit(zero) {
+		t.Error("a negative zero keeps its sign")
+	}
+	if !math.IsNaN(Figures(math.NaN(), 9)) {
+		t.Error("a NaN became a number")
+	}
+}

@@ -10,7 +10,6 @@ import (
 type Unit struct {
 	Name   string  // as printed and read: "kN/m"
 	Scale  float64 // SI value of one unit
-	Digits int     // decimals a table shows
 	Source string  // what fixes the factor
 
 	perSI float64 // units in one SI unit, rounded from the exact factor
@@ -41,7 +40,6 @@ type unit struct {
 	dimension Dimension
 	spellings []string // accepted, the printed one first
 	factor    *big.Rat // SI value of one unit, exact (π to 40 digits)
-	digits    int
 	source    string
 }
 
@@ -50,7 +48,7 @@ func (u unit) name() string { return u.spellings[0] }
 func (u unit) printed() Unit {
 	scale, _ := u.factor.Float64()
 	perSI, _ := new(big.Rat).Inv(u.factor).Float64()
-	return Unit{Name: u.name(), Scale: scale, Digits: u.digits, Source: u.source, perSI: perSI}
+	return Unit{Name: u.name(), Scale: scale, Source: u.source, perSI: perSI}
 }
 
 // unitTable holds the units in the order in which they are offered, and by
@@ -118,46 +116,46 @@ var table = sync.OnceValue(func() unitTable {
 	cubed := func(l *big.Rat) *big.Rat { return times(l, times(l, l)) }
 
 	units := []unit{
-		{Length, []string{"mm"}, mm, 1, si},
-		{Length, []string{"m"}, m, 3, si},
-		{Length, []string{"cm"}, cm, 2, si},
-		{Length, []string{"um"}, um, 1, si},
-		{Length, []string{"in", "inch", "inches", `"`}, in, 2, foot},
-		{Length, []string{"ft", "foot", "feet", "'"}, ft, 2, foot},
+		{Length, []string{"mm"}, mm, si},
+		{Length, []string{"m"}, m, si},
+		{Length, []string{"cm"}, cm, si},
+		{Length, []string{"um"}, um, si},
+		{Length, []string{"in", "inch", "inches", `"`}, in, foot},
+		{Length, []string{"ft", "foot", "feet", "'"}, ft, foot},
 
-		{Force, []string{"N"}, N, 0, si},
-		{Force, []string{"kN"}, kN, 3, si},
-		{Force, []string{"lbf"}, lbf, 1, poundForce},
-		{Force, []string{"kip", "kips"}, kip, 3, poundForce},
-		{Force, []string{"kgf"}, kgf, 1, weight},
-		{Force, []string{"MN"}, MN, 6, si},
+		{Force, []string{"N"}, N, si},
+		{Force, []string{"kN"}, kN, si},
+		{Force, []string{"lbf"}, lbf, poundForce},
+		{Force, []string{"kip", "kips"}, kip, poundForce},
+		{Force, []string{"kgf"}, kgf, weight},
+		{Force, []string{"MN"}, MN, si},
 
-		{LineLoad, []string{"kN/m"}, per(kN, m), 3, si},
-		{LineLoad, []string{"N/m"}, per(N, m), 0, si},
-		{LineLoad, []string{"N/mm"}, per(N, mm), 3, si},
-		{LineLoad, []string{"lbf/ft", "plf"}, per(lbf, ft), 1, imperial},
-		{LineLoad, []string{"lbf/in"}, per(lbf, in), 2, imperial},
-		{LineLoad, []string{"kip/ft"}, per(kip, ft), 4, imperial},
+		{LineLoad, []string{"kN/m"}, per(kN, m), si},
+		{LineLoad, []string{"N/m"}, per(N, m), si},
+		{LineLoad, []string{"N/mm"}, per(N, mm), si},
+		{LineLoad, []string{"lbf/ft", "plf"}, per(lbf, ft), imperial},
+		{LineLoad, []string{"lbf/in"}, per(lbf, in), imperial},
+		{LineLoad, []string{"kip/ft"}, per(kip, ft), imperial},
 
-		{Pressure, []string{"MPa"}, exact("1e6"), 1, si},
-		{Pressure, []string{"N/mm2"}, per(N, squared(mm)), 1, si},
-		{Pressure, []string{"GPa"}, exact("1e9"), 1, si},
-		{Pressure, []string{"kN/mm2"}, per(kN, squared(mm)), 1, si},
-		{Pressure, []string{"kN/m2"}, per(kN, squared(m)), 3, si},
-		{Pressure, []string{"kPa"}, exact("1e3"), 3, si},
-		{Pressure, []string{"N/m2"}, per(N, squared(m)), 0, si},
-		{Pressure, []string{"Pa"}, exact("1"), 0, si},
-		{Pressure, []string{"ksi", "kip/in2"}, per(kip, squared(in)), 2, imperial},
-		{Pressure, []string{"psi", "lbf/in2"}, per(lbf, squared(in)), 0, imperial},
-		{Pressure, []string{"psf", "lbf/ft2"}, per(lbf, squared(ft)), 1, imperial},
+		{Pressure, []string{"MPa"}, exact("1e6"), si},
+		{Pressure, []string{"N/mm2"}, per(N, squared(mm)), si},
+		{Pressure, []string{"GPa"}, exact("1e9"), si},
+		{Pressure, []string{"kN/mm2"}, per(kN, squared(mm)), si},
+		{Pressure, []string{"kN/m2"}, per(kN, squared(m)), si},
+		{Pressure, []string{"kPa"}, exact("1e3"), si},
+		{Pressure, []string{"N/m2"}, per(N, squared(m)), si},
+		{Pressure, []string{"Pa"}, exact("1"), si},
+		{Pressure, []string{"ksi", "kip/in2"}, per(kip, squared(in)), imperial},
+		{Pressure, []string{"psi", "lbf/in2"}, per(lbf, squared(in)), imperial},
+		{Pressure, []string{"psf", "lbf/ft2"}, per(lbf, squared(ft)), imperial},
 
-		{Moment, []string{"kNm", "kN·m"}, times(kN, m), 3, si},
-		{Moment, []string{"Nm", "N·m"}, times(N, m), 0, si},
-		{Moment, []string{"Nmm", "N·mm"}, times(N, mm), 0, si},
-		{Moment, []string{"lbf-ft", "ft-lbf"}, times(lbf, ft), 0, imperial},
-		{Moment, []string{"lbf-in", "in-lbf"}, times(lbf, in), 0, imperial},
-		{Moment, []string{"kip-ft", "ft-kip"}, times(kip, ft), 3, imperial},
-		{Moment, []string{"kip-in", "in-kip"}, times(kip, in), 2, imperial},
+		{Moment, []string{"kNm", "kN·m"}, times(kN, m), si},
+		{Moment, []string{"Nm", "N·m"}, times(N, m), si},
+		{Moment, []string{"Nmm", "N·mm"}, times(N, mm), si},
+		{Moment, []string{"lbf-ft", "ft-lbf"}, times(lbf, ft), imperial},
+		{Moment, []string{"lbf-in", "in-lbf"}, times(lbf, in), imperial},
+		{Moment, []string{"kip-ft", "ft-kip"}, times(kip, ft), imperial},
+		{Moment, []string{"kip-in", "in-kip"}, times(kip, in), imperial},
 	}
 	for _, u := range units {
 		if u.dimension == Moment {
@@ -170,19 +168,19 @@ var table = sync.OnceValue(func() unitTable {
 		}
 	}
 	units = append(units, []unit{
-		{Angle, []string{"deg", "degree", "degrees", "°"}, deg, 1, circle},
-		{Angle, []string{"rad"}, rad, 4, si},
+		{Angle, []string{"deg", "degree", "degrees", "°"}, deg, circle},
+		{Angle, []string{"rad"}, rad, si},
 
-		{Density, []string{"kg/m3"}, per(kg, cubed(m)), 0, si},
-		{Density, []string{"lb/ft3"}, per(lb, cubed(ft)), 1, pound},
+		{Density, []string{"kg/m3"}, per(kg, cubed(m)), si},
+		{Density, []string{"lb/ft3"}, per(lb, cubed(ft)), pound},
 
-		{Mass, []string{"kg"}, kg, 1, si},
-		{Mass, []string{"lb"}, lb, 1, pound},
+		{Mass, []string{"kg"}, kg, si},
+		{Mass, []string{"lb"}, lb, pound},
 
-		{Duration, []string{"years", "year", "yr", "a"}, year, 1, calendar},
+		{Duration, []string{"years", "year", "yr", "a"}, year, calendar},
 
-		{Rate, []string{"um/year", "um/yr", "um/a"}, per(um, year), 2, si},
-		{Rate, []string{"mm/year", "mm/yr", "mm/a"}, per(mm, year), 4, si},
+		{Rate, []string{"um/year", "um/yr", "um/a"}, per(um, year), si},
+		{Rate, []string{"mm/year", "mm/yr", "mm/a"}, per(mm, year), si},
 	}...)
 	return unitTable{units: units, byName: index(units)}
 })
@@ -194,7 +192,7 @@ func stiffness(moment unit, suffix string, angle *big.Rat, source string) unit {
 	for i, s := range moment.spellings {
 		spellings[i] = s + suffix
 	}
-	return unit{RotationalStiffness, spellings, per(moment.factor, angle), moment.digits, source}
+	return unit{RotationalStiffness, spellings, per(moment.factor, angle), source}
 }
 
 // index maps each settled spelling to its row.

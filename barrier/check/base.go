@@ -1,0 +1,108 @@
+package check
+
+import (
+	"math"
+	"slices"
+
+	"example.com/stanchion/barrier/analysis"
+)
+
+// onFoot returns what a post does to its foot from the state at its start: the
+// post's local y is outward, its local z against the run.
+func onFoot(s *analysis.State) (fx, fy, fz, mx, my, mz float64) {
+	return -s.Vz, s.Vy, s.N, -s.Mz, s.My, s.T
+}
+
+// footExtremes are the measures of the base actions.
+var footExtremes = [...]struct {
+	name string
+	of   func(*analysis.State) float64
+}{
+	{"Mx+", func(s *analysis.State) float64 { return -s.Mz }},
+	{"Mx-", func(s *analysis.State) float64 { return s.Mz }},
+	{"My+", func(s *analysis.State) float64 { return s.My }},
+	{"My-", func(s *analysis.State) float64 { return -s.My }},
+	{"M", (*analysis.State).Moment},
+	{"V", (*analysis.State).Shear},
+	{"Fz+", func(s *analysis.State) float64 { return s.N }},
+	{"Fz-", func(s *analysis.State) float64 { return -s.N }},
+	{"Mz", func(s *analysis.State) float64 { return math.Abs(s.T) }},
+}
+
+// baseActions fills the base actions of the post with the largest base moment and
+// of the ends, or of every post: design values and characteristic ones.
+func (c *run) baseActions() {
+	levels := [...]struct {
+		name  string
+		level analysis.Level
+	}{{"design", analysis.Strength}, {"characteristic", analysis.Characteristic}}
+	queries := make([]analysis.Query, len(levels))
+	for i := range queries {
+		queries[i] = analysis.Query{Level: levels[i].level}
+		for _, e := range footExtremes {
+			size := func(s *analysis.State) float64 { return math.Abs(e.of(s)) }
+			queries[i].Measures = append(queries[i].Measures, analysis.Measure{Of: e.of, Bound: size})
+		}
+	}
+	for _, post := range c.footPosts() {
+		for l, found := range c.worstFoot(post, queries) {
+			for i := range found {
+				if p := &found[i]; math.Abs(p.Value) > nothing {
+					fx, fy, fz, mx, my, mz := onFoot(&p.State)
+					k := math.Min(c.tubesOf(p).post.amplification(&p.State), amplifyTo)
+					mx, my = k*mx, k*my
+					c.out.BaseActions = append(c.out.BaseActions, BaseAction{
+						Post: post + 1, ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), Load: p.Placement.String(),
+						Fx: fx, Fy: fy, Fz: fz, Mx: mx, My: my, Mz: mz,
+					})
+				}
+			}
+		}
+	}
+}
+
+// worstFoot returns the largest values at a post's foot over the models that
+// stand.
+func (c *run) worstFoot(post int, queries []analysis.Query) [][]analysis.Placed {
+	var best [][]analysis.Placed
+	for _, model := range c.models {
+		found := model.analysis.WorstAt(model.analysis.Post(post).Probes[0], []float64{0}, queries...)
+		if best == nil {
+			best = found
+			continue
+		}
+		for q := range found {
+			for i := range found[q] {
+				if b := &best[q][i]; analysis.Beats(found[q][i].Value, b.Value) {
+					*b = found[q][i]
+				}
+			}
+		}
+	}
+	return best
+}
+
+// footPosts are the posts whose base actions are listed.
+func (c *run) footPosts() []int {
+	n := len(c.d.Run.Posts)
+	if c.o.AllBaseActions {
+		out := make([]int, n)
+		for i := range out {
+			out[i] = i
+		}
+		return out
+	}
+	out := []int{0, largestPost(c.worst.posts, baseMoment), n - 1}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// tubesOf returns the resistances of the model that a placed load was found in.
+func (c *run) tubesOf(p *analysis.Placed) *tubes {
+	for _, m := range c.models {
+		if m.analysis.Owns(p) {
+			return m.tubes
+		}
+	}
+	panic("check: a placed load of no model that stands")
+}

@@ -1,0 +1,48 @@
+package check
+
+import "strings"
+
+// loadPath says, link by link, what carries the load to the ground.
+func (c *run) loadPath() {
+	member := func(name, prefix string) Link {
+		l := Link{Link: name, Status: Checked, Utilisation: c.largestOf(prefix)}
+		switch {
+		case c.hasOpen(OpenBuckling, OpenSecondOrder):
+			l.Status, l.Note = Unchecked, "checked but for stability"
+		case l.Utilisation == nil:
+			l.Note = "no bound"
+		}
+		return l
+	}
+	c.out.LoadPath = append(c.out.LoadPath, member("rail", "rail-"))
+	fitting := Link{Link: "fitting", Status: Unchecked, Note: "no tested values"}
+	switch {
+	case c.d.LeaveOut.Fitting:
+		fitting.Status, fitting.Note = LeftOut, ""
+	case c.fittingsComplete():
+		fitting.Status, fitting.Utilisation, fitting.Note = Checked, c.largestOf("fitting-"), ""
+	case c.largestOf("fitting-") != nil:
+		fitting.Utilisation, fitting.Note = c.largestOf("fitting-"), "checked in part"
+	}
+	c.out.LoadPath = append(c.out.LoadPath, fitting, member("post", "post-"))
+	for _, name := range []string{"socket", "foot", "ground"} {
+		l := Link{Link: name, Status: Unchecked, Note: "its check is not supported yet"}
+		if c.d.LeaveOut.Base {
+			l.Status, l.Note = LeftOut, ""
+		}
+		c.out.LoadPath = append(c.out.LoadPath, l)
+	}
+}
+
+// largestOf returns the largest utilisation of the checks whose id begins so, nil
+// for none and for one without bound.
+func (c *run) largestOf(prefix string) *float64 {
+	ref := governing(c.out.Checks, func(r *CheckRow) bool { return strings.HasPrefix(r.ID, prefix) && governs(r) })
+	return ref.Utilisation
+}
+
+// fittingsComplete reports whether every demand on the fittings and splices was
+// checked.
+func (c *run) fittingsComplete() bool {
+	return c.largestOf("fitting-") != nil && !c.hasOpen(OpenFitting, OpenSplice)
+}

@@ -1,0 +1,163 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/stanchion/barrier/analysis"
+)
+
+// hasOpen reports whether an item of one of the kinds is unchecked.
+func (c *run) hasOpen(kinds ...ItemKind) bool {
+	return slices.ContainsFunc(c.out.Unchecked, func(it Item) bool { return slices.Contains(kinds, it.Kind) })
+}
+
+// openEnds lists what nothing checked, or the user left out, with its demand.
+func (c *run) openEnds() {
+	c.openFittings()
+	c.openSpliceDemands()
+	c.openBase()
+	c.openDeflection()
+	c.openFeet()
+	c.openSplices()
+	c.openStability()
+	for _, g := range c.out.Geometry {
+		if g.Status == Unchecked {
+			c.open(Item{Kind: OpenGeometry, Item: "geometry: " + g.Rule, Reason: g.Note, Demand: g.Found, Unit: "mm"})
+		}
+	}
+}
+
+// open lists an item as unchecked.
+func (c *run) open(it Item) { c.out.Unchecked = append(c.out.Unchecked, it) }
+
+// openUnless lists an item as unchecked, or as left out by the user.
+func (c *run) openUnless(left bool, it Item) {
+	if !left {
+		c.open(it)
+		return
+	}
+	it.Reason = "left out by the user"
+	c.out.LeftOut = append(c.out.LeftOut, it)
+}
+
+// openFittings lists the largest demand of each kind on a fitting that has no
+// tested value.
+func (c *run) openFittings() {
+	left := c.d.LeaveOut.Fitting
+	for _, e := range [...]struct{ kind, what string }{
+		{"slip", "slip along the"}, {"twist", "twist about the"}, {"force", "force across the"}, {"moment", "moment in the"},
+	} {
+		if c.tested(e.kind) != nil && !left {
+			continue
+		}
+		if worst := worstKind(c.worst.fittings, e.kind); worst != nil {
+			c.openUnless(left, Item{Kind: OpenFitting, Item: fmt.Sprintf("fitting: %s %s (largest: %s)", e.what, worst.grip.tube, worst.element),
+				Reason: "no tested value given", Demand: worst.placed.Value, Unit: gripUnit(e.kind), Load: worst.placed.Placement.String()})
+		}
+	}
+}
+
+// openSpliceDemands lists the largest demands on a splice.
+func (c *run) openSpliceDemands() {
+	for _, e := range [...]struct{ kind, what string }{{"slip", "axial force"}, {"force", "shear"}} {
+		if worst := worstKind(c.worst.splices, e.kind); worst != nil {
+			c.openUnless(c.d.LeaveOut.Fitting, Item{Kind: OpenSplice, Item: fmt.Sprintf("splice: %s (largest: %s)", e.what, worst.element),
+				Reason: "splices have no check yet", Demand: worst.placed.Value, Unit: gripUnit(e.kind), Load: worst.placed.Placement.String()})
+		}
+	}
+}
+
+// openBase lists the largest demands of a post on what holds it.
+func (c *run) openBase() {
+	for _, e := range [...]struct {
+		what, unit string
+		of         func(*extremes) *analysis.Placed
+	}{{"moment", "Nm", baseMoment}, {"shear", "N", baseShear}, {"axial force", "N", baseAxial}} {
+		top := largestPost(c.worst.posts, e.of)
+		p := e.of(&c.worst.posts[top])
+		c.openUnless(c.d.LeaveOut.Base, Item{Kind: OpenBase, Item: fmt.Sprintf("socket, foot and ground: %s (largest: %s)", e.what, postName(top)),
+			Reason: "the checks of feet are not supported yet", Demand: p.Value, Unit: e.unit, Load: p.Placement.String()})
+	}
+}
+
+// worstKind returns the largest demand of a kind on either tube, nil for none.
+func worstKind(found []finding, kind string) *finding {
+	var worst *finding
+	for i := range found {
+		if found[i].grip.kind == kind && found[i].placed.Value > nothing && (worst == nil || worst.worse(&found[i])) {
+			worst = &found[i]
+		}
+	}
+	return worst
+}
+
+// openDeflection lists movement where no limit or no foot stiffness judges it,
+// with the largest movement across.
+func (c *run) openDeflection() {
+	largest := 0.0
+	for i := range c.out.Posts {
+		largest = math.Max(largest, c.out.Posts[i].TopDeflection)
+	}
+	for i := range c.out.Rails {
+		largest = math.Max(largest, c.out.Rails[i].Deflection)
+	}
+	switch {
+	case !c.limits.any() && !c.limits.none:
+		c.open(Item{Kind: OpenDeflection, Item: "deflection", Reason: "no limit from a schedule or the user; deflection = \"none\" says that none is wanted", Demand: largest, Unit: "mm"})
+	case c.limits.total == nil && !c.limits.none:
+		c.open(Item{Kind: OpenTotalMovement, Item: "deflection: total movement", Reason: "limits are given for posts or spans alone, and none for the total movement across at any point", Demand: largest, Unit: "mm"})
+	}
+	if c.feetOpen() && (c.limits.any() || c.limits.vertical != nil) {
+		c.open(Item{Kind: OpenDeflection, Item: "deflection", Reason: join("the stiffness of the feet is not given", c.footSentence()), Demand: largest, Unit: "mm"})
+	}
+}
+
+// feetOpen reports whether the stiffness of the feet is open: not given, and rigid
+// feet do not already move too far.
+func (c *run) feetOpen() bool { return len(c.d.Post.Base.Stiffness) == 0 && !c.beyond }
+
+// openFeet lists the strength on soft feet where no limit of movement bounds them.
+func (c *run) openFeet() {
+	if c.feetOpen() && c.least == nil {
+		c.open(Item{Kind: OpenFoot, Item: "foot stiffness", Unit: "1",
+			Reason: "not given, and no limit of movement says how soft a foot may be: strength is checked with rigid feet alone, and softer ones raise rail moments"})
+	}
+}
+
+// openSplices lists the splice positions where they are not known.
+func (c *run) openSplices() {
+	if !unknownSplices(c.d) {
+		return
+	}
+	names := ""
+	for i := range c.d.Rails {
+		if c.d.Rails[i].SpliceState == "unknown" {
+			if names != "" {
+				names += ", "
+			}
+			names += c.d.Rails[i].Name
+		}
+	}
+	none := ""
+	if len(c.shown) == 0 {
+		none = "; no positions can be proposed within its stock"
+	}
+	c.open(Item{Kind: OpenSplicePlaces, Item: "splice positions", Unit: "1",
+		Reason: "rail " + names + " runs through and is longer than its stock, and its splices are not given; two models are run, and neither bounds a splice in an end bay" + none})
+}
+
+// openStability lists member buckling and second order where they may not be
+// left alone.
+func (c *run) openStability() {
+	n := c.worst.second
+	if n > negligibleAxial {
+		c.open(Item{Kind: OpenBuckling, Item: "member buckling", Demand: n, Unit: "1",
+			Reason: fmt.Sprintf("NEd/Ncr is above %.2f (EN 1993-1-1 6.3.1.2(4)) and the check is not supported yet", negligibleAxial)})
+	}
+	if amplificationAt(n) > amplifyTo {
+		c.open(Item{Kind: OpenSecondOrder, Item: "second order", Demand: n, Unit: "1",
+			Reason: fmt.Sprintf("the amplification 1/(1 - NEd/Ncr) is above %.2f, which asks for a second-order analysis", amplifyTo)})
+	}
+}

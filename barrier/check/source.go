@@ -1,0 +1,48 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
+)
+
+// sources lists where the values come from, each once.
+func (c *run) sources() {
+	add := func(text string) {
+		if !slices.Contains(c.out.Sources, text) {
+			c.out.Sources = append(c.out.Sources, text)
+		}
+	}
+	tubeAndGrade := func(m *barrier.Member) {
+		if m.Tube.Source != "" {
+			add(fmt.Sprintf("tube %s: %s (%s)", m.Name, m.Tube.Source, m.Tube.Provenance))
+		} else {
+			add(fmt.Sprintf("tube %s: the definition", m.Name))
+		}
+		if m.Grade.Source != "" {
+			add(fmt.Sprintf("grade %s: %s (%s)", m.Grade.Name, m.Grade.Source, m.Grade.Provenance))
+		} else {
+			add("grade: the definition")
+		}
+	}
+	tubeAndGrade(&c.d.Post.Member)
+	for i := range c.d.Rails {
+		tubeAndGrade(&c.d.Rails[i].Member)
+	}
+	for _, a := range c.actions {
+		add(fmt.Sprintf("load %s: %s; %s (%s)", a.Name, a.Clause, a.Source, a.Provenance))
+	}
+	for i := range c.d.Loads {
+		if s := c.d.Loads[i].Schedule; s != nil && s.Limit != nil {
+			add(fmt.Sprintf("limit %s mm: %s %s; %s (%s)", quantity.Fix(s.Limit.Deflection*1e3, 0), s.Limit.Standard, s.Limit.Clause, s.Limit.Source, s.Limit.Provenance))
+		}
+	}
+	for _, k := range []loads.Combination{loads.CombinationsEN().ULS, loads.CombinationsEN().SLS} {
+		add(fmt.Sprintf("combination %s (%s): %s %s; %s (%s)", k.Name, k.LimitState, k.Standard, k.Clause, k.Source, k.Provenance))
+	}
+	add("resistances: EN 1993-1-1:2005 with AC:2009, clauses as listed, formulas and γM0 from memory, held against published worked examples in the tests (memory)")
+	add("section properties: exact formulas of the circular ring (derived)")
+}
