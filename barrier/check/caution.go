@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
@@ -14,7 +15,7 @@ var cautionTexts = [...]Caution{
 	{ID: "C1", Text: "This is a pre-check. A qualified engineer must verify it; the local code and licensed practice come first."},
 	{ID: "C2", Text: "Loads and values marked memory were not read in the standard: read its current text before relying on them."},
 	{ID: "C3", Text: "Not a vehicle, crash or crowd-control barrier, and no anchor for fall arrest, ropes, hoists, pipes or cables."},
-	{ID: "C4", Text: "No sheeting, banners, nets or signs unless entered as infill: they multiply the wind."},
+	{ID: "C4", Text: "No sheeting, banners, nets or signs unless entered as infill, which is not supported yet: they multiply the wind."},
 	{ID: "C5", Text: "Substrate, slab edge, anchors in concrete, welds and ground are checked only where listed."},
 	{ID: "C6", Text: "Fitting values hold for the tested tube, wall, material, screw torque and coating; record the torque and recheck it after first loading and at inspection."},
 	{ID: "C7", Text: "Impact and fatigue (wind or machine vibration) are not checked."},
@@ -34,7 +35,9 @@ func (c *run) cautions() {
 		case "C6":
 			caution.Triggered = c.d.Fitting.Values != ""
 		case "C11":
-			caution.Triggered = c.ownLoadBelowCode()
+			if caution.Triggered = c.ownLoadBelowCode(); !caution.Triggered {
+				continue // it says something of this barrier
+			}
 		}
 		c.out.Cautions = append(c.out.Cautions, caution)
 	}
@@ -70,6 +73,11 @@ func (c *run) ownCautions() []string {
 	for i := range c.d.Loads {
 		if s := c.d.Loads[i].Schedule; s != nil {
 			out = append(out, s.Cautions...)
+		}
+	}
+	for i := range c.out.Geometry {
+		if g := &c.out.Geometry[i]; g.Status == LeftOut && strings.HasPrefix(g.Note, string(Fail)) {
+			out = append(out, "A geometry rule that is left out is broken: "+g.Rule+".")
 		}
 	}
 	for _, g := range []struct {

@@ -236,3 +236,12 @@ func TestStiffnessRoundsUp(t *testing.T) {
 		}
 	}
 }
+
+// A foot of the printed stiffness must do: it is rounded up at the third figure.
+func TestStiffnessIsNotRoundedDown(t *testing.T) {
+	for value, want := range map[float64]string{38211.04: "38.3", 38200: "38.2", 999.1: "1.00", 114900: "115", 114900.1: "115", 0: "0"} {
+		if got := stiffness(value); got != want {
+			t.Errorf("stiffness(%v) = %s, want %s", value, got, want)
+		}
+	}
+}

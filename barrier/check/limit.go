@@ -7,6 +7,9 @@ import (
 	"example.com/stanchion/barrier/analysis"
 )
 
+// usersOwn is the provenance of a value of the file.
+const usersOwn = "the user's"
+
 // limit is the largest movement allowed, m, and who asks for it.
 type limit struct {
 	value      float64

@@ -145,7 +145,7 @@ func (c *run) openSplices() {
 		none = "; no positions can be proposed within its stock"
 	}
 	c.open(Item{Kind: OpenSplicePlaces, Item: "splice positions", Unit: "1",
-		Reason: "rail " + names + " runs through and is longer than its stock, and its splices are not given; two models are run, and neither bounds a splice in an end bay" + none})
+		Reason: "rail " + names + " runs through and is longer than its stock, and its splices are not given; two models are run, and neither is a bound: a splice in some bays raises moments and movements far above both" + none})
 }
 
 // openStability lists member buckling and second order where they may not be

@@ -80,6 +80,8 @@ type Governing struct {
 	Overall    CheckRef `json:"overall"`
 	Strength   CheckRef `json:"strength"`
 	Deflection CheckRef `json:"deflection"`
+	FirstYield CheckRef `json:"first_yield"` // stands beside the code checks, and among them when it fails
+	Geometry   string   `json:"geometry"`    // the first geometry rule that fails, empty for none
 }
 
 // Link is one step of the way from the rail to the ground.
@@ -98,6 +100,8 @@ type Foot struct {
 	Stiffness      []*float64 `json:"stiffness_Nm_per_rad"`
 	LeastStiffness *float64   `json:"least_stiffness_Nm_per_rad"`
 	Statement      string     `json:"statement"` // "rigid, as stated", "as given", "a range, both ends run", "not given"
+	// Holds says in words for which feet the limits of movement are met.
+	Holds string `json:"holds"`
 }
 
 // Model is one frame that was run.

@@ -82,9 +82,11 @@ func (c *run) beyondFirstOrder(f *finding) bool {
 
 // provenance returns the weakest provenance of the values a check rests on: the
 // load, its factor, the tube's size, the grade's strength, the limit. A tested
-// value is the user's own and rests on the load alone.
+// value and a limit of the file are the user's, which stands where the rest is
+// public.
 func (c *run) provenance(f *finding) string {
-	words := []string{}
+	var words []string
+	users := strings.HasPrefix(f.id, "fitting-")
 	if a := f.placed.Placement.Action; a != nil {
 		words = append(words, a.Provenance)
 		if f.placed.Combination.Level == analysis.FirstYield {
@@ -92,13 +94,18 @@ func (c *run) provenance(f *finding) string {
 		}
 	}
 	switch {
-	case strings.HasPrefix(f.id, "fitting-"):
+	case users:
 	case f.limit != nil:
+		users = f.limit.provenance == usersOwn
 		words = append(words, f.limit.provenance, c.memberOf(f).Tube.Provenance)
 	default:
 		words = append(words, c.memberOf(f).Tube.Provenance, c.memberOf(f).Grade.Provenance)
 	}
-	return cmp.Or(analysis.Weakest(words...), "the user's")
+	weakest := analysis.Weakest(words...)
+	if users && weakest == "public" {
+		return usersOwn
+	}
+	return cmp.Or(weakest, usersOwn)
 }
 
 // memberOf returns the post or the rail that a finding is about.
@@ -128,6 +135,7 @@ func (c *run) checkRows() {
 	c.openMovements(order)
 	c.out.Governing.Overall = governing(c.out.Checks, governs)
 	c.out.Governing.Strength = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && r.Unit != "mm" })
+	c.out.Governing.FirstYield = governing(c.out.Checks, func(r *CheckRow) bool { return isYield(r.ID) && r.Status != Unchecked })
 	c.out.Governing.Deflection = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && r.Unit == "mm" })
 }
 

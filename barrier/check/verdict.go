@@ -46,6 +46,12 @@ func (c *run) foot() {
 	default:
 		f.Statement = "as given"
 	}
+	if c.least != nil {
+		f.Holds = fmt.Sprintf("Every deflection limit is met if each foot is at least %s kNm/rad", stiffness(*c.least))
+		if unknownSplices(c.d) {
+			f.Holds += " in the frames that count; splices, which are not given, may ask for more"
+		}
+	}
 }
 
 // footSentence says how stiff the feet must be for the limits of movement.
@@ -115,6 +121,9 @@ func (c *run) verdict() {
 	for i := range c.out.Geometry {
 		if g := &c.out.Geometry[i]; g.Status == Fail {
 			failed = append(failed, "geometry: "+g.Rule)
+			if c.out.Governing.Geometry == "" {
+				c.out.Governing.Geometry = g.Rule
+			}
 		}
 	}
 	l := &c.d.LeaveOut
@@ -123,12 +132,20 @@ func (c *run) verdict() {
 	case len(failed) > 0:
 		c.out.Status = Fail
 		c.out.Headline = "fails: " + c.firstFailures(failed)
+		if len(c.out.Unchecked) > 0 {
+			c.out.Headline += "; not checked: " + strings.Join(c.uncheckedKinds(), ", ")
+		}
 	case len(c.out.Unchecked) > 0:
 		c.out.Status = Incomplete
 		c.out.Headline = c.passedSoFar() + "; not checked: " + strings.Join(c.uncheckedKinds(), ", ")
 	default:
 		c.out.Status = Pass
 		c.out.Headline = c.passedSoFar()
+	}
+	for i, p := range c.out.Proposal {
+		if u := p.LargestUtilisation; i == 0 && (u == nil || *u > 1) {
+			c.out.Headline += "; fails with the splices that are proposed"
+		}
 	}
 	if left := c.leftOutWords(); left != "" {
 		c.out.Headline += "; left out by the user: " + left
@@ -160,7 +177,7 @@ func (c *run) passedSoFar() string {
 	if c.hasOpen(OpenBuckling, OpenSecondOrder) {
 		parts[0] = "members but for stability"
 	}
-	if c.out.Governing.Deflection.ID != "" && !c.hasOpen(OpenDeflection) {
+	if c.out.Governing.Deflection.ID != "" && !c.hasOpen(OpenDeflection, OpenTotalMovement) {
 		parts = append(parts, "deflection")
 	}
 	if c.fittingsComplete() {
@@ -169,6 +186,9 @@ func (c *run) passedSoFar() string {
 	undecided := func(g GeometryRow) bool { return g.Status == Unchecked }
 	if len(c.out.Geometry) > 0 && !c.d.LeaveOut.Geometry && !slices.ContainsFunc(c.out.Geometry, undecided) {
 		parts = append(parts, "geometry")
+	}
+	if c.hasOpen(OpenSplicePlaces) {
+		return strings.Join(parts, ", ") + " pass in the frames that were run"
 	}
 	return strings.Join(parts, ", ") + " pass"
 }

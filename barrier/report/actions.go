@@ -60,8 +60,8 @@ func (p *printer) feet() {
 	if foot.Statement != "" {
 		p.item("Stiffness of each foot: " + foot.Statement + p.footStiffnesses() + ".")
 	}
-	if foot.LeastStiffness != nil {
-		p.item("Every deflection limit is met if each foot is at least " + p.atLeast(*foot.LeastStiffness, "Nm/rad") + ".")
+	if foot.Holds != "" {
+		p.item(foot.Holds + ".")
 	}
 	if len(p.r.BaseActions) == 0 {
 		return

@@ -31,7 +31,7 @@ func fixture() *check.Result {
 			{Link: "post", Status: check.Checked, Utilisation: new(0.5987)},
 			{Link: "ground", Status: check.LeftOut},
 		},
-		Foot: check.Foot{Stiffness: []*float64{new(60000.0), nil}, LeastStiffness: new(38211.04), Statement: "range, both ends run"},
+		Foot: check.Foot{Stiffness: []*float64{new(60000.0), nil}, LeastStiffness: new(38211.04), Holds: "Every deflection limit is met if each foot is at least 38.3 kNm/rad", Statement: "range, both ends run"},
 		Models: []check.Model{
 			{Joint: "free", Splices: "as given", FootStiffness: new(60000.0), LargestUtilisation: new(0.5987), Stands: true},
 			{Joint: "free", Splices: "as given", LargestUtilisation: new(0.55), Stands: true},

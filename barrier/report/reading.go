@@ -66,15 +66,6 @@ func (p *printer) value(value float64, unit string) string {
 	return strings.TrimSpace(p.number(value, unit) + " " + p.reading(unit).unit)
 }
 
-// atLeast prints a value that must not be read as less: its last digit is
-// rounded up.
-func (p *printer) atLeast(value float64, unit string) string {
-	read := p.reading(unit)
-	step := math.Pow(10, float64(read.digits))
-	up := math.Ceil(p.in(value, unit)*step-1e-6) / step
-	return strings.TrimSpace(quantity.Fix(up, read.digits) + " " + read.unit)
-}
-
 // unit returns the reader's unit for one of the result.
 func (p *printer) unit(unit string) string { return p.reading(unit).unit }
 

@@ -123,15 +123,6 @@ func TestUSReadersGetUSUnits(t *testing.T) {
 	}
 }
 
-func TestLeastStiffnessIsNotRoundedDown(t *testing.T) {
-	p := printer{}
-	for value, want := range map[float64]string{38211.04: "38.3 kNm/rad", 38200: "38.2 kNm/rad"} {
-		if got := p.atLeast(value, "Nm/rad"); got != want {
-			t.Errorf("atLeast(%v) = %s, want %s: a foot of the printed stiffness must do", value, got, want)
-		}
-	}
-}
-
 // manyPosts is the fixture with n posts whose 10th is the worst.
 func manyPosts(n int) *check.Result {
 	r := fixture()

@@ -66,7 +66,14 @@ func (p *printer) governing() {
 		}
 		t.Add(row.of, row.ref.ID, row.ref.Element, Utilisation(row.ref.Utilisation, check.Fail), bar(row.ref.Utilisation))
 	}
+	if y := g.FirstYield; y.ID != "" && (y.Utilisation == nil || *y.Utilisation > yieldShown) {
+		t.Add("first yield", y.ID, y.Element, Utilisation(y.Utilisation, check.Fail), bar(y.Utilisation))
+	}
 	p.table(t)
+	if g.Geometry != "" {
+		p.line("")
+		p.sentence("Geometry fails: " + g.Geometry + ".")
+	}
 	for _, row := range p.r.Checks {
 		if row.ID == g.Overall.ID && row.Element == g.Overall.Element {
 			p.line("")

@@ -253,8 +253,11 @@ func summary(stdout io.Writer, outcomes []outcome) error {
 		switch {
 		case f.result != nil:
 			governing := f.result.Governing.Overall
-			table.Add(f.file, string(f.result.Status), report.Utilisation(governing.Utilisation, f.result.Status),
-				strings.TrimPrefix(governing.ID+", "+governing.Element, ", "))
+			by := strings.TrimPrefix(governing.ID+", "+governing.Element, ", ")
+			if f.result.Governing.Geometry != "" {
+				by += "; a geometry rule fails"
+			}
+			table.Add(f.file, string(f.result.Status), report.Utilisation(governing.Utilisation, f.result.Status), by)
 		case f.code == exitUntrusted:
 			table.Add(f.file, "not trusted", "-", "see the error")
 		default:
