@@ -50,7 +50,15 @@ complete, and is left as it was after any error.
   stanchion check --format json -o pit.json pump-pit.toml # exit 4
   stanchion check gallery.toml valve-platform.toml        # exit 4
   stanchion check --trails - < gallery.toml               # exit 0`,
-		Args: func(_ *cobra.Command, args []string) error { return call.take(args) },
+		Args: func(cmd *cobra.Command, args []string) error {
+			if cmd.Flags().Changed("output") && call.output == "" {
+				return errors.New("-o names no file: write -o FILE, or -o - for standard output")
+			}
+			if call.output == "-" {
+				call.output = ""
+			}
+			return call.take(args)
+		},
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return call.run(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
@@ -62,7 +70,7 @@ complete, and is left as it was after any error.
 	addFormat(cmd, &call.format)
 	flags.StringVarP(&call.output, "output", "o", "", "write the report to this `FILE` instead of standard output")
 	flags.BoolVar(&call.trails, "trails", false, "add the working of the governing checks, step by step")
-	flags.BoolVar(&call.feet, "all-base-actions", false, "base actions of every post, not of the governing ones alone")
+	flags.BoolVar(&call.feet, "all-base-actions", false, "base actions of every post, not of the ends and the one with the largest moment alone")
 	return cmd
 }
 
