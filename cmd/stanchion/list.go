@@ -65,7 +65,7 @@ func listing(name, short, example string, collect func(words []string) catalogue
 	cmd := &cobra.Command{
 		Use:     name,
 		Short:   short,
-		Long:    "list " + name + " prints the " + short + ".\n\nExit codes: 0 also when no row matches, 2 for a wrong call.",
+		Long:    "list " + name + " prints the " + short + ".\n\n" + exitCodes,
 		Example: example,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
