@@ -69,6 +69,7 @@ func (r *reader) definition(root map[string]any) {
 		d.Rails = append(d.Rails, *rail.Rail)
 	}
 	d.Inputs = r.inputs(root)
+	d.locator = r.locator
 }
 
 // readHead reads the keys above the first table.

@@ -31,6 +31,8 @@ type Definition struct {
 	Inputs []Input
 
 	WallBasis sections.WallBasis // the wall that strength and stiffness use
+
+	locator *locator // of the source, for problems that are found later
 }
 
 // Input is one value of the file as it was read.

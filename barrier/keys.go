@@ -145,6 +145,9 @@ func (k tableKind) names() []string {
 // rightKey says what to write for a key that the table does not know: the nearest that
 // it knows, else the table that has a key of this name, else all that it knows.
 func (k tableKind) rightKey(name string) string {
+	if k == topLevel && name == "base" {
+		return "the foot belongs to the post: write [post.base]"
+	}
 	if near, ok := likely(name, k.names()); ok {
 		return "the nearest known key is " + near
 	}

@@ -43,7 +43,7 @@ func (t table) readLoad(i int, rails []railDraft) Load {
 		}
 	case t.misspelt("schedule"):
 	case t.has("occupancy"):
-		t.lacks("occupancy stands without schedule", "add schedule = \"EN 1991-1-1\"")
+		t.lacks("occupancy stands without schedule", "name the schedule, such as schedule = \"EN 1991-1-1 UK v\", or leave occupancy out")
 	case !t.hasAny(own...) && slices.ContainsFunc(own, t.misspelt):
 	case !t.hasAny(own...):
 		t.lacks("the load is neither a schedule nor one's own", "add schedule = \"EN ISO 14122-3\", or kind, value and direction")

@@ -73,14 +73,14 @@ func (l *locator) agrees(keys []toml.Key) bool {
 // distrust forgets every place.
 func (l *locator) distrust() { l.places, l.byPath = nil, nil }
 
-// find returns the place of a path. A table that has no header of its own stands where
-// its first key does.
+// find returns the place of a path. A table that has no header of its own, and a list
+// of tables, stand where their first key or table does.
 func (l *locator) find(path string) (place, bool) {
 	if i, ok := l.byPath[path]; ok {
 		return l.places[i], true
 	}
 	for _, p := range l.places {
-		if strings.HasPrefix(p.path, path+".") {
+		if strings.HasPrefix(p.path, path+".") || strings.HasPrefix(p.path, path+"[") {
 			return place{path: path, name: p.name, value: p.name}, true
 		}
 	}

@@ -122,7 +122,7 @@ func (t table) readOwnTube(m *Member) bool {
 	if !odOK || !wallOK {
 		return false
 	}
-	if wall > od/2 {
+	if wall > od/2-slack {
 		t.fault(own.at("wall"), fmt.Sprintf("a wall of %s does not fit in a tube of %s outside", lengthText(wall), lengthText(od)),
 			"write a wall of less than half the outside diameter")
 		return false

@@ -67,6 +67,20 @@ func (p *Problem) Error() string {
 	return b.String()
 }
 
+// Problem returns a problem of the definition that shows only after it was read, at
+// the value of a key such as "post.tube"; without a place where there is none.
+func (d *Definition) Problem(path, what, fix string) *Problem {
+	p := &Problem{Pos: Position{File: d.File}, Path: path, What: what, Fix: fix, at: nowhere()}
+	if d.locator == nil {
+		return p
+	}
+	if at, ok := d.locator.find(path); ok {
+		p.at = at.value
+		Problems{p}.setPositions(d.locator)
+	}
+	return p
+}
+
 // shortened cuts a path that nobody would read to its end.
 func shortened(path string) string {
 	const longest = 120

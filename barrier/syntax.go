@@ -27,7 +27,7 @@ func (r *reader) syntaxFault(err error) {
 	line := r.locator.lineSpan(r.locator.line(from))
 	if p, first, ok := r.repeated(from); ok {
 		what := fmt.Sprintf("this key stands twice, first on line %d", r.locator.line(first.name.from)+1)
-		r.report(p.name, p.path, what, "keep one of them")
+		r.report(p.name, p.path, what, oneOrList(p.path))
 		return
 	}
 	if bare, fix, ok := unquotedValue(r.locator.source[line.from:line.to]); ok {
@@ -36,6 +36,15 @@ func (r *reader) syntaxFault(err error) {
 		return
 	}
 	r.report(at, "", plainMessage(fault), mend(fault))
+}
+
+// oneOrList says how to mend a key that stands twice: a rail or a load is written as a
+// list.
+func oneOrList(path string) string {
+	if path == "rail" || path == "load" {
+		return "write [[" + path + "]], in two brackets, above each"
+	}
+	return "keep one of them"
 }
 
 // repeated returns the place at which a key is given a second time and that of the

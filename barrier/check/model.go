@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
@@ -87,14 +86,7 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 // inputProblem makes a tube that a code does not cover a problem of the
 // definition, at its line.
 func inputProblem(d *barrier.Definition, path string, err error) error {
-	p := &barrier.Problem{Pos: barrier.Position{File: d.File}, Path: path, What: err.Error(), Fix: "choose a thicker wall or a smaller diameter"}
-	for _, in := range d.Inputs {
-		if strings.HasPrefix(in.Path, path) {
-			p.Pos.Line, p.Pos.Col = in.Line, 1
-			break
-		}
-	}
-	return barrier.Problems{p}
+	return barrier.Problems{d.Problem(path, err.Error(), "choose a thicker wall or a smaller diameter")}
 }
 
 // measure makes a judge a measure. Its bound takes the axial force as

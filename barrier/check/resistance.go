@@ -43,14 +43,14 @@ type Tube struct {
 
 // ClassError is a tube too thin for the method.
 type ClassError struct {
-	Tube         string
-	Slenderness  float64 // d/t
-	Limit        float64
-	Clause, Hint string
+	Tube        string
+	Slenderness float64 // d/t
+	Limit       float64
+	Clause      string
 }
 
 func (e *ClassError) Error() string {
-	return fmt.Sprintf("%s: d/t = %.1f is above %.1f: class 4, %s; %s", e.Tube, e.Slenderness, e.Limit, e.Clause, e.Hint)
+	return fmt.Sprintf("%s: d/t = %.1f is above %.1f: class 4, %s", e.Tube, e.Slenderness, e.Limit, e.Clause)
 }
 
 // NewTube returns the resistances of a tube. It returns a *ClassError for class
@@ -68,7 +68,7 @@ func NewTube(m *barrier.Member) (*Tube, error) {
 	case slenderness <= 90*e2:
 		t.class = 3
 	default:
-		return nil, &ClassError{m.Name, slenderness, 90 * e2, "EN 1993-1-1 Table 5.2 sends it to EN 1993-1-6", "take a thicker wall"}
+		return nil, &ClassError{m.Name, slenderness, 90 * e2, "which EN 1993-1-1 Table 5.2 sends to EN 1993-1-6"}
 	}
 	w := t.ring.Wpl
 	if t.class == 3 {
