@@ -3,9 +3,13 @@ package check
 import (
 	"math"
 	"reflect"
-	"strconv"
 	"strings"
+
+	"example.com/stanchion/internal/quantity"
 )
+
+// printedFigures is how many significant figures a result holds.
+const printedFigures = 9
 
 // settle rounds every number of the result to nine significant figures, writes
 // what is below 1e-9 of the largest of its kind as 0, and leaves no negative
@@ -47,7 +51,7 @@ func unitOf(name string, row reflect.Value) string {
 func settleValue(v reflect.Value) {
 	switch v.Kind() {
 	case reflect.Float64:
-		v.SetFloat(figures(v.Float()))
+		v.SetFloat(quantity.Figures(v.Float(), printedFigures))
 	case reflect.Pointer:
 		if !v.IsNil() {
 			fresh := reflect.New(v.Type().Elem()) // rows may share a pointer
@@ -67,16 +71,4 @@ func settleValue(v reflect.Value) {
 			settleValue(v.Index(i))
 		}
 	}
-}
-
-// figures rounds to nine significant figures, without negative zero.
-func figures(v float64) float64 {
-	if v == 0 {
-		return 0 // also for a negative zero
-	}
-	out, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 9, 64), 64)
-	if err != nil {
-		return v
-	}
-	return out
 }

@@ -7,6 +7,8 @@ import (
 	"runtime"
 	"slices"
 	"testing"
+
+	"example.com/stanchion/internal/quantity"
 )
 
 func bytesOf(t *testing.T, name string, o Options) []byte {
@@ -55,7 +57,7 @@ func settled(t *testing.T, path string, v any) {
 	switch v := v.(type) {
 	case json.Number:
 		f, err := v.Float64()
-		if err != nil || figures(f) != f || f == 0 && math.Signbit(f) {
+		if err != nil || quantity.Figures(f, printedFigures) != f || f == 0 && math.Signbit(f) {
 			t.Errorf("%s = %s, want nine figures of a number", path, v)
 		}
 	case map[string]any:
@@ -82,7 +84,7 @@ func TestFigures(t *testing.T) {
 		1234.567890123: 1234.56789, -0.000123456789123: -0.000123456789, 0: 0, math.Copysign(0, -1): 0,
 		999999999.9: 1e9, 123456789012: 123456789000, 5e-324: 5e-324,
 	} {
-		if got := figures(v); got != want || math.Signbit(got) != math.Signbit(want) {
+		if got := quantity.Figures(v, printedFigures); got != want || math.Signbit(got) != math.Signbit(want) {
 			t.Errorf("figures(%v) = %v, want %v", v, got, want)
 		}
 	}

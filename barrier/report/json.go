@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/quantity"
 )
 
 // JSON writes the result as one JSON document with a line end: the fields of
@@ -171,14 +172,7 @@ func (e *jsonWriter) number(v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return fmt.Errorf("%v is no JSON number", v)
 	}
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 9, 64), 64)
-	if err != nil {
-		return err
-	}
-	if rounded == 0 {
-		rounded = 0 // drops the sign of a negative zero
-	}
-	encoded, err := json.Marshal(rounded)
+	encoded, err := json.Marshal(quantity.Figures(v, 9))
 	if err != nil {
 		return err
 	}
