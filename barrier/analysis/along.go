@@ -556,9 +556,9 @@ func (w *walk) loadRange(o *spotOn, length float64) (lo, hi float64) {
 	return math.Max(0, o.s-own.at), length
 }
 
-func (a *Analysis) indexOf(act *Action) int {
-	for i := range a.Actions {
-		if a.Actions[i] == act {
+func (r *Replayer) indexOf(act *Action) int {
+	for i := range r.Actions {
+		if r.Actions[i] == act {
 			return i
 		}
 	}

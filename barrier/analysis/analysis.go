@@ -14,13 +14,10 @@ var gravity = solver.Vec{0, 0, -9.80665}
 // Analysis is one barrier in one layout under its actions, factorised once and
 // ready to be searched, by one goroutine at a time.
 type Analysis struct {
+	Replayer
 	Definition *barrier.Definition
-	Frame      *barrier.Frame
-	Actions    []*Action
 
-	model      *solver.Factored
 	permanent  *solver.Solution
-	chains     []*solver.Chain     // one an action; equal rails share one
 	influences []*solver.Influence // one an action; equal chains and directions share one
 	combos     loads.Combinations
 	posts      []Element
@@ -35,13 +32,24 @@ type Analysis struct {
 // Element is a post or a rail: its members in order.
 type Element struct{ Probes []*Probe }
 
+// Replayer is the frame of one barrier in one layout, factorised, with the chains
+// that its actions travel: enough to let a load stand where it was placed.
+type Replayer struct {
+	Frame   *barrier.Frame
+	Actions []*Action
+
+	model  *solver.Factored
+	chains []*solver.Chain // one an action; equal rails share one
+}
+
 // New builds and factorises the frame of a definition in one layout and readies
 // its actions. It returns the solver's error for a frame that cannot be trusted.
 func New(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis, error) {
-	a, err := NewFrame(d, l, actions)
+	r, err := NewReplayer(d, l, actions)
 	if err != nil {
 		return nil, err
 	}
+	a := &Analysis{Replayer: *r, Definition: d, combos: loads.CombinationsEN()}
 	a.permanent = a.model.Solve(solver.Case{Gravity: gravity})
 	known := map[*solver.Chain][]*solver.Influence{}
 	for i, act := range actions {
@@ -58,38 +66,38 @@ func New(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis,
 	return a, nil
 }
 
-// NewFrame builds and factorises the frame alone: enough for Replay.
-func NewFrame(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis, error) {
-	a := &Analysis{Definition: d, Frame: d.Frame(l), Actions: actions, combos: loads.CombinationsEN()}
+// NewReplayer builds and factorises the frame of a definition in one layout.
+// Errors are those of New.
+func NewReplayer(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Replayer, error) {
+	r := &Replayer{Frame: d.Frame(l), Actions: actions}
 	var err error
-	if a.model, err = a.Frame.Factorise(); err != nil {
+	if r.model, err = r.Frame.Factorise(); err != nil {
 		return nil, err
 	}
 	for i, act := range actions {
 		same := slices.IndexFunc(actions[:i], func(b *Action) bool { return slices.Equal(act.Rails, b.Rails) })
 		if same >= 0 {
-			a.chains = append(a.chains, a.chains[same])
+			r.chains = append(r.chains, r.chains[same])
 			continue
 		}
 		var rows []solver.Row
 		for _, s := range act.Rails {
-			rows = append(rows, a.Frame.Row(s.Rail, s.Share))
+			rows = append(rows, r.Frame.Row(s.Rail, s.Share))
 		}
-		a.chains = append(a.chains, a.model.Chain(rows...))
+		r.chains = append(r.chains, r.model.Chain(rows...))
 	}
-	return a, nil
+	return r, nil
 }
 
-// OnFeet returns the frame on feet of another stiffness than its own finite one:
-// enough for Replay.
-func (a *Analysis) OnFeet(stiffness float64) (*Analysis, error) {
-	model, err := a.model.Resprung(stiffness / a.Frame.Layout.FootStiffness)
+// OnFeet returns the frame on feet of another stiffness than its own finite one.
+func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
+	model, err := r.model.Resprung(stiffness / r.Frame.Layout.FootStiffness)
 	if err != nil {
 		return nil, err
 	}
-	frame := *a.Frame
+	frame := *r.Frame
 	frame.Layout.FootStiffness = stiffness
-	return &Analysis{Definition: a.Definition, Frame: &frame, Actions: a.Actions, model: model, chains: a.chains, combos: a.combos}, nil
+	return &Replayer{Frame: &frame, Actions: r.Actions, model: model, chains: r.chains}, nil
 }
 
 // Owns reports whether a placed load was found in this analysis.

@@ -9,7 +9,7 @@ import (
 
 // Case returns the placed load and its permanent actions as an ordinary load
 // case, factored.
-func (a *Analysis) Case(p *Placed) solver.Case {
+func (r *Replayer) Case(p *Placed) solver.Case {
 	c := solver.Case{}
 	for k := range gravity {
 		c.Gravity[k] = p.Combination.Permanent * gravity[k]
@@ -18,7 +18,7 @@ func (a *Analysis) Case(p *Placed) solver.Case {
 	if act == nil {
 		return c
 	}
-	chain := a.chains[a.indexOf(act)]
+	chain := r.chains[r.indexOf(act)]
 	f := p.Placement.Force()
 	for k := range f {
 		f[k] *= p.Combination.Variable
@@ -116,13 +116,13 @@ func (p *Placed) sameLoad(q *Placed) bool {
 }
 
 // Replay returns the state at a placed load's section when the same load stands
-// on this analysis: one with the same posts, rails and splices.
-func (a *Analysis) Replay(p *Placed) State {
-	return a.solved(a.model.Solve(a.Case(p)), p)
+// on this frame: one with the same posts, rails and splices.
+func (r *Replayer) Replay(p *Placed) State {
+	return r.solved(r.model.Solve(r.Case(p)), p)
 }
 
 // solved reads the state of a placed load from an ordinary solution.
-func (a *Analysis) solved(s *solver.Solution, p *Placed) State {
+func (r *Replayer) solved(s *solver.Solution, p *Placed) State {
 	if p.Probe.member < 0 {
 		var c components
 		for k := range 6 {
@@ -131,7 +131,7 @@ func (a *Analysis) solved(s *solver.Solution, p *Placed) State {
 		return c.state()
 	}
 	d := s.Diagram(p.Probe.member)
-	at, loads := p.Station, a.Case(p).Points
+	at, loads := p.Station, r.Case(p).Points
 	for _, load := range loads { // a load at the section stands there exactly
 		if load.Member == p.Probe.member && math.Abs(load.At-at) < 1e-9 {
 			at = load.At
@@ -147,7 +147,7 @@ func (a *Analysis) solved(s *solver.Solution, p *Placed) State {
 	}
 	p.Probe.move(&c, read(solver.MoveX, at), read(solver.MoveY, at), read(solver.MoveZ, at))
 	if q := p.Probe; q.bay > 0 {
-		grips := a.Frame.Rails[q.Rail].Grips
+		grips := r.Frame.Rails[q.Rail].Grips
 		xi := (q.chordFrom + p.Station) / q.bay
 		c[cSpan] = c[cAcross] - (1-xi)*s.Displacement(grips[q.Bay].After, solver.UY) - xi*s.Displacement(grips[q.Bay+1].Before, solver.UY)
 	}

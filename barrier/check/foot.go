@@ -83,7 +83,7 @@ type replays struct {
 	run           *run
 	splices       []spliceModel
 	held          []moved
-	rigid, sprung []*analysis.Analysis
+	rigid, sprung []*analysis.Replayer
 }
 
 // newReplays builds the frames.
@@ -91,10 +91,10 @@ func (c *run) newReplays(splices []spliceModel, held []moved, foot float64) (*re
 	r := &replays{run: c, splices: splices, held: held}
 	for _, s := range splices {
 		for _, at := range []struct {
-			to   *[]*analysis.Analysis
+			to   *[]*analysis.Replayer
 			foot float64
 		}{{&r.rigid, math.Inf(1)}, {&r.sprung, foot}} {
-			a, err := analysis.NewFrame(c.d, barrier.Layout{FootStiffness: at.foot, Splices: s.words, Rails: s.rails}, c.actions)
+			a, err := analysis.NewReplayer(c.d, barrier.Layout{FootStiffness: at.foot, Splices: s.words, Rails: s.rails}, c.actions)
 			if err != nil {
 				return nil, err
 			}
