@@ -81,9 +81,9 @@ func (t table) readHead() {
 		d.Title = strings.TrimSuffix(base, filepath.Ext(base))
 	}
 	if t.require("basis", `"EN" above the first table`) {
-		d.Basis, _ = t.word("basis", []string{"EN"}, []string{"AISC-LRFD", "AISC-ASD", "AS", "CSA"})
+		t.readBasis()
 	}
-	if _, ok := t.word("units", []string{"metric"}, []string{"US"}); !ok && !t.has("units") {
+	if _, ok := t.word("units", []string{"metric"}, []string{"US", "imperial"}); !ok && !t.has("units") {
 		t.assume(`Results are in metric units: units is not given and taken as "metric".`)
 	}
 	d.Units = quantity.Metric
@@ -93,6 +93,18 @@ func (t table) readHead() {
 	} else if !t.has("wall_basis") {
 		t.assume(`Strength and stiffness count on the nominal wall of every tube: wall_basis is not given and taken as "nominal".`)
 	}
+}
+
+// readBasis reads the family of codes. Any other than EN is not supported yet, whether
+// its name is a known one or not.
+func (t table) readBasis() {
+	const only = "EN"
+	word, isText := t.values["basis"].(string)
+	if near, _ := likely(word, []string{only, "AISC-LRFD", "AISC-ASD", "AS", "CSA"}); isText && word != "" && near != only {
+		t.fault(t.at("basis"), quote(word)+` is not supported yet: only "EN", the Eurocodes, is`, `write "EN" to check to the Eurocodes`)
+		return
+	}
+	t.def.Basis, _ = t.word("basis", []string{only}, nil)
 }
 
 // parse reads the TOML and finds its places. ok is false where nothing more can be said
@@ -133,12 +145,21 @@ func tooMuch(source string) (what, fix string) {
 	// Each opening costs a parser a level of its stack at worst.
 	const maxOpenings = 20_000
 	if len(source) > MaxFileSize {
-		return fmt.Sprintf("the file holds more than %d MiB", MaxFileSize>>20), "split the barrier over several files"
+		return fmt.Sprintf("the file holds more than %d MiB", MaxFileSize>>20), largeFix(source)
 	}
 	if n := strings.Count(source, "[") + strings.Count(source, "{"); n > maxOpenings {
 		return fmt.Sprintf("the file opens %d lists and tables, at most %d are read", n, maxOpenings), "split the barrier over several files"
 	}
 	return "", ""
+}
+
+// largeFix says what to do with a file that is too large: it may be no text at all.
+func largeFix(source string) string {
+	const start = 4096 // bytes
+	if strings.Contains(source, "\x00") || !utf8.ValidString(validHead(source[:min(len(source), start)])) {
+		return "is this a TOML definition? it is not plain text in UTF-8"
+	}
+	return "split the barrier over several files"
 }
 
 // invalidByte returns the first byte that is not UTF-8.

@@ -80,24 +80,24 @@ func (t table) readSchedule() *loads.Schedule {
 
 // scheduleFault records why no schedule was found.
 func (t table) scheduleFault(name string, err error) {
-	var unknown *loads.UnknownScheduleError
-	var occupancy *loads.OccupancyError
-	var unsupported *loads.UnsupportedScheduleError
 	path := t.at("schedule")
-	switch {
-	case errors.As(err, &unknown):
+	if unknown, ok := errors.AsType[*loads.UnknownScheduleError](err); ok {
 		t.fault(path, "no schedule is called "+quote(name), suggestion(unknown.Nearest, `"stanchion list schedules" lists them`))
-	case errors.As(err, &unsupported):
+		return
+	}
+	if unsupported, ok := errors.AsType[*loads.UnsupportedScheduleError](err); ok {
 		what := "schedule " + quote(name) + " is not supported yet"
 		if unsupported.Reason != "" {
 			what += ": " + unsupported.Reason
 		}
 		t.fault(path, what, `"stanchion list schedules" lists those that are`)
-	case errors.As(err, &occupancy):
-		t.occupancyFault(occupancy)
-	default:
-		t.fault(path, err.Error(), `"stanchion list schedules" lists those that can be named`)
+		return
 	}
+	if occupancy, ok := errors.AsType[*loads.OccupancyError](err); ok {
+		t.occupancyFault(occupancy)
+		return
+	}
+	t.fault(path, err.Error(), `"stanchion list schedules" lists those that can be named`)
 }
 
 // occupancyFault records an occupancy that is missing, wrong or not wanted.
@@ -110,10 +110,19 @@ func (t table) occupancyFault(e *loads.OccupancyError) {
 	case len(e.Choices) == 0:
 		t.fault(at, e.Schedule+" has one schedule and takes no occupancy", "leave occupancy out")
 	case e.Occupancy == "":
-		t.fault(at, e.Schedule+" has several occupancies and none is named", "add occupancy with one of "+oneOf(e.Choices))
+		t.fault(at, e.Schedule+" has several occupancies and none is named", "add occupancy with one of "+meanings(e))
 	default:
-		t.fault(at, fmt.Sprintf("%s has no occupancy %s", e.Schedule, quote(e.Occupancy)), "write "+oneOf(e.Choices))
+		t.fault(at, fmt.Sprintf("%s has no occupancy %s", e.Schedule, quote(e.Occupancy)), "write "+meanings(e))
 	}
+}
+
+// meanings lists the occupancies of a standard and, where they are several, says where
+// each is told in words.
+func meanings(e *loads.OccupancyError) string {
+	if len(e.Choices) == 1 {
+		return oneOf(e.Choices)
+	}
+	return fmt.Sprintf("%s\nstanchion list schedules --match %q says what each is", oneOf(e.Choices), e.Schedule)
 }
 
 // checkHeight refuses a load beyond the rails: more than half a diameter above the

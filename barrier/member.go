@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/stanchion/internal/quantity"
@@ -61,17 +62,16 @@ func (t table) findTube(m *Member, name string) bool {
 		return false
 	}
 	tube, err := sections.FindTube(name)
-	var unknown *sections.UnknownTubeError
-	var ambiguous *sections.AmbiguousTubeError
-	switch {
-	case errors.As(err, &unknown):
+	if unknown, ok := errors.AsType[*sections.UnknownTubeError](err); ok {
 		t.fault(path, "no tube is called "+quote(name), suggestion(unknown.Nearest,
 			`"stanchion list tubes" lists them; a size of your own is { od = "48.3 mm", wall = "3.2 mm" }`))
 		return false
-	case errors.As(err, &ambiguous):
+	}
+	if ambiguous, ok := errors.AsType[*sections.AmbiguousTubeError](err); ok {
 		t.fault(path, quote(name)+" names more than one tube", suggestion(ambiguous.Candidates, ""))
 		return false
-	case err != nil:
+	}
+	if err != nil {
 		t.fault(path, err.Error(), "")
 		return false
 	}
@@ -174,10 +174,19 @@ func (t table) findGrade(m *Member, name string) {
 		wall = m.Ring.Wall
 	}
 	grade, cautions, err := sections.FindGrade(name, m.Tube, wall)
-	var unknown *sections.UnknownGradeError
-	var ambiguous *sections.AmbiguousGradeError
-	switch {
-	case errors.As(err, &unknown):
+	material := grade.Material
+	if err != nil {
+		material = tableMaterial(name, wall)
+	}
+	switch material {
+	case sections.Aluminium:
+		t.fault(path, "a grade of aluminium is not supported yet", "take a grade of carbon steel")
+		return
+	case sections.Stainless:
+		t.fault(path, "a grade of stainless steel is not supported yet", "take a grade of carbon steel")
+		return
+	}
+	if unknown, ok := errors.AsType[*sections.UnknownGradeError](err); ok {
 		what := "no grade is called " + quote(name)
 		if unknown.Standard != "" {
 			what = fmt.Sprintf("no grade %s is known for tube to %s", quote(name), unknown.Standard)
@@ -188,21 +197,41 @@ func (t table) findGrade(m *Member, name string) {
 		t.fault(path, what, suggestion(unknown.Nearest,
 			`"stanchion list grades" lists them; one of your own is { fy = "235 MPa", fu = "360 MPa" }`))
 		return
-	case errors.As(err, &ambiguous):
+	}
+	if ambiguous, ok := errors.AsType[*sections.AmbiguousGradeError](err); ok {
 		t.fault(path, quote(name)+" names more than one grade", suggestion(ambiguous.Candidates, ""))
 		return
-	case err != nil:
-		t.fault(path, err.Error(), "")
-		return
 	}
-	if grade.Material != sections.Steel {
-		t.fault(path, fmt.Sprintf("a grade of %s is not supported yet", grade.Material), "take a grade of carbon steel")
+	if err != nil {
+		t.fault(path, err.Error(), "")
 		return
 	}
 	for _, caution := range cautions {
 		t.caution("%s.", strings.TrimSuffix(caution, "."))
 	}
 	m.Grade = grade
+}
+
+// tableMaterial returns the material of the first listed grade of that name, of tube or
+// not; empty where none is listed.
+func tableMaterial(name string, wall float64) sections.Material {
+	grade, _, err := sections.FindGrade(name, sections.Tube{}, wall)
+	if err == nil {
+		return grade.Material
+	}
+	names := []string{name}
+	if ambiguous, ok := errors.AsType[*sections.AmbiguousGradeError](err); ok {
+		names = ambiguous.Candidates
+	}
+	for _, g := range sections.Grades() {
+		isNamed := func(name string) bool {
+			return strings.EqualFold(name, g.Name) || strings.EqualFold(name, g.Standard+" "+g.Name)
+		}
+		if slices.ContainsFunc(names, isNamed) {
+			return g.Material
+		}
+	}
+	return ""
 }
 
 // readOwnGrade reads { fy, fu } with E, G and density where given.

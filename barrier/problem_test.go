@@ -1,6 +1,8 @@
 package barrier
 
 import (
+	"fmt"
+	"os"
 	"strings"
 	"testing"
 )
@@ -33,6 +35,61 @@ func TestProblemWithoutPlace(t *testing.T) {
 	want := []Input{{"basis", "EN", 0}, {"post.height", "1100", 0}, {"rail[0].name", "top", 0}}
 	if got := r.def.Inputs; len(got) != 3 || got[0] != want[0] || got[1] != want[1] || got[2] != want[2] {
 		t.Errorf("inputs = %v, want %v", got, want)
+	}
+}
+
+// TestProblemFoundLater is a problem that shows only after the file was read: it stands
+// at the key, at the inline table, or at the first key that the path begins.
+func TestProblemFoundLater(t *testing.T) {
+	data, err := os.ReadFile("testdata/gallery.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const named = `tube   = "EN 10255 DN40 medium"`
+	if !strings.Contains(string(data), named) {
+		t.Fatalf("the example has no %s", named)
+	}
+	for _, c := range []struct{ written, caret string }{
+		{named, `"EN 10255 DN40 medium"`},
+		{`tube = { od = "48.3 mm", wall = "3.2 mm" }`, `{ od = "48.3 mm", wall = "3.2 mm" }`},
+		{"tube.od = \"48.3 mm\"\ntube.wall = \"3.2 mm\"", "tube.od"},
+	} {
+		source := strings.Replace(string(data), named, c.written, 1)
+		d, err := Parse("gallery.toml", []byte(source))
+		if err != nil {
+			t.Fatal(err)
+		}
+		before, _, _ := strings.Cut(source, c.written)
+		row, _, _ := strings.Cut(c.written, "\n")
+		line, col := 1+strings.Count(before, "\n"), strings.Index(row, c.caret)
+		want := fmt.Sprintf("gallery.toml:%d:%d: post.tube: too thin\n  %d | %s\n     | %s%s\n     fix: a thicker wall",
+			line, col+1, line, row, strings.Repeat(" ", col), strings.Repeat("^", len(c.caret)))
+		if got := d.Problem("post.tube", "too thin", "a thicker wall").Error(); got != want {
+			t.Errorf("got\n%s\nwant\n%s", got, want)
+		}
+		if got := d.Problem("post.net", "unknown", "").Error(); got != "gallery.toml: post.net: unknown" {
+			t.Errorf("without a place: %q", got)
+		}
+	}
+	if got := (&Definition{File: "a.toml"}).Problem("post.tube", "too thin", "").Error(); got != "a.toml: post.tube: too thin" {
+		t.Errorf("of a definition that was not read: %q", got)
+	}
+}
+
+// TestLargeFileThatIsNoText asks whether a large file is a definition at all.
+func TestLargeFileThatIsNoText(t *testing.T) {
+	const text = "# Geländer\n"
+	long := strings.Repeat(text, 1+MaxFileSize/len(text))
+	for _, c := range []struct{ name, source, want string }{
+		{"text", long, "split the barrier"},
+		{"text with a character across the end of what is looked at", strings.Repeat("a", 4095) + "ä" + long, "split the barrier"},
+		{"NUL at the end", long + "\x00", "is this a TOML definition?"},
+		{"no UTF-8 at the start", "\x7fELF\xff" + long, "is this a TOML definition?"},
+	} {
+		_, err := Parse("x.toml", []byte(c.source))
+		if err == nil || !strings.Contains(err.Error(), "more than 4 MiB") || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: the error does not say %q: %.300v", c.name, c.want, err)
+		}
 	}
 }
 

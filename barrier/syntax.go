@@ -16,8 +16,8 @@ import (
 
 // syntaxFault records why a source is not TOML, with the likeliest mend.
 func (r *reader) syntaxFault(err error) {
-	var fault toml.ParseError
-	if !errors.As(err, &fault) {
+	fault, ok := errors.AsType[toml.ParseError](err)
+	if !ok {
 		r.report(nowhere(), "", err.Error(), "")
 		return
 	}
