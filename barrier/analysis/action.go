@@ -97,7 +97,7 @@ func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, 
 		notes = append(notes, n.stand(d, rail, z)...)
 		out = append(out, n)
 	}
-	top := Highest(d)
+	top := d.Highest()
 	switch a.Target {
 	case loads.InfillArea:
 		notes = append(notes, fmt.Sprintf("%s: %s is not applicable, the barrier has no infill", s.Name, a.Name))
@@ -125,17 +125,6 @@ func Weakest(words ...string) string {
 		}
 	}
 	return ""
-}
-
-// Highest returns the index of the highest rail.
-func Highest(d *barrier.Definition) int {
-	top := 0
-	for i := range d.Rails {
-		if d.Rails[i].Height > d.Rails[top].Height {
-			top = i
-		}
-	}
-	return top
 }
 
 // stand puts the action at height z: on its rail when z is within half a

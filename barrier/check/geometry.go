@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"example.com/stanchion/barrier"
-	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/loads"
 )
 
@@ -128,7 +127,7 @@ func atMost(found, allowed float64) bool   { return found <= allowed+geometrySla
 
 // ruleHeight asks for the top of the highest rail at a height or above.
 func ruleHeight(d *barrier.Definition, required float64) ruled {
-	top := &d.Rails[analysis.Highest(d)]
+	top := &d.Rails[d.Highest()]
 	found := top.Height + top.Ring.OD/2
 	return ruled{found: found, holds: atLeast(found, required), note: "top of rail " + top.Name}
 }
