@@ -3,14 +3,10 @@ package barrier
 import (
 	"errors"
 	"fmt"
-	"path/filepath"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/BurntSushi/toml"
-
-	"example.com/stanchion/internal/quantity"
-	"example.com/stanchion/sections"
 )
 
 // The largest definition that is read.
@@ -60,51 +56,16 @@ func (r *reader) definition(root map[string]any) {
 	t.readPieces(rails, run, post)
 	t.readFitting()
 	t.readLoads(rails)
-	t.readLimits(run, post)
+	t.readLimits(run, post, rails)
 	t.readScope()
 
 	d := r.def
-	d.Run.Posts, d.Post = run.posts, post.Post
+	d.Run, d.Post = run.Run, post.Post
 	for _, rail := range rails {
 		d.Rails = append(d.Rails, *rail.Rail)
 	}
 	d.Inputs = r.inputs(root)
 	d.locator = r.locator
-}
-
-// readHead reads the keys above the first table.
-func (t table) readHead() {
-	d := t.def
-	d.Title, _ = t.text("title", "Filter gallery walkway")
-	if !t.has("title") {
-		base := filepath.Base(d.File)
-		d.Title = strings.TrimSuffix(base, filepath.Ext(base))
-	}
-	if t.require("basis", `"EN" above the first table`) {
-		t.readBasis()
-	}
-	if _, ok := t.word("units", []string{"metric"}, []string{"US", "imperial"}); !ok && !t.has("units") {
-		t.assume(`Results are in metric units: units is not given and taken as "metric".`)
-	}
-	d.Units = quantity.Metric
-	d.WallBasis = sections.NominalWall
-	if basis, ok := t.word("wall_basis", []string{"nominal", "minimum"}, []string{"design"}); ok {
-		d.WallBasis = sections.WallBasis(basis)
-	} else if !t.has("wall_basis") {
-		t.assume(`Strength and stiffness count on the nominal wall of every tube: wall_basis is not given and taken as "nominal".`)
-	}
-}
-
-// readBasis reads the family of codes. Any other than EN is not supported yet, whether
-// its name is a known one or not.
-func (t table) readBasis() {
-	const only = "EN"
-	word, isText := t.values["basis"].(string)
-	if near, _ := likely(word, []string{only, "AISC-LRFD", "AISC-ASD", "AS", "CSA"}); isText && word != "" && near != only {
-		t.fault(t.at("basis"), quote(word)+` is not supported yet: only "EN", the Eurocodes, is`, `write "EN" to check to the Eurocodes`)
-		return
-	}
-	t.def.Basis, _ = t.word("basis", []string{only}, nil)
 }
 
 // parse reads the TOML and finds its places. ok is false where nothing more can be said

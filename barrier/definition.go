@@ -11,7 +11,10 @@ import (
 type Definition struct {
 	Title    string // the file's base name without its extension when left out
 	File     string // as given to Parse; "standard input" for "-"
-	Basis    string // "EN"
+	Project  string // as given; may be empty
+	Date     string // as given; may be empty
+	Basis    loads.Basis
+	Annex    string // "UK", the national annex of the Eurocodes; empty for none
 	Units    quantity.System
 	Run      Run
 	Post     Post
@@ -23,10 +26,10 @@ type Definition struct {
 
 	// Assumptions has one sentence per default that was taken and bears on the
 	// result, in document order.
-	Assumptions []string
+	Assumptions []quantity.Sentence
 	// Cautions come from the definition alone: a grade or tube that asks for one, a
 	// splice in an end bay, the user's own grade.
-	Cautions []string
+	Cautions []quantity.Sentence
 	// Inputs are the values as read, in document order.
 	Inputs []Input
 
@@ -42,11 +45,43 @@ type Input struct {
 	Line int    // 1 for the first line; 0 when the place is not known
 }
 
-// Run is the line of the barrier in plan: posts on the X axis, hazard on +Y.
+// Run is the line of the barrier in plan: posts on the X axis from start to end, Y to
+// the left, Z up. A bay lies between two supports, each a post or a wall.
 type Run struct {
-	Posts    []float64 // x of every post as given, m, ascending; at least 2; the first is 0 for length with spacing
-	Hazard   string    // "left": outward is +Y
+	Posts    []float64  // x of every post, m, ascending; at least 1, at least 2 without a wall
+	Start    End        // how the rails end at the start of the run
+	End      End        // and at its end
+	Overhang [2]float64 // m, by which rails run past the first and the last post; 0 at a wall
+	Hazard   Side       // the side to which outward points
 	ToePlate ToePlate
+}
+
+// Side is a side of the run, seen walking from start to end.
+type Side string
+
+// The sides.
+const (
+	Left  Side = "left"  // +Y
+	Right Side = "right" // -Y
+)
+
+// Outward returns the sign of Y that points outward: 1 or -1.
+func (s Side) Outward() float64 {
+	if s == Right {
+		return -1
+	}
+	return 1
+}
+
+// End is how the rails end: free at or past the last post, or in a wall, where no post
+// stands.
+type End struct {
+	Wall      bool
+	X         float64 // of the wall's face, m; 0 for a free end
+	AlongHeld bool    // the wall holds the rail along the run as well as across and vertically
+	// Rotation says which rotations of the rail the wall holds: about the run, about
+	// outward, about up.
+	Rotation [3]bool
 }
 
 // ToePlateState says what the file tells of the toe plate.
@@ -71,7 +106,10 @@ type Member struct {
 	Tube  sections.Tube  // the zero Tube for a custom { od, wall }
 	Ring  sections.Ring  // on the wall of Definition.WallBasis; SI
 	Grade sections.Grade // empty Standard for the user's own { fy, fu }
-	Name  string         // as printed: "EN 10255 DN40 medium", "48.3 x 3.2 mm"
+	Name  string         // "EN 10255 DN40 medium", "48.3 x 3.2 mm"; in other units NameIn
+	// Nominal is the wall that the tables list or the file gives, m: the design wall where
+	// the file says that it is; Ring has the wall in use.
+	Nominal float64
 }
 
 // Post is the tube of every upright and how it is held.
@@ -105,7 +143,7 @@ type Rail struct {
 	Member
 	Name        string
 	Height      float64 // z of the tube's axis, m
-	Through     bool    // continuous where a piece can be; false: cut at every post
+	Through     bool    // continuous where a piece can be; false: cut at every post but one at a free end
 	Stock       float64 // longest piece, m
 	SpliceState SpliceState
 	Splices     []float64 // x, m, ascending
@@ -124,7 +162,9 @@ const (
 // Fitting holds what is known of the fittings that join rails to posts. A nil value
 // was not given.
 type Fitting struct {
-	Moment           string   // "free": no moment passes
+	Moment           Joint
+	Offset           float64  // m from the post's axis to the rail's, outward positive
+	Mass             float64  // kg, of one fitting
 	SlipForce        *float64 // N, along the gripped tube
 	SlipMoment       *float64 // N·m, twist about the gripped tube
 	MomentResistance *float64 // N·m
@@ -133,9 +173,29 @@ type Fitting struct {
 	ValuesFactor     float64  // characteristic values are divided by it; 1 for the others
 }
 
+// JointKind says what moments a fitting passes between rail and post.
+type JointKind string
+
+// The kinds of joint.
+const (
+	FreeJoint      JointKind = "free"      // none: forces in three directions only
+	GrippedJoint   JointKind = "gripped"   // the rotation about the rail's axis is shared
+	RigidJoint     JointKind = "rigid"     // all three rotations are shared
+	StiffnessJoint JointKind = "stiffness" // by rotational stiffnesses
+)
+
+// Joint is the rotational stiffness of a fitting between rail and post, N·m/rad: 0 is
+// free, +Inf shares the rotation. The zero Joint has no kind and passes no moment.
+type Joint struct {
+	Kind JointKind
+	// Stiffness about the rail's axis, about outward, and about the post's axis.
+	Stiffness [3]float64
+}
+
 // Load is one entry of the load list: a schedule or a load of the user's own.
 type Load struct {
 	Name     string
+	Mixed    bool            // of another family than the basis's, which the user allows
 	Schedule *loads.Schedule // nil for an own load
 	Own      *OwnLoad        // nil for a schedule
 }
@@ -163,20 +223,32 @@ type Direction struct {
 	// Word is outward, inward, across, down, up, along, horizontal or any; empty
 	// when azimuth and elevation are given.
 	Word      string
-	Azimuth   float64 // rad from the run's direction +X, anticlockwise from above: a right angle is outward
+	Azimuth   float64 // rad from the run's direction +X, anticlockwise from above: a right angle is to the left
 	Elevation float64 // rad above the horizontal
 }
 
-// Limits are the user's own limits of deflection, m. A nil limit was not given.
+// Limits are the user's own limits of movement. A nil limit was not given.
 type Limits struct {
-	Deflection *float64 // total across, at any point
-	Post       *float64 // across, at any post
-	Span       *float64 // a rail across, from the chord of its bay
-	Vertical   *float64 // a rail, vertical
+	Deflection *Limit // total across, at any point: deflection or rule
+	Post       *Limit // across, at any post
+	Span       *Limit // a rail across, from the chord of its bay
+	Vertical   *Limit // a rail, vertical
 
 	DeflectionNone bool // deflection = "none": no limit is wanted
 	Override       bool // a limit looser than the schedule's stands
 }
+
+// Limit is a largest movement: a length, or a rule of the height h of the highest rail
+// and the length L of the bay, Length + PerHeight h + PerBay L.
+type Limit struct {
+	Length    float64 // m
+	PerHeight float64
+	PerBay    float64
+	Rule      string // as written, such as "h/24 + L/96"; empty for a length alone
+}
+
+// At returns the limit, m, for a height h (Definition.RuleHeight) and a bay of length bay, m.
+func (l *Limit) At(h, bay float64) float64 { return l.Length + l.PerHeight*h + l.PerBay*bay }
 
 // LeaveOut is what the user has checked elsewhere.
 type LeaveOut struct {

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/solver"
 )
 
 // FuzzDefinition reads anything. There is no panic; a problem lies in the file and its
@@ -63,28 +64,29 @@ func judgeProblems(t *testing.T, data []byte, err error) {
 }
 
 func judgeDefinition(t *testing.T, d *barrier.Definition) {
-	posts := d.Run.Posts
-	if len(posts) < 2 || len(d.Rails) == 0 || len(d.Loads) == 0 {
-		t.Fatalf("%d posts, %d rails, %d loads", len(posts), len(d.Rails), len(d.Loads))
+	supports := d.Supports()
+	if len(d.Run.Posts) < 1 || len(supports) < 2 || len(d.Rails) == 0 || len(d.Loads) == 0 {
+		t.Fatalf("%d posts, %d supports, %d rails, %d loads", len(d.Run.Posts), len(supports), len(d.Rails), len(d.Loads))
 	}
-	for i := 1; i < len(posts); i++ {
-		if !(posts[i]-posts[i-1] >= d.Post.Ring.OD-1e-9) || math.IsInf(posts[i], 0) {
-			t.Fatalf("posts at %v and %v", posts[i-1], posts[i])
+	for i := 1; i < len(supports); i++ {
+		if !(supports[i]-supports[i-1] >= d.Post.Ring.OD/2-1e-9) || math.IsInf(supports[i], 0) {
+			t.Fatalf("posts or walls at %v and %v", supports[i-1], supports[i])
 		}
 	}
+	start, end := d.Run.RailEnds()
 	members := []barrier.Member{d.Post.Member}
 	for i, rail := range d.Rails {
 		members = append(members, rail.Member)
 		if !(rail.Height > d.Post.Base.Level) || rail.Height > d.Post.Height+1e-9 {
 			t.Fatalf("rail %d at %v on a post from %v to %v", i, rail.Height, d.Post.Base.Level, d.Post.Height)
 		}
-		ends := append(slices.Clone(rail.Splices), posts[len(posts)-1])
+		ends := append(slices.Clone(rail.Splices), end)
 		if !rail.Through {
-			ends = posts[1:]
+			ends = supports[1:]
 		}
-		from := posts[0]
+		from := start
 		for _, to := range ends {
-			if !(to > from) || rail.SpliceState == "given" && len(rail.Splices) > 0 && to-from > rail.Stock+1e-9 {
+			if !(to > from) || rail.SpliceState == "given" && len(rail.Splices) > 0 && to-from > rail.Stock+1e-3 {
 				t.Fatalf("rail %d has a piece from %v to %v", i, from, to)
 			}
 			from = to
@@ -95,9 +97,57 @@ func judgeDefinition(t *testing.T, d *barrier.Definition) {
 			t.Fatalf("member %+v", m)
 		}
 	}
+	if math.Abs(d.Fitting.Offset) > 0.5 || !(d.Fitting.Mass >= 0) || !(d.RuleHeight() > 0) {
+		t.Fatalf("fitting %+v, h = %v", d.Fitting, d.RuleHeight())
+	}
+	if len(d.Run.Posts) <= 20 && isOrdinary(d) {
+		judgeFrame(t, d)
+	}
 	for _, load := range d.Loads {
 		if (load.Schedule == nil) == (load.Own == nil) || load.Own != nil && !(load.Own.Value > 0) {
 			t.Fatalf("load %+v", load)
 		}
+	}
+}
+
+// isOrdinary says whether the lengths of the barrier are such that somebody could build it:
+// beyond them the numbers of the frame lie too far apart for a mechanism to be told from
+// rounding.
+func isOrdinary(d *barrier.Definition) bool {
+	supports := d.Supports()
+	for i := 1; i < len(supports); i++ {
+		if bay := supports[i] - supports[i-1]; bay < 0.1 || bay > 20 {
+			return false
+		}
+	}
+	for i, rail := range d.Rails {
+		if above := rail.Height - d.Post.Base.Level; above < 0.1 || above > 10 || rail.Ring.OD < 0.01 || rail.Ring.OD > 0.5 || rail.Ring.Wall < 1e-3 {
+			return false
+		}
+		for _, other := range d.Rails[:i] {
+			if math.Abs(rail.Height-other.Height) < 0.05 {
+				return false
+			}
+		}
+		for _, x := range rail.Splices {
+			bay := d.BayOf(x)
+			if x-supports[bay] < 0.02 || supports[bay+1]-x < 0.02 {
+				return false
+			}
+		}
+	}
+	return d.Post.Height < 10 && d.Run.Overhang[0]+d.Run.Overhang[1] < 10 && d.Post.Ring.OD > 0.01 && d.Post.Ring.OD < 0.5 && d.Post.Ring.Wall > 1e-3
+}
+
+// judgeFrame builds the frame that the definition stands for, on feet of some stiffness. It
+// may be too soft or too stiff to be solved, but it is never a mechanism.
+func judgeFrame(t *testing.T, d *barrier.Definition) {
+	l := barrier.Layout{FootStiffness: 100e3, Joint: d.Fitting.Moment}
+	for _, rail := range d.Rails {
+		l.Rails = append(l.Rails, barrier.Joints{Splices: rail.Splices, Cut: !rail.Through})
+	}
+	_, err := d.Frame(l).Factorise()
+	if mechanism, ok := errors.AsType[*solver.MechanismError](err); ok {
+		t.Fatal(mechanism)
 	}
 }

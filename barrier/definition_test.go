@@ -12,6 +12,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/golden"
+	"example.com/stanchion/internal/quantity"
 )
 
 // TestBadDefinitions reads each broken file of testdata/bad, named for its fault, and
@@ -66,7 +67,7 @@ func TestContractExample(t *testing.T) {
 		{"splice of the knee rail", d.Rails[1].Splices[0], 4.6},
 		{"stock of the top rail", d.Rails[0].Stock, 6},
 		{"stock of the knee rail", d.Rails[1].Stock, 6},
-		{"deflection limit", *d.Limits.Deflection, 0.025},
+		{"deflection limit", d.Limits.Deflection.Length, 0.025},
 		{"loads", float64(len(d.Loads)), 1},
 	} {
 		// 48.3 mm may be one rounding away from 0.0483 m.
@@ -77,14 +78,14 @@ func TestContractExample(t *testing.T) {
 	for _, c := range []struct{ what, got, want string }{
 		{"title", d.Title, "Filter gallery walkway, north edge"},
 		{"file", d.File, "gallery.toml"},
-		{"basis", d.Basis, "EN"},
-		{"hazard", d.Run.Hazard, "left"},
+		{"basis", string(d.Basis), "EN"},
+		{"hazard", string(d.Run.Hazard), "left"},
 		{"toe plate", string(d.Run.ToePlate.State), "given"},
 		{"tube", d.Post.Name, "EN 10255 DN40 medium"},
 		{"grade", d.Post.Grade.Name, "S195T"},
 		{"name of rail 1", d.Rails[0].Name, "top"},
 		{"splices of the knee rail", string(d.Rails[1].SpliceState), "given"},
-		{"moment of fittings", d.Fitting.Moment, "free"},
+		{"moment of fittings", string(d.Fitting.Moment.Kind), "free"},
 		{"schedule", d.Loads[0].Schedule.Name, "EN ISO 14122-3"},
 		{"name of the load", d.Loads[0].Name, "EN ISO 14122-3"},
 	} {
@@ -112,8 +113,13 @@ kind = "line"
 value = "0.36 kN/m"
 direction = { azimuth = "90 deg" }
 `)
-	got := strings.Join(slices.Concat([]string{"assumptions:"}, d.Assumptions, []string{"cautions:"}, d.Cautions), "\n") + "\n"
+	got := strings.Join(slices.Concat([]string{"assumptions:"}, said(d.Assumptions), []string{"cautions:"}, said(d.Cautions)), "\n") + "\n"
 	golden.Check(t, "testdata/defaults.txt", []byte(got))
+	var inUS strings.Builder
+	for _, s := range slices.Concat(d.Assumptions, d.Cautions) {
+		inUS.WriteString(s.In(quantity.US) + "\n")
+	}
+	golden.Check(t, "testdata/defaults-us.txt", []byte(inUS.String()))
 
 	if want := []float64{0, 2.5, 5, 7.5, 10}; !slices.Equal(d.Run.Posts, want) {
 		t.Errorf("posts = %v, want %v: the fewest equal bays no longer than 3 m", d.Run.Posts, want)
@@ -158,14 +164,14 @@ transverse_force = "5 kN"`)
 		t.Errorf("fitting = %+v", f)
 	}
 	d = change(`deflection = "25 mm"`, "deflection = \"none\"\noverride = true\nvertical = \"10 mm\"")
-	if l := d.Limits; !l.DeflectionNone || l.Deflection != nil || *l.Vertical != 0.01 || !l.Override {
+	if l := d.Limits; !l.DeflectionNone || l.Deflection != nil || l.Vertical.Length != 0.01 || !l.Override {
 		t.Errorf("limits = %+v", l)
 	}
-	if !containsPart(d.Cautions, "30 mm of EN ISO 14122-3") {
+	if !containsPart(said(d.Cautions), "30 mm of EN ISO 14122-3") {
 		t.Errorf("cautions %q do not say that the limit of the schedule is set aside", d.Cautions)
 	}
 	d = change(`splices = ["5.8 m"]`, `splices = ["4.4 m", "8 m"]`)
-	if !containsPart(d.Cautions, "end bay") {
+	if !containsPart(said(d.Cautions), "end bay") {
 		t.Errorf("cautions %q do not tell of the splice in the last bay", d.Cautions)
 	}
 	d = change(`units = "metric"`, `wall_basis = "minimum"`)
@@ -256,4 +262,13 @@ func readFile(t testing.TB, file string) string {
 		t.Fatal(err)
 	}
 	return string(data)
+}
+
+// said returns sentences in metric units.
+func said(sentences []quantity.Sentence) []string {
+	var all []string
+	for _, s := range sentences {
+		all = append(all, s.In(quantity.Metric))
+	}
+	return all
 }

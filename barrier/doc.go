@@ -4,8 +4,26 @@
 // # Axes
 //
 // X runs along the barrier from start to end, Z is up with z = 0 at the finished walking
-// surface, and Y is on the left walking from start to end: outward, towards the hazard.
-// Heights of rails are those of their axes. Posts keep the x that the file gives them.
+// surface, and Y is on the left walking from start to end. Outward, towards the hazard, is
+// +Y, or -Y where run.hazard is "right". Heights of rails are those of their axes. Posts and
+// walls keep the x that the file gives them.
+//
+// # Ends of the run
+//
+// A run stands on supports: its posts, and a wall at either end where start or end say so.
+// The first place of posts, or x = 0 of length with spacing, is then that of the wall, and
+// no post stands there; posts count from 1 without the walls. A bay lies between two
+// supports. A wall holds the rails across and vertically, and what its long form adds:
+//
+//	start = { kind = "wall", along = "held", rotation = ["run", "up"] }
+//
+// rotation is "free", "held" for all three, or a list of axes of run, outward and up. At a
+// free end the rails may run past the last post by an overhang.
+//
+// # Limits of movement
+//
+// A limit is a length or a rule, a sum of lengths and of shares of the height h and the bay L:
+// "25 mm", "h/24 + L/96", "h/120 + 5 mm". Definition.RuleHeight is h; Limit.At evaluates it.
 //
 // # Definition
 //

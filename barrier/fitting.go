@@ -1,9 +1,11 @@
 package barrier
 
 import (
+	"math"
 	"strings"
 
 	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
 )
 
 // readFitting reads [fitting]; all of it may be left out.
@@ -13,22 +15,22 @@ func (t table) readFitting() {
 		return
 	}
 	f := &t.def.Fitting
-	f.Moment, f.ValuesFactor = "free", 1
+	f.Moment, f.ValuesFactor = Joint{Kind: FreeJoint}, 1
 	if !fitting.has("moment") {
 		t.assume(`Fittings pass forces and no moment: fitting.moment is not given and taken as "free".`)
 	}
 	if !fitting.has("offset") {
-		t.assume("The rails meet the posts axis on axis: fitting.offset is not given and taken as 0 mm.")
+		t.assume("The rails meet the posts axis on axis: fitting.offset is not given and taken as %s.", quantity.Size(0))
 	}
 	if !fitting.has("mass") {
-		t.assume("Fittings weigh nothing: fitting.mass is not given and taken as 0 kg.")
+		t.assume("Fittings weigh nothing: fitting.mass is not given.")
 	}
 	if !ok {
 		return
 	}
-	fitting.readMoment()
-	fitting.onlyZero("offset", quantity.Length)
-	fitting.onlyZero("mass", quantity.Mass)
+	f.Moment = fitting.readMoment()
+	f.Offset = fitting.readOffset()
+	f.Mass = fitting.readMass()
 	f.SlipForce = fitting.tested("slip_force", quantity.Force)
 	f.SlipMoment = fitting.tested("slip_moment", quantity.Moment)
 	f.MomentResistance = fitting.tested("moment_resistance", quantity.Moment)
@@ -36,30 +38,30 @@ func (t table) readFitting() {
 	fitting.readValues(f)
 }
 
-// readMoment accepts "free" and tells the other kinds of joint from slips.
-func (t table) readMoment() {
-	value, given := t.values["moment"]
-	if !given {
-		return
+// mostOffset is the distance, m, beyond which an offset is a slip: no fitting reaches so
+// far.
+const mostOffset = 0.5
+
+// readOffset reads the distance from the axis of the post to those of the rails, m,
+// positive where the rails run outward of the posts.
+func (t table) readOffset() float64 {
+	v, ok := t.quantity("offset", quantity.Length)
+	if ok && math.Abs(v) > mostOffset {
+		t.fault(t.at("offset"), "no fitting holds a rail "+t.sizeText(math.Abs(v))+" beside its post",
+			"write the distance between the two axes, positive where the rails run outward of the posts, at most "+t.sizeText(mostOffset))
+		return 0
 	}
-	if _, isTable := value.(map[string]any); isTable {
-		t.fault(t.at("moment"), "a joint with a stiffness is not supported yet", `write "free"`)
-		return
-	}
-	if word, isText := value.(string); isText {
-		if _, err := quantity.Parse(word, quantity.RotationalStiffness); err == nil {
-			t.fault(t.at("moment"), "a joint with a stiffness is not supported yet", `write "free"`)
-			return
-		}
-	}
-	t.word("moment", []string{"free"}, []string{"gripped", "rigid"})
+	return v
 }
 
-// onlyZero refuses a quantity that is read only as zero.
-func (t table) onlyZero(key string, d quantity.Dimension) {
-	if v, ok := t.quantity(key, d); ok && v != 0 {
-		t.fault(t.at(key), "not supported yet unless it is zero", "leave it out")
+// readMass reads the mass of one fitting, kg.
+func (t table) readMass() float64 {
+	v, ok := t.quantity("mass", quantity.Mass)
+	if ok && v < 0 {
+		t.fault(t.at("mass"), "the mass is negative", "write the mass of one fitting, or leave it out")
+		return 0
 	}
+	return v
 }
 
 // tested reads a tested value; nil where none could be read.
@@ -88,6 +90,11 @@ func (t table) readValues(f *Fitting) {
 	}
 	values, ok := t.word("values", []string{Characteristic, Design, Working}, nil)
 	if !ok {
+		return
+	}
+	if values == Design && t.def.Basis == loads.BasisASD {
+		t.fault(t.at("values"), "a design value is compared with factored actions, and AISC-ASD has none",
+			`write values = "working", or "characteristic" with its safety factor as values_factor`)
 		return
 	}
 	f.Values = values

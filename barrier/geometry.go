@@ -21,26 +21,33 @@ func highest(n int, height func(rail int) float64) int {
 	return top
 }
 
-// BayLength returns the length of a bay, m. Bays count from 0, bay i from post i to
-// post i+1. It panics where there is no such bay.
+// RuleHeight returns the height h of a rule of movement, m: that of the axis of the
+// highest rail above the walking surface, or above the foot where that is higher.
+func (d *Definition) RuleHeight() float64 {
+	return d.Rails[d.Highest()].Height - max(0, d.Post.Base.Level)
+}
+
+// BayLength returns the length of a bay, m. Bays count from 0, bay i from support i to
+// support i+1, each a post or a wall. It panics where there is no such bay.
 func (d *Definition) BayLength(bay int) float64 {
-	posts := d.Run.Posts
-	if bay < 0 || bay > len(posts)-2 {
-		panic(fmt.Sprintf("barrier: no bay %d of %d", bay, len(posts)-1))
+	s := d.Supports()
+	if bay < 0 || bay > len(s)-2 {
+		panic(fmt.Sprintf("barrier: no bay %d of %d", bay, len(s)-1))
 	}
-	return posts[bay+1] - posts[bay]
+	return s[bay+1] - s[bay]
 }
 
 // BayOf returns the bay, from 0, in which x (m) lies. A post belongs to the bay that
-// follows it, the last post to the last bay; what is off the run goes to the nearest.
-func (d *Definition) BayOf(x float64) int { return bayOf(d.Run.Posts, x) }
+// follows it, the last support to the last bay; what is beyond, such as an overhang, goes
+// to the nearest.
+func (d *Definition) BayOf(x float64) int { return bayOf(d.Supports(), x) }
 
-func bayOf(posts []float64, x float64) int {
-	i, onPost := slices.BinarySearch(posts, x)
-	if !onPost {
+func bayOf(supports []float64, x float64) int {
+	i, onSupport := slices.BinarySearch(supports, x)
+	if !onSupport {
 		i--
 	}
-	return min(max(i, 0), len(posts)-2)
+	return min(max(i, 0), len(supports)-2)
 }
 
 // railPiece is a length of rail without a splice.
@@ -51,13 +58,58 @@ type railPiece struct {
 // length returns the length of the piece, m.
 func (p railPiece) length() float64 { return p.to - p.from }
 
-// cut returns the pieces of a rail along these posts, cut at the positions.
-func cut(posts, positions []float64) []railPiece {
+// cut returns the pieces of every rail, overhangs included, cut at the positions.
+func (r *Run) cut(positions []float64) []railPiece {
 	pieces := make([]railPiece, 0, len(positions)+1)
-	from := posts[0]
+	from, to := r.RailEnds()
 	for _, x := range positions {
 		pieces = append(pieces, railPiece{from, x})
 		from = x
 	}
-	return append(pieces, railPiece{from, posts[len(posts)-1]})
+	return append(pieces, railPiece{from, to})
+}
+
+// Supports returns the x of the ends of all bays, m: of every post and of a wall at
+// either end.
+func (d *Definition) Supports() []float64 { return d.Run.Supports() }
+
+// Supports returns the x of every post and of a wall at either end, m, ascending.
+func (r *Run) Supports() []float64 {
+	var all []float64
+	if r.Start.Wall {
+		all = append(all, r.Start.X)
+	}
+	all = append(all, r.Posts...)
+	if r.End.Wall {
+		all = append(all, r.End.X)
+	}
+	return all
+}
+
+// PostSupport returns which support a post is: posts count from 0, and so do supports.
+func (r *Run) PostSupport(post int) int {
+	if r.Start.Wall {
+		return post + 1
+	}
+	return post
+}
+
+// postNumber returns the number, from 1, of the post that is this support, from 0.
+func (r *Run) postNumber(support int) int {
+	if r.Start.Wall {
+		return support
+	}
+	return support + 1
+}
+
+// isWall says whether a support, from 0, of n is a wall.
+func (r *Run) isWall(support, n int) bool {
+	return r.Start.Wall && support == 0 || r.End.Wall && support == n-1
+}
+
+// RailEnds returns the x at which every rail starts and ends, m: at a wall, or at the
+// end post and past it by the overhang.
+func (r *Run) RailEnds() (from, to float64) {
+	s := r.Supports()
+	return s[0] - r.Overhang[0], s[len(s)-1] + r.Overhang[1]
 }

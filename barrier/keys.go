@@ -21,6 +21,7 @@ type tableKind string
 const (
 	topLevel       tableKind = "the top level"
 	runTable       tableKind = "[run]"
+	endTable       tableKind = "run.start or run.end"
 	toePlateTable  tableKind = "run.toe_plate"
 	postTable      tableKind = "[post]"
 	baseTable      tableKind = "[post.base]"
@@ -28,6 +29,7 @@ const (
 	tubeTable      tableKind = "{ od, wall }"
 	gradeTable     tableKind = "{ fy, fu }"
 	fittingTable   tableKind = "[fitting]"
+	jointTable     tableKind = "fitting.moment"
 	loadTable      tableKind = "[[load]]"
 	directionTable tableKind = "load.direction"
 	limitsTable    tableKind = "[limits]"
@@ -44,8 +46,8 @@ func (k tableKind) where() string {
 
 // tableKinds returns every kind in document order.
 func tableKinds() []tableKind {
-	return []tableKind{topLevel, runTable, toePlateTable, postTable, baseTable, railTable, tubeTable,
-		gradeTable, fittingTable, loadTable, directionTable, limitsTable, scopeTable}
+	return []tableKind{topLevel, runTable, endTable, toePlateTable, postTable, baseTable, railTable, tubeTable,
+		gradeTable, fittingTable, jointTable, loadTable, directionTable, limitsTable, scopeTable}
 }
 
 // read makes keys that this version reads.
@@ -62,10 +64,7 @@ func (k tableKind) known() []knownKey {
 	const elsewhere = "leave it out and have that checked elsewhere"
 	switch k {
 	case topLevel:
-		return append(read("title", "basis", "units", "wall_basis", "run", "post", "rail", "fitting", "load", "limits", "scope"),
-			knownKey{"annex", "leave it out: a schedule names its national choice itself"},
-			knownKey{"date", "leave it out, or put it in the title"},
-			knownKey{"project", "leave it out, or put it in the title"},
+		return append(read("title", "project", "date", "basis", "annex", "units", "wall_basis", "run", "post", "rail", "fitting", "load", "limits", "scope"),
 			knownKey{"infill", elsewhere},
 			knownKey{"exposure", elsewhere},
 			knownKey{"survey", elsewhere},
@@ -75,10 +74,8 @@ func (k tableKind) known() []knownKey {
 			knownKey{"gap", elsewhere}, knownKey{"gaps", elsewhere},
 		)
 	case runTable:
-		return append(read("length", "spacing", "posts", "start", "end", "toe_plate"),
+		return append(read("length", "spacing", "posts", "start", "end", "overhang", "hazard", "toe_plate"),
 			knownKey{"legs", "give each leg a file of its own; the corner is not checked then"},
-			knownKey{"hazard", "leave it out: the hazard is on the left, walking from start to end"},
-			knownKey{"overhang", "leave it out: rails end at the end posts"},
 			knownKey{"pitch", "leave it out: the run is level"},
 		)
 	case toePlateTable:
@@ -99,7 +96,11 @@ func (k tableKind) known() []knownKey {
 		return append(read("name", "height", "tube", "grade", "through", "stock", "splices", "splice_moment"),
 			knownKey{"net", elsewhere})
 	case tubeTable:
-		return read("od", "wall")
+		return read("od", "wall", "wall_is")
+	case endTable:
+		return read("kind", "along", "rotation")
+	case jointTable:
+		return read("about_rail", "about_outward", "about_post")
 	case gradeTable:
 		return read("fy", "fu", "E", "G", "density")
 	case fittingTable:
@@ -113,8 +114,7 @@ func (k tableKind) known() []knownKey {
 	case directionTable:
 		return read("azimuth", "elevation")
 	case limitsTable:
-		return append(read("deflection", "post", "span", "vertical", "override"),
-			knownKey{"rule", `leave it out and give the limit itself, deflection = "25 mm"`})
+		return read("deflection", "rule", "post", "span", "vertical", "override")
 	case scopeTable:
 		return read("leave_out")
 	}

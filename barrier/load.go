@@ -26,10 +26,8 @@ func (t table) readLoads(rails []railDraft) {
 // readLoad reads a schedule or a load of the user's own.
 func (t table) readLoad(i int, rails []railDraft) Load {
 	name, named := t.text("name", "people")
-	if mix, ok := t.flag("mix"); ok && mix {
-		t.fault(t.at("mix"), "loads of another family are not supported yet", "leave it out")
-	}
 	load := Load{Name: name}
+	mix, mixOK := t.flag("mix")
 	own := []string{"kind", "value", "rail", "direction", "height"}
 	switch {
 	case t.has("schedule") && t.hasAny(own...):
@@ -38,6 +36,9 @@ func (t table) readLoad(i int, rails []railDraft) Load {
 		return load
 	case t.has("schedule"):
 		load.Schedule = t.readSchedule()
+		if load.Schedule != nil && (mixOK || !t.has("mix")) {
+			load.Mixed = t.readFamily(load.Schedule, mix)
+		}
 		if load.Schedule != nil && !named {
 			load.Name = load.Schedule.Name
 		}
@@ -49,6 +50,9 @@ func (t table) readLoad(i int, rails []railDraft) Load {
 		t.lacks("the load is neither a schedule nor one's own", "add schedule = \"EN ISO 14122-3\", or kind, value and direction")
 	default:
 		load.Own = t.readOwnLoad(rails)
+		if mix {
+			t.faultOfKey(t.at("mix"), "a load of one's own belongs to the family of the basis", "leave mix out")
+		}
 		if !named {
 			load.Name = fmt.Sprintf("load %d", i+1)
 		}
@@ -66,16 +70,37 @@ func (t table) readSchedule() *loads.Schedule {
 	if t.isTooLong(t.at("schedule"), name) || t.isTooLong(t.at("occupancy"), occupancy) {
 		return nil
 	}
-	schedule, err := loads.FindSchedule(name, occupancy)
+	schedule, err := loads.FindScheduleIn(t.def.Annex, name, occupancy)
 	if err != nil {
 		t.scheduleFault(name, err)
 		return nil
 	}
-	if basis := t.def.Basis; basis != "" && string(schedule.Family) != basis {
-		t.fault(t.at("schedule"), fmt.Sprintf("%s is of the %s family, the basis is %s", schedule.Name, schedule.Family, basis), "take a schedule of the family of the basis")
-		return nil
-	}
 	return &schedule
+}
+
+// readFamily judges the family of a schedule against those that the basis combines: one of
+// another family stands only where the user mixes it in.
+func (t table) readFamily(s *loads.Schedule, mix bool) (mixed bool) {
+	basis := t.def.Basis
+	if basis == "" {
+		return false
+	}
+	var own []string
+	for _, family := range basis.Families() {
+		own = append(own, string(family))
+	}
+	families := strings.Join(own, " or ")
+	foreign := !slices.Contains(basis.Families(), s.Family)
+	switch {
+	case foreign && !mix:
+		t.fault(t.at("schedule"), fmt.Sprintf("%s is of the family %s, the basis %s combines loads of the family %s", s.Name, s.Family, basis, families),
+			"take a schedule of the family "+families+", or add mix = true to take it as a nominal imposed load of the basis")
+	case foreign:
+		t.caution("%s is of the family %s and is taken as a nominal imposed load of %s, whose own family is %s: mix = true.", s.Name, s.Family, basis, families)
+	case mix:
+		t.faultOfKey(t.at("mix"), fmt.Sprintf("%s is of the family %s, which the basis %s combines: there is nothing to mix", s.Name, s.Family, basis), "leave it out")
+	}
+	return foreign && mix
 }
 
 // scheduleFault records why no schedule was found.
@@ -91,6 +116,10 @@ func (t table) scheduleFault(name string, err error) {
 			what += ": " + unsupported.Reason
 		}
 		t.fault(path, what, `"stanchion list schedules" lists those that are`)
+		return
+	}
+	if incomplete, ok := errors.AsType[*loads.IncompleteNameError](err); ok {
+		t.fault(path, fmt.Sprintf("schedule %s does not say which %s", quote(name), incomplete.Lacks), suggestion(incomplete.Choices, ""))
 		return
 	}
 	if occupancy, ok := errors.AsType[*loads.OccupancyError](err); ok {
@@ -135,10 +164,10 @@ func (t table) checkHeight(z float64, rails []railDraft) {
 	top, low := slices.MaxFunc(rails, byHeight), slices.MinFunc(rails, byHeight)
 	switch {
 	case z > top.Height+top.Ring.OD/2+slack:
-		t.fault(t.at("height"), fmt.Sprintf("a load at %s, above the highest rail at %s by more than half its diameter, is not supported yet", metres(z), metres(top.Height)),
+		t.fault(t.at("height"), fmt.Sprintf("a load at %s, above the highest rail at %s by more than half its diameter, is not supported yet", t.placeText(z), t.placeText(top.Height)),
 			"put it on a rail, or between two")
 	case z < low.Height-low.Ring.OD/2-slack:
-		t.fault(t.at("height"), fmt.Sprintf("a load at %s, below the lowest rail at %s by more than half its diameter, is not supported yet", metres(z), metres(low.Height)),
+		t.fault(t.at("height"), fmt.Sprintf("a load at %s, below the lowest rail at %s by more than half its diameter, is not supported yet", t.placeText(z), t.placeText(low.Height)),
 			"put it on a rail, or between two")
 	}
 }
@@ -208,7 +237,7 @@ func (t table) readDirection() Direction {
 	}
 	given, _ := t.child("direction", directionTable)
 	var d Direction
-	if given.require("azimuth", `"90 deg", which is outward`) {
+	if given.require("azimuth", `"90 deg", which is to the left`) {
 		d.Azimuth = given.angle("azimuth", 2*math.Pi, "from -360 deg to 360 deg")
 	}
 	d.Elevation = given.angle("elevation", math.Pi/2, "from -90 deg, straight down, to 90 deg")

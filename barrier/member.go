@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
 	"example.com/stanchion/sections"
 )
 
@@ -27,6 +28,15 @@ const (
 	leastSteelG  = 70e9  // Pa
 	mostSteelG   = 90e9  // Pa
 	mostSteelFy  = 460e6 // Pa, S460: the last grade of EN 1993-1-1 Table 3.1 (from memory)
+
+	printedStress = 0.05e6 // Pa, more than a strength loses that is printed and copied
+)
+
+// Under AISC 360 the moduli of steel are its own, 29 000 and 11 200 ksi as its SI version
+// rounds them (AISC 360-16, symbols E and G; public copy).
+const (
+	aiscE = 200e9  // Pa
+	aiscG = 77.2e9 // Pa
 )
 
 // readMember reads tube and grade. ringOK says whether the tube could be read.
@@ -84,8 +94,8 @@ func (t table) findTube(m *Member, name string) bool {
 		t.fault(path, err.Error(), `leave wall_basis out, or give { od, wall } with the least wall`)
 		return false
 	}
-	m.Tube, m.Name = tube, tube.Name
-	return t.setRing(m, tube.OD, wall, tube.Wall)
+	m.Tube, m.Name, m.Nominal = tube, tube.Name, tube.Wall
+	return t.setRing(m, tube.OD, wall)
 }
 
 // suggestion lists names to write instead, one a line where there are several.
@@ -108,7 +118,7 @@ func suggestion(names []string, otherwise string) string {
 	return strings.Join(lines, "\n")
 }
 
-// readOwnTube reads { od, wall }. Its wall is the one in use, whatever the wall basis.
+// readOwnTube reads { od, wall, wall_is }.
 func (t table) readOwnTube(m *Member) bool {
 	own, _ := t.child("tube", tubeTable)
 	var od, wall float64
@@ -119,31 +129,119 @@ func (t table) readOwnTube(m *Member) bool {
 	if own.require("wall", `"3.2 mm"`) {
 		wall, wallOK = own.positive("wall", quantity.Length)
 	}
-	if !odOK || !wallOK {
+	is, isOK := own.readWallIs()
+	if !odOK || !wallOK || !isOK {
 		return false
 	}
 	if wall > od/2-slack {
-		t.fault(own.at("wall"), fmt.Sprintf("a wall of %s does not fit in a tube of %s outside", lengthText(wall), lengthText(od)),
+		t.fault(own.at("wall"), fmt.Sprintf("a wall of %s does not fit in a tube of %s outside", t.sizeText(wall), t.sizeText(od)),
 			"write a wall of less than half the outside diameter")
 		return false
 	}
-	m.Name = strings.TrimSuffix(lengthText(od), " mm") + " x " + lengthText(wall)
+	m.Nominal = wall
+	m.Name = ownTubeName(od, wall, quantity.Metric)
 	if t.def.WallBasis == sections.MinimumWall {
-		t.caution("The wall of the tube %s is counted on as given: wall_basis = \"minimum\" knows no tolerance for a size of the user's own.", m.Name)
+		t.caution("The wall of the tube %s is counted on as given: wall_basis = \"minimum\" knows no tolerance for a size of the user's own.", ownTube(od, wall))
 	}
-	return t.setRing(m, od, wall, wall)
+	if t.def.WallBasis == sections.DesignWall && is == sections.NominalWall {
+		wall *= sections.DesignShare
+	}
+	return t.setRing(m, od, wall)
+}
+
+// ownTubeName names a tube of the user's own by the size it is given with, in one unit:
+// "48.3 x 3.2 mm", "1.9 x 0.145 in".
+func ownTubeName(od, wall float64, units quantity.System) string {
+	unit := " " + quantity.Display(quantity.Length, units).Name
+	return strings.TrimSuffix(quantity.Format(od, quantity.Length, units), unit) + " x " + quantity.Format(wall, quantity.Length, units)
+}
+
+// ownTube is the name of a tube of the user's own within a sentence.
+func ownTube(od, wall float64) quantity.Sentence {
+	return quantity.Say("%s x %s", quantity.Size(od), quantity.Size(wall))
+}
+
+// NameIn returns the name of the tube as people read it: a size of the user's own in the
+// units of the system.
+func (m *Member) NameIn(s quantity.System) string {
+	if m.isOwnTube() {
+		return ownTubeName(m.Ring.OD, m.Nominal, s)
+	}
+	return m.Name
+}
+
+// isOwnTube says whether the tube is a size of the user's own.
+func (m *Member) isOwnTube() bool { return m.Tube.Name == "" && m.Ring.OD > 0 }
+
+// GradeIn returns the name of the grade as people read it: strengths of the user's own in
+// the units of the system.
+func (m *Member) GradeIn(s quantity.System) string {
+	if m.Grade.Standard != "" {
+		return m.Grade.Name
+	}
+	return ownGradeName(m.Grade.Fy, m.Grade.Fu, s)
+}
+
+// ownGradeName names a grade of the user's own: "fy 235 MPa, fu 360 MPa".
+func ownGradeName(fy, fu float64, s quantity.System) string {
+	return strings.ReplaceAll(ownGrade(fy, fu).In(s), ".0 MPa", " MPa")
+}
+
+// called is the name of the tube within a sentence.
+func (m *Member) called() quantity.Sentence {
+	if m.isOwnTube() {
+		return ownTube(m.Ring.OD, m.Nominal)
+	}
+	return quantity.Say("%s", m.Name)
+}
+
+// MassPerMetre returns the mass of a metre of the tube, kg/m. It is that of the nominal wall,
+// whatever wall strength and stiffness count on: own weight goes by nominal dimensions
+// (EN 1991-1-1 5.1, from memory; so do the weights of the AISC tables). A design wall that
+// the file gives is weighed as given.
+func (m *Member) MassPerMetre() float64 {
+	mass := m.Ring.Mass(m.Grade.Density)
+	if m.Nominal == 0 || m.Nominal == m.Ring.Wall {
+		return mass
+	}
+	return mass * m.Nominal * (m.Ring.OD - m.Nominal) / (m.Ring.Wall * (m.Ring.OD - m.Ring.Wall))
+}
+
+// readWallIs reads which wall a tube of the user's own gives. Under AISC 360 it must be
+// said; elsewhere there is none but the nominal one.
+func (t table) readWallIs() (is sections.WallBasis, ok bool) {
+	word, ok := t.word("wall_is", []string{"nominal", "design"}, nil)
+	is = sections.WallBasis(word)
+	switch {
+	case !ok && (t.has("wall_is") || t.misspelt("wall_is")):
+		return "", false
+	case !ok && t.isAISC():
+		t.lacks("nothing says whether the wall is the nominal or the design wall of AISC 360",
+			fmt.Sprintf(`add wall_is = "nominal", of which %g is counted on, or wall_is = "design"`, sections.DesignShare))
+		return "", false
+	case !ok:
+		return sections.NominalWall, true
+	case is == sections.DesignWall && t.def.Basis == loads.BasisEN:
+		t.fault(t.at("wall_is"), "the design wall is one of AISC 360, the basis is EN", `write the nominal wall, and leave wall_is out`)
+		return "", false
+	case is == sections.DesignWall && t.isAISC() && t.def.WallBasis == sections.NominalWall:
+		t.fault(t.at("wall_is"), `the wall given is the design wall, and wall_basis = "nominal" counts on the nominal one`,
+			`write the nominal wall with wall_is = "nominal", or wall_basis = "design"`)
+		return "", false
+	}
+	return is, true
 }
 
 // setRing works the section out on the wall in use and cautions of a thin nominal wall.
-func (t table) setRing(m *Member, od, wall, nominal float64) bool {
+func (t table) setRing(m *Member, od, wall float64) bool {
 	ring, err := sections.NewRing(od, wall)
 	if err != nil {
 		t.fault(t.at("tube"), err.Error(), "write another size")
 		return false
 	}
 	m.Ring = ring
-	if nominal < thinWall-slack {
-		t.caution("%s has a wall under %s: fitting values hold only as tested on this tube material and wall.", m.Name, lengthText(thinWall))
+	if m.Nominal < thinWall-slack {
+		t.caution("%s has a wall under %s: fitting values hold only as tested on this tube material and wall.", m.called(), quantity.Size(thinWall))
 	}
 	return true
 }
@@ -169,10 +267,7 @@ func (t table) findGrade(m *Member, name string) {
 	if t.isTooLong(path, name) {
 		return
 	}
-	wall := m.Tube.Wall
-	if m.Tube.Name == "" {
-		wall = m.Ring.Wall
-	}
+	wall := m.Nominal
 	grade, cautions, err := sections.FindGrade(name, m.Tube, wall)
 	material := grade.Material
 	if err != nil {
@@ -210,6 +305,19 @@ func (t table) findGrade(m *Member, name string) {
 		t.caution("%s.", strings.TrimSuffix(caution, "."))
 	}
 	m.Grade = grade
+	t.cautionForeign(grade)
+}
+
+// cautionForeign cautions of a grade whose standard is none of those that the codes of the
+// basis are written for: EN 1993-1-1 Table 3.1 names grades of EN, AISC 360-16 A3.1 those of
+// ASTM (both from memory).
+func (t table) cautionForeign(g sections.Grade) {
+	switch {
+	case t.def.Basis == loads.BasisEN && !strings.HasPrefix(g.Standard, "EN "):
+		t.caution("Grade %s is of %s, and EN 1993-1-1 is written for grades of EN standards.", g.Name, g.Standard)
+	case t.isAISC() && !strings.HasPrefix(g.Standard, "ASTM "):
+		t.caution("Grade %s is of %s, and AISC 360 is written for grades of ASTM standards.", g.Name, g.Standard)
+	}
 }
 
 // tableMaterial returns the material of the first listed grade of that name, of tube or
@@ -245,14 +353,15 @@ func (t table) readOwnGrade(m *Member) {
 	if own.require("fu", `"360 MPa"`) {
 		fu, fuOK = own.positive("fu", quantity.Pressure)
 	}
-	if fyOK && fy > mostSteelFy+1 {
-		t.fault(own.at("fy"), stressText(fy)+" is beyond the steels that EN 1993-1-1 covers, up to S460", "write 460 MPa or less")
+	if fyOK && fy > mostSteelFy+printedStress {
+		t.fault(own.at("fy"), t.stressText(fy)+" is beyond the steels that the checks cover, up to S460 of EN 1993-1-1", "write "+t.stressText(mostSteelFy)+" or less")
 	}
 	if fyOK && fuOK && fu < fy {
-		t.fault(own.at("fu"), fmt.Sprintf("fu of %s is less than fy of %s", stressText(fu), stressText(fy)), "write the tensile strength as fu, the yield strength as fy")
+		t.fault(own.at("fu"), fmt.Sprintf("fu of %s is less than fy of %s", t.stressText(fu), t.stressText(fy)), "write the tensile strength as fu, the yield strength as fy")
 	}
+	steelE, steelG := t.steelModuli()
 	m.Grade = sections.Grade{
-		Name:     fmt.Sprintf("fy %s, fu %s", stressText(fy), stressText(fu)),
+		Name:     ownGradeName(fy, fu, quantity.Metric),
 		Band:     sections.Band{WallTo: math.Inf(1)},
 		Fy:       fy,
 		Fu:       fu,
@@ -264,21 +373,34 @@ func (t table) readOwnGrade(m *Member) {
 		Source:   "stated in the definition",
 	}
 	if fyOK && fuOK {
-		t.caution("The grade of %s (%s) is the user's own, read from no standard and taken for carbon steel.", m.Name, m.Grade.Name)
+		t.caution("The grade of %s (%s) is the user's own, read from no standard and taken for carbon steel.", m.called(), ownGrade(fy, fu))
 	}
+}
+
+// ownGrade is the name of the user's own grade within a sentence.
+func ownGrade(fy, fu float64) quantity.Sentence {
+	return quantity.Say("fy %s, fu %s", quantity.Of(fy, quantity.Pressure), quantity.Of(fu, quantity.Pressure))
+}
+
+// steelModuli returns the moduli of steel under the basis, Pa.
+func (r *reader) steelModuli() (e, g float64) {
+	if r.isAISC() {
+		return aiscE, aiscG
+	}
+	return steelE, steelG
 }
 
 // modulus reads a modulus, Pa, or takes that of steel; it must lie where steel's does.
 func (t table) modulus(key string, steel, least, most float64) float64 {
 	if v, ok := t.positive(key, quantity.Pressure); ok {
 		if v < least || v > most {
-			t.fault(t.at(key), fmt.Sprintf("%s of %s is not that of carbon steel; another material is not supported yet", key, quantity.FormatIn(v, "GPa", 1)),
-				fmt.Sprintf("write %s = %q, or leave it out", key, quantity.FormatIn(steel, "GPa", 0)))
+			t.fault(t.at(key), fmt.Sprintf("%s of %s is not that of carbon steel; another material is not supported yet", key, t.stressText(v)),
+				fmt.Sprintf("write %s = %q, or leave it out", key, t.stressText(steel)))
 		}
 		return v
 	}
 	if !t.has(key) {
-		t.assumeOnce("The user's own grade has %s = %s, as steel has: %s is not given.", key, quantity.FormatIn(steel, "GPa", 0), key)
+		t.assumeOnce("The user's own grade has %s = %s, as steel has: %s is not given.", key, quantity.Of(steel, quantity.Pressure), key)
 	}
 	return steel
 }
@@ -289,11 +411,7 @@ func (t table) density() float64 {
 		return v
 	}
 	if !t.has("density") {
-		t.assumeOnce("The user's own grade weighs %s, as steel does: density is not given.", quantity.FormatIn(steelDensity, "kg/m3", 0))
+		t.assumeOnce("The user's own grade weighs %s, as steel does: density is not given.", quantity.Of(steelDensity, quantity.Density))
 	}
 	return steelDensity
-}
-
-func stressText(v float64) string {
-	return strings.TrimSuffix(quantity.Fix(quantity.In(v, "MPa"), 1), ".0") + " MPa"
 }

@@ -46,7 +46,7 @@ func (t table) readPostHeight(rails []railDraft) (float64, bool) {
 		ok = ok && rail.heightOK
 	}
 	if ok {
-		t.assume("The posts end at the axis of the highest rail, %s: post.height is not given.", lengthText(height))
+		t.assume("The posts end at the axis of the highest rail, %s: post.height is not given.", quantity.Size(height))
 	}
 	return height, ok
 }
@@ -60,14 +60,14 @@ func (t table) readBase(rails []railDraft) (b Base, levelOK bool) {
 	}
 	if !base.has("level") && (ok || !t.has("base")) {
 		levelOK = true
-		t.assume("The posts are held at the walking surface: post.base.level is not given and taken as 0 mm.")
+		t.assume("The posts are held at the walking surface: post.base.level is not given and taken as %s.", quantity.Size(0))
 	}
 	if !levelOK {
 		return b, false
 	}
 	for _, rail := range rails {
 		if rail.heightOK && b.Level > rail.Height-slack {
-			what := fmt.Sprintf("the post is held at %s, not below rail %s at %s", lengthText(b.Level), quote(rail.Name), lengthText(rail.Height))
+			what := fmt.Sprintf("the post is held at %s, not below rail %s at %s", t.sizeText(b.Level), quote(rail.Name), t.sizeText(rail.Height))
 			t.fault(base.at("level"), what, "write a level below every rail; below the walking surface it is negative")
 			return b, false
 		}

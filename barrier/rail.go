@@ -57,7 +57,7 @@ func (r railDraft) readName(i int, before []railDraft) {
 // checkBelow reports a rail above the top of the post.
 func (r railDraft) checkBelow(postHeight float64) {
 	if r.heightOK && r.Height > postHeight+slack {
-		r.fault(r.at("height"), fmt.Sprintf("the rail's axis at %s is above the post, which ends at %s", lengthText(r.Height), lengthText(postHeight)),
+		r.fault(r.at("height"), fmt.Sprintf("the rail's axis at %s is above the post, which ends at %s", r.sizeText(r.Height), r.sizeText(postHeight)),
 			"lower the rail, or write a larger post.height")
 	}
 }
@@ -74,7 +74,7 @@ func (t table) readPieces(rails []railDraft, run runDraft, post postDraft) {
 		}
 	}
 	if len(fromStock) > 0 {
-		t.assume("No piece of rail %s is longer than %s: stock is not given.", strings.Join(fromStock, ", "), metres(defaultStock))
+		t.assume("No piece of rail %s is longer than %s: stock is not given.", strings.Join(fromStock, ", "), quantity.Place(defaultStock))
 	}
 }
 
@@ -89,11 +89,11 @@ func (r railDraft) checkApart(before []railDraft) {
 		}
 		gap := math.Abs(r.Height - other.Height)
 		if gap <= slack {
-			r.fault(r.at("height"), fmt.Sprintf("rail %s is at %s already", quote(other.Name), lengthText(other.Height)), "give each rail a height of its own")
+			r.fault(r.at("height"), fmt.Sprintf("rail %s is at %s already", quote(other.Name), r.sizeText(other.Height)), "give each rail a height of its own")
 			return
 		}
 		if apart := (r.Ring.OD + other.Ring.OD) / 2; r.ringOK && other.ringOK && gap < apart-slack {
-			r.fault(r.at("height"), fmt.Sprintf("the axis is %s from that of rail %s, and their tubes need %s", lengthText(gap), quote(other.Name), lengthText(apart)),
+			r.fault(r.at("height"), fmt.Sprintf("the axis is %s from that of rail %s, and their tubes need %s", r.sizeText(gap), quote(other.Name), r.sizeText(apart)),
 				"set the rails farther apart")
 			return
 		}
@@ -124,7 +124,7 @@ func (r railDraft) readPiece(run runDraft, post postDraft) (fromStock bool) {
 	if r.has("splices") {
 		r.SpliceState = SplicesGiven
 		r.readSplices(run, post, stockOK)
-	} else if run.posts != nil && run.length() > stock+slack {
+	} else if run.known() && run.railLength() > stock+cutting {
 		r.SpliceState = SplicesUnknown
 	} else {
 		r.SpliceState = SplicesNotNeeded
@@ -152,12 +152,16 @@ func (r railDraft) readThrough() (through, ok bool) {
 	return through, ok
 }
 
-// checkBays reports the first bay that is longer than a piece of a rail that is cut at
-// every post.
+// checkBays reports the first bay whose piece of a rail that is cut at every post is
+// longer than stock. An overhang belongs to the piece of the bay beside it.
 func (r railDraft) checkBays(run runDraft) {
-	for i := 1; i < len(run.posts); i++ {
-		if bay := run.posts[i] - run.posts[i-1]; bay > r.Stock+slack {
-			r.fault(r.at("through"), fmt.Sprintf("the piece in bay %d is %s long, the longest piece is %s", i, metres(bay), metres(r.Stock)),
+	if !run.known() {
+		return
+	}
+	supports := run.Supports()
+	for i, piece := range run.cut(supports[1 : len(supports)-1]) {
+		if piece.length() > r.Stock+cutting {
+			r.fault(r.at("through"), fmt.Sprintf("the piece in bay %d is %s long, the longest piece is %s", i+1, r.placeText(piece.length()), r.placeText(r.Stock)),
 				"write a larger stock or closer posts")
 			return
 		}

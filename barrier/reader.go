@@ -67,22 +67,26 @@ func (r *reader) missing(what, fix string) {
 
 // assume records a default that was taken.
 func (r *reader) assume(format string, values ...any) {
-	r.def.Assumptions = append(r.def.Assumptions, fmt.Sprintf(format, values...))
+	r.def.Assumptions = append(r.def.Assumptions, quantity.Say(format, values...))
 }
 
 // assumeOnce records a default that several members may take.
 func (r *reader) assumeOnce(format string, values ...any) {
-	if text := fmt.Sprintf(format, values...); !slices.Contains(r.def.Assumptions, text) {
-		r.assume("%s", text)
+	if said := quantity.Say(format, values...); !saidIn(r.def.Assumptions, said) {
+		r.def.Assumptions = append(r.def.Assumptions, said)
 	}
 }
 
 // caution records a caution once.
 func (r *reader) caution(format string, values ...any) {
-	text := fmt.Sprintf(format, values...)
-	if !slices.Contains(r.def.Cautions, text) {
-		r.def.Cautions = append(r.def.Cautions, text)
+	if said := quantity.Say(format, values...); !saidIn(r.def.Cautions, said) {
+		r.def.Cautions = append(r.def.Cautions, said)
 	}
+}
+
+// saidIn says whether a sentence stands among others.
+func saidIn(all []quantity.Sentence, said quantity.Sentence) bool {
+	return slices.ContainsFunc(all, func(s quantity.Sentence) bool { return s.In(quantity.Metric) == said.In(quantity.Metric) })
 }
 
 // table is one table of the definition.
@@ -261,7 +265,7 @@ func (t table) quantity(key string, d quantity.Dimension) (float64, bool) {
 func (r *reader) quantityAt(path string, value any, d quantity.Dimension) (float64, bool) {
 	v, err := quantity.ParseValue(value, d)
 	if err == nil && math.Abs(v) > mostOf(d) {
-		r.fault(path, "no barrier has a "+d.String()+" of this size", "write less than "+quantity.Format(mostOf(d), d, quantity.Metric))
+		r.fault(path, "no barrier has a "+d.String()+" of this size", "write less than "+quantity.Format(mostOf(d), d, r.def.Units))
 		return 0, false
 	}
 	if err == nil {
@@ -380,11 +384,20 @@ func quote(text string) string {
 	return strconv.Quote(text)
 }
 
-// lengthText prints a length such as a height or a diameter: "48.3 mm".
-func lengthText(v float64) string { return quantity.Format(v, quantity.Length, quantity.Metric) }
+// sizeText prints a length such as a height or a diameter, for a message: "48.3 mm".
+func (r *reader) sizeText(v float64) string { return quantity.Format(v, quantity.Length, r.def.Units) }
 
-// metres prints a position or a length along the run: "5.8 m".
-func metres(v float64) string {
+// placeText prints a position or a length along the run, for a message: "5.8 m",
+// "19 ft 0.35 in".
+func (r *reader) placeText(v float64) string {
+	if r.def.Units == quantity.US {
+		return quantity.FeetAndInches(v)
+	}
 	number := quantity.Fix(v, 3)
 	return strings.TrimSuffix(strings.TrimRight(number, "0"), ".") + " m"
+}
+
+// stressText prints a strength or a modulus, for a message: "235 MPa", "34.08 ksi".
+func (r *reader) stressText(v float64) string {
+	return strings.Replace(quantity.Format(v, quantity.Pressure, r.def.Units), ".0 MPa", " MPa", 1)
 }

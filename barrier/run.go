@@ -15,32 +15,90 @@ const slack = 1e-9
 // runDraft is the run as far as it could be read.
 type runDraft struct {
 	table
-	posts []float64 // m; nil where they could not be read
+	Run // without posts where their places could not be read
 }
 
-// length is the distance between the end posts, m.
-func (r runDraft) length() float64 { return r.posts[len(r.posts)-1] - r.posts[0] }
+// known says whether the places of posts and walls could be read.
+func (r runDraft) known() bool { return r.Posts != nil }
+
+// railLength is the length of every rail, m.
+func (r runDraft) railLength() float64 {
+	from, to := r.RailEnds()
+	return to - from
+}
 
 // readRun reads [run].
 func (t table) readRun() runDraft {
-	run, ok := t.child("run", runTable)
+	given, ok := t.child("run", runTable)
 	if !ok {
 		if t.absent("run") {
 			t.missing("[run] is missing", "add [run] with length = \"9 m\" and spacing = \"1.5 m\"")
 		}
 		return runDraft{}
 	}
-	posts := run.readPosts()
-	t.def.Run.Hazard = "left"
-	t.assume(`The hazard is on the left, walking from start to end: run.hazard is taken as "left".`)
-	run.readEnd("start")
-	run.readEnd("end")
-	run.readToePlate()
-	return runDraft{run, posts}
+	r := runDraft{table: given}
+	r.Hazard = given.readHazard()
+	var startOK, endOK bool
+	r.Start, startOK = given.readEnd("start")
+	r.End, endOK = given.readEnd("end")
+	what := "post"
+	if r.Start.Wall || r.End.Wall {
+		what = "place"
+	}
+	places := given.readPlaces(what)
+	if startOK && endOK && places != nil {
+		r.setPlaces(places)
+	}
+	r.readOverhang()
+	if r.known() {
+		r.cautionLongOverhangs()
+	}
+	r.ToePlate = given.readToePlate()
+	return r
 }
 
-// readPosts reads where the posts stand: posts, or length with spacing.
-func (t table) readPosts() []float64 {
+// readHazard reads the side to which outward points.
+func (t table) readHazard() Side {
+	word, ok := t.word("hazard", []string{string(Left), string(Right)}, nil)
+	if ok {
+		return Side(word)
+	}
+	if !t.has("hazard") {
+		t.assume(`The hazard is on the left, walking from start to end: run.hazard is not given and taken as "left".`)
+	}
+	return Left
+}
+
+// setPlaces gives the places to walls and posts: the first and the last are those of the
+// walls where there are any.
+func (r *runDraft) setPlaces(places []float64) {
+	posts := places
+	if r.Start.Wall {
+		r.Start.X, posts = posts[0], posts[1:]
+	}
+	if r.End.Wall {
+		r.End.X, posts = posts[len(posts)-1], posts[:len(posts)-1]
+	}
+	if len(posts) == 0 {
+		if r.has("posts") {
+			r.fault(r.at("posts"), "both places are walls, and no post stands between", "list the posts between the walls too; rails from wall to wall are beams, to be checked elsewhere")
+		} else {
+			r.fault(r.at("spacing"), "one bay between two walls has no post", "write a closer spacing; rails from wall to wall are beams, to be checked elsewhere")
+		}
+		return
+	}
+	r.Posts = posts
+	if r.Start.Wall {
+		r.sayWall("start", r.Start)
+	}
+	if r.End.Wall {
+		r.sayWall("end", r.End)
+	}
+}
+
+// readPlaces reads the x of every post and of the walls at the ends: posts, or length with
+// spacing. It returns none or at least two. What names one of them.
+func (t table) readPlaces(what string) []float64 {
 	switch {
 	case t.has("posts") && t.hasAny("length", "spacing"):
 		other := "length"
@@ -50,7 +108,7 @@ func (t table) readPosts() []float64 {
 		t.faultOfKey(t.at(other), "posts and "+other+" exclude each other", "keep posts, or length with spacing")
 		return nil
 	case t.has("posts"):
-		return t.readPostList()
+		return t.readPostList(what)
 	case t.has("length") && t.has("spacing"):
 		return t.readEqualBays()
 	case t.has("legs") || slices.ContainsFunc([]string{"length", "spacing", "posts"}, t.misspelt):
@@ -60,15 +118,15 @@ func (t table) readPosts() []float64 {
 		t.lacks("length stands without spacing", "add spacing = \"1.5 m\", the widest bay wanted")
 	case t.has("spacing"):
 		t.positive("spacing", quantity.Length)
-		t.lacks("spacing stands without length", "add length = \"9 m\", from the first post to the last")
+		t.lacks("spacing stands without length", "add length = \"9 m\", from the first post or wall to the last")
 	default:
 		t.lacks("nothing says where the posts stand", "add length = \"9 m\" and spacing = \"1.5 m\", or posts = [\"0 m\", \"1.4 m\", \"2.9 m\"]")
 	}
 	return nil
 }
 
-// readPostList reads the x of each post.
-func (t table) readPostList() []float64 {
+// readPostList reads the x of each post, that of a wall at an end among them.
+func (t table) readPostList(what string) []float64 {
 	values, ok := t.list("posts", `["0 m", "1.4 m", "2.9 m"]`)
 	if !ok {
 		return nil
@@ -88,7 +146,7 @@ func (t table) readPostList() []float64 {
 		posts[i] = x
 		ok = ok && xOK
 	}
-	if !ok || !t.ascend(path, posts, "post") {
+	if !ok || !t.ascend(path, posts, what) {
 		return nil
 	}
 	return posts
@@ -102,7 +160,7 @@ func (t table) ascend(path string, places []float64, what string) bool {
 			continue
 		}
 		ok = false
-		fault := fmt.Sprintf("%s %d at %s does not stand beyond %s %d at %s", what, i+1, metres(places[i]), what, i, metres(places[i-1]))
+		fault := fmt.Sprintf("%s %d at %s does not stand beyond %s %d at %s", what, i+1, t.placeText(places[i]), what, i, t.placeText(places[i-1]))
 		t.fault(element(path, i), fault, "list the "+what+"s in order from start to end, each once")
 	}
 	return ok
@@ -117,7 +175,7 @@ func (t table) readEqualBays() []float64 {
 	}
 	bays := math.Max(1, math.Ceil(length/spacing-slack))
 	if bays+1 > MaxPosts {
-		t.fault(t.at("spacing"), fmt.Sprintf("bays of %s on %s make more than %d posts", lengthText(spacing), metres(length), MaxPosts),
+		t.fault(t.at("spacing"), fmt.Sprintf("bays of %s on %s make more than %d posts", t.sizeText(spacing), t.placeText(length), MaxPosts),
 			"write a larger spacing, or split the run over several files")
 		return nil
 	}
@@ -128,48 +186,40 @@ func (t table) readEqualBays() []float64 {
 	return posts
 }
 
-// checkSpacing reports posts that stand nearer than their tube is wide. It returns the
-// run, without posts where they cannot stand so.
+// checkSpacing reports posts that stand nearer than their tube is wide, to each other or,
+// by half of that, to a wall. It returns the run, without posts where they cannot stand so.
 func (r runDraft) checkSpacing(post postDraft) runDraft {
-	if r.posts == nil || !post.ringOK {
+	if !r.known() || !post.ringOK {
 		return r
 	}
-	od, posts := post.Ring.OD, r.posts
-	for i := 1; i < len(posts); i++ {
-		gap := posts[i] - posts[i-1]
-		if gap >= od-slack {
+	od, supports := post.Ring.OD, r.Supports()
+	for i := 1; i < len(supports); i++ {
+		gap, least := supports[i]-supports[i-1], od
+		wall := r.isWall(i-1, len(supports)) || r.isWall(i, len(supports))
+		if wall {
+			least = od / 2
+		}
+		if gap >= least-slack {
 			continue
 		}
-		r.posts = nil
-		if !r.has("posts") {
-			r.fault(r.at("spacing"), fmt.Sprintf("bays of %s are narrower than the post's tube of %s", lengthText(gap), lengthText(od)), "write a larger spacing")
-			break
+		r.Posts = nil
+		switch {
+		case !r.has("posts"):
+			r.fault(r.at("spacing"), fmt.Sprintf("bays of %s are narrower than the post's tube of %s", r.sizeText(gap), r.sizeText(od)), "write a larger spacing")
+			return r
+		case wall:
+			r.fault(element(r.at("posts"), i), fmt.Sprintf("a post stands %s from the wall, nearer than half its tube of %s", r.sizeText(gap), r.sizeText(od)),
+				"move the post or take it out of the list")
+		default:
+			r.fault(element(r.at("posts"), i), fmt.Sprintf("posts %d and %d stand %s apart, nearer than their tube of %s is wide", r.postNumber(i-1), r.postNumber(i), r.sizeText(gap), r.sizeText(od)),
+				"move the post or take it out of the list")
 		}
-		r.fault(element(r.at("posts"), i), fmt.Sprintf("posts %d and %d stand %s apart, nearer than their tube of %s is wide", i, i+1, lengthText(gap), lengthText(od)),
-			"move the post or take it out of the list")
 	}
 	return r
 }
 
-// readEnd reads how the run starts or ends.
-func (t table) readEnd(key string) {
-	if values, isTable := t.values[key].(map[string]any); isTable {
-		what, fix := "a table is wanted only for a wall, which is not supported yet", `write "free": the rails end at the end post`
-		if kind, ok := values["kind"].(string); !ok || kind == "wall" {
-			what = "a wall is not supported yet"
-		}
-		t.fault(t.at(key), what, fix)
-		return
-	}
-	t.word(key, []string{"free"}, []string{"wall"})
-	if !t.has(key) {
-		t.assume(`The rails are free at the %s of the run: run.%s is not given and taken as "free".`, key, key)
-	}
-}
-
 // readToePlate reads "none" or height and gap.
-func (t table) readToePlate() {
-	plate := &t.def.Run.ToePlate
+func (t table) readToePlate() (plate ToePlate) {
 	plate.State = ToePlateNotMentioned
 	if _, isTable := t.values["toe_plate"].(map[string]any); !isTable {
 		switch t.values["toe_plate"] {
@@ -179,7 +229,7 @@ func (t table) readToePlate() {
 		default:
 			t.fault(t.at("toe_plate"), "a toe plate is \"none\" or has height and gap", `write "none", or { height = "120 mm", gap = "10 mm" }`)
 		}
-		return
+		return plate
 	}
 	given, _ := t.child("toe_plate", toePlateTable)
 	plate.State = ToePlateGiven
@@ -187,11 +237,12 @@ func (t table) readToePlate() {
 		plate.Height, _ = given.positive("height", quantity.Length)
 	}
 	if !given.require("gap", `"10 mm"`) {
-		return
+		return plate
 	}
 	gap, ok := given.quantity("gap", quantity.Length)
 	if ok && gap < 0 {
 		given.fault(given.at("gap"), "the gap is negative", `write the opening under the plate, "0 mm" for none`)
 	}
 	plate.Gap = gap
+	return plate
 }

@@ -14,7 +14,7 @@ import (
 func (r railDraft) readSplices(run runDraft, post postDraft, stockOK bool) {
 	path := r.at("splices")
 	positions, ok := r.readPositions(path)
-	if !ok || run.posts == nil {
+	if !ok || !run.known() {
 		return
 	}
 	reach := 0.0
@@ -22,27 +22,45 @@ func (r railDraft) readSplices(run runDraft, post postDraft, stockOK bool) {
 		reach = post.Ring.OD / 2
 	}
 	for i, x := range positions {
-		ok = r.checkPlace(element(path, i), x, run.posts, reach) && ok
+		ok = r.checkPlace(element(path, i), x, run.Run, reach) && ok
 	}
-	if !ok || !r.ascend(path, positions, "splice") || !r.checkBayOfEach(path, positions, run.posts) {
+	supports := run.Supports()
+	if !ok || !r.ascend(path, positions, "splice") || !r.checkBayOfEach(path, positions, supports) {
 		return
 	}
 	r.Splices = positions
-	if length := run.posts[len(run.posts)-1] - run.posts[0]; len(positions) == 0 {
-		if stockOK && length > r.Stock+slack {
-			r.caution("Rail %s is taken as one piece of %s, longer than its stock of %s, as stated by splices = \"none\".", quote(r.Name), metres(length), metres(r.Stock))
+	if length := run.railLength(); len(positions) == 0 {
+		if stockOK && length > r.Stock+cutting {
+			r.caution("Rail %s is taken as one piece of %s, longer than its stock of %s, as stated by splices = \"none\".", quote(r.Name), quantity.Place(length), quantity.Place(r.Stock))
 		}
 		return
 	}
-	if stockOK && !r.checkStock(path, positions, run.posts) {
+	if stockOK && !r.checkStock(path, positions, run.Run) {
 		return
 	}
-	if len(positions) >= len(run.posts)-1 {
+	if len(positions) > run.mostSplices() {
 		r.fault(path, "a splice in every bay leaves the rail a mechanism, for a splice passes no moment", "take one out, or write \"none\"")
 		return
 	}
-	r.cautionEndBays(positions, run.posts)
+	r.cautionEndBays(positions, supports)
 }
+
+// mostSplices is how many splices, one in a bay at most, a rail on free joints can have
+// and stand: each support and each splice is one condition on the lines of its pieces, of
+// which each has two unknowns, and so is a wall that holds the rotations that bend a rail.
+func (r *Run) mostSplices() int {
+	bays := len(r.Supports()) - 1
+	for _, end := range [2]End{r.Start, r.End} {
+		if end.Wall && end.Rotation[1] && end.Rotation[2] {
+			return bays
+		}
+	}
+	return bays - 1
+}
+
+// cutting is how much, m, a piece may be longer than stock: less than is cut or set out,
+// and more than a position loses that is printed and copied.
+const cutting = 0.5e-3
 
 // readPositions reads the list; "none" is an empty one.
 func (r railDraft) readPositions(path string) ([]float64, bool) {
@@ -71,29 +89,41 @@ func (r railDraft) readPositions(path string) ([]float64, bool) {
 	return positions, ok
 }
 
-// checkPlace reports a splice that is off the rail, or on a post: nearer to its axis
-// than reach.
-func (r railDraft) checkPlace(path string, x float64, posts []float64, reach float64) bool {
-	first, last := posts[0], posts[len(posts)-1]
-	i, found := slices.BinarySearch(posts, x)
-	for _, post := range []int{i - 1, i} {
-		if post >= 0 && post < len(posts) && math.Abs(x-posts[post]) <= math.Max(reach, slack) || found && post == i {
-			r.fault(path, fmt.Sprintf("the splice at %s is on post %d at %s", metres(x), post+1, metres(posts[post])), "move it into a bay, past the fitting")
+// checkPlace reports a splice that is off the rail, in an overhang, or on a post or a wall:
+// nearer to its axis or face than reach.
+func (r railDraft) checkPlace(path string, x float64, run Run, reach float64) bool {
+	from, to := run.RailEnds()
+	supports := run.Supports()
+	last := len(supports) - 1
+	for i, s := range supports {
+		wall := run.isWall(i, len(supports))
+		switch {
+		case math.Abs(x-s) > math.Max(reach, slack):
+			continue
+		case wall:
+			r.fault(path, fmt.Sprintf("the splice at %s is at the wall, which stands at %s", r.placeText(x), r.placeText(s)), "move it into a bay, past the wall's fixing")
+			return false
+		default:
+			r.fault(path, fmt.Sprintf("the splice at %s is on post %d at %s", r.placeText(x), run.postNumber(i), r.placeText(s)), "move it into a bay, past the fitting")
 			return false
 		}
 	}
-	if x < first || x > last {
-		r.fault(path, fmt.Sprintf("the splice at %s is off the rail, which runs from %s to %s", metres(x), metres(first), metres(last)), "write its place along the run, measured as the posts are")
-		return false
+	switch {
+	case x < from || x > to:
+		r.fault(path, fmt.Sprintf("the splice at %s is off the rail, which runs from %s to %s", r.placeText(x), r.placeText(from), r.placeText(to)), "write its place along the run, measured as the posts are")
+	case x < supports[0] || x > supports[last]:
+		r.fault(path, fmt.Sprintf("the splice at %s is in an overhang, and what is beyond it would hang free", r.placeText(x)), "move it into a bay")
+	default:
+		return true
 	}
-	return true
+	return false
 }
 
 // checkBayOfEach reports a second splice in one bay.
-func (r railDraft) checkBayOfEach(path string, positions, posts []float64) bool {
+func (r railDraft) checkBayOfEach(path string, positions, supports []float64) bool {
 	ok := true
 	for i := 1; i < len(positions); i++ {
-		if bay := bayOf(posts, positions[i]); bay == bayOf(posts, positions[i-1]) {
+		if bay := bayOf(supports, positions[i]); bay == bayOf(supports, positions[i-1]) {
 			r.fault(element(path, i), fmt.Sprintf("this is the second splice in bay %d: the piece between two would hang free", bay+1), "keep one splice in a bay")
 			ok = false
 		}
@@ -102,10 +132,10 @@ func (r railDraft) checkBayOfEach(path string, positions, posts []float64) bool 
 }
 
 // checkStock reports each piece that is longer than stock, at the splice that ends it.
-func (r railDraft) checkStock(path string, positions, posts []float64) bool {
+func (r railDraft) checkStock(path string, positions []float64, run Run) bool {
 	ok := true
-	for i, piece := range cut(posts, positions) {
-		if piece.length() <= r.Stock+slack {
+	for i, piece := range run.cut(positions) {
+		if piece.length() <= r.Stock+cutting {
 			continue
 		}
 		ok = false
@@ -113,31 +143,31 @@ func (r railDraft) checkStock(path string, positions, posts []float64) bool {
 		if n := len(positions); n > 0 {
 			at = element(path, min(i, n-1))
 		}
-		what := fmt.Sprintf("the piece from %s to %s is %s long, the longest piece (stock) is %s", metres(piece.from), metres(piece.to), metres(piece.length()), metres(r.Stock))
-		r.fault(at, what, r.spliceFix(posts))
+		what := fmt.Sprintf("the piece from %s to %s is %s long, the longest piece (stock) is %s", r.placeText(piece.from), r.placeText(piece.to), r.placeText(piece.length()), r.placeText(r.Stock))
+		r.fault(at, what, r.spliceFix(run))
 	}
 	return ok
 }
 
 // spliceFix proposes splices ready to copy.
-func (r railDraft) spliceFix(posts []float64) string {
+func (r railDraft) spliceFix(run Run) string {
 	const most = 8 // positions that are worth a line
-	proposed, ok := ProposeSplices(posts, r.Stock)
+	proposed, ok := ProposeSplices(run, r.Stock)
 	if !ok || len(proposed) == 0 || len(proposed) > most {
 		return "add splices, or write a larger stock"
 	}
 	texts := make([]string, len(proposed))
 	for i, x := range proposed {
-		texts[i] = `"` + metres(x) + `"`
+		texts[i] = `"` + r.placeText(x) + `"`
 	}
 	return "write splices = [" + strings.Join(texts, ", ") + "], or a larger stock"
 }
 
 // cautionEndBays cautions of splices in the first and the last bay.
-func (r railDraft) cautionEndBays(positions, posts []float64) {
+func (r railDraft) cautionEndBays(positions, supports []float64) {
 	for _, x := range positions {
-		if bay := bayOf(posts, x); bay == 0 || bay == len(posts)-2 {
-			r.caution("The splice of rail %s at %s is in an end bay, where it can raise a post moment by half and the deflection fivefold.", quote(r.Name), metres(x))
+		if bay := bayOf(supports, x); bay == 0 || bay == len(supports)-2 {
+			r.caution("The splice of rail %s at %s is in an end bay, where it can raise a post moment by half and the deflection fivefold.", quote(r.Name), quantity.Place(x))
 		}
 	}
 }
@@ -162,25 +192,26 @@ type candidate struct {
 	before  int // the splice before it, -1 for none
 }
 
-// ProposeSplices returns positions for the splices of a rail on these posts, in pieces no
-// longer than stock; all in m. Each stands within 0.15 of a bay from an inner post, none
-// in an end bay, and no two in one bay. They are as few as can be, and never so many that
-// the rail becomes a mechanism: with one splice at most in a bay and none in the end bays
-// the first piece rests on two posts, so it stands, and each further piece rests on one
-// post and on the piece before it.
+// ProposeSplices returns positions for the splices of a rail along this run, in pieces no
+// longer than stock, overhangs included; all in m. Each stands within 0.15 of a bay from an
+// inner post, none in an end bay or an overhang, and no two in one bay. They are as few as
+// can be, and never so many that the rail becomes a mechanism: with one splice at most in a
+// bay and none in the end bays the first piece rests on two supports, so it stands, and each
+// further piece rests on one post and on the piece before it.
 //
-// ok is false where there is no such set of positions. A run no longer than stock needs
-// no splice and gives none. Posts ascend; positions are those of the posts' own measure.
-func ProposeSplices(posts []float64, stock float64) (positions []float64, ok bool) {
-	if len(posts) < 2 {
+// ok is false where there is no such set of positions. A rail no longer than stock needs
+// no splice and gives none. Positions are those of the run's own measure.
+func ProposeSplices(run Run, stock float64) (positions []float64, ok bool) {
+	supports := run.Supports()
+	if len(supports) < 2 {
 		return nil, false
 	}
-	first, last := posts[0], posts[len(posts)-1]
+	first, last := run.RailEnds()
 	if last-first <= stock+slack {
 		return nil, true
 	}
-	places := candidates(posts)
-	end := candidate{x: last, bay: len(posts) - 2}
+	places := candidates(supports)
+	end := candidate{x: last, bay: len(supports) - 2}
 	oldest := 0 // the first place from which a piece reaches the current one
 	for i := range places {
 		oldest = places[i].link(places, oldest, i, first, stock)
@@ -222,10 +253,10 @@ func (c *candidate) link(places []candidate, oldest, until int, first, stock flo
 
 // candidates returns the places for splices in the inner bays, ascending: at each share
 // of the bay from either post, on a whole 10 mm nearer to the post.
-func candidates(posts []float64) []candidate {
+func candidates(supports []float64) []candidate {
 	var places []candidate
-	for bay := 1; bay+2 < len(posts); bay++ {
-		from, to := posts[bay], posts[bay+1]
+	for bay := 1; bay+2 < len(supports); bay++ {
+		from, to := supports[bay], supports[bay+1]
 		n := len(places)
 		for penalty, share := range proposedShares() {
 			d := share * (to - from)

@@ -22,13 +22,20 @@ const (
 	Top          Target = "top"          // the highest rail, at the height of [Action.Height]
 	Intermediate Target = "intermediate" // every rail but the highest, on its axis
 	InfillArea   Target = "infill-area"  // the whole infill; not applicable to an open barrier
+	ToeBoard     Target = "toe-board"    // any point of the toe board, where the barrier has one
 )
 
 // Family is the family of load codes an action belongs to, by which a basis combines it.
 type Family string
 
-// EN is the family of the European standards: characteristic actions combined by EN 1990.
-const EN Family = "EN"
+// The families.
+const (
+	EN   Family = "EN"   // European standards: characteristic actions, combined by EN 1990
+	ASCE Family = "ASCE" // IBC and ASCE 7: nominal live loads
+	OSHA Family = "OSHA" // 29 CFR: forces to be withstood, without a factor of their own
+	NBC  Family = "NBC"  // National Building Code of Canada: specified loads
+	AS   Family = "AS"   // AS/NZS 1170 and AS 1657: imposed actions
+)
 
 // HeightKind says how the height of an action on the top rail is found.
 type HeightKind string
@@ -36,7 +43,7 @@ type HeightKind string
 // The kinds of height rule.
 const (
 	AtAxis       HeightKind = "axis"        // the axis of the rail
-	AtBarrierTop HeightKind = "barrier-top" // the top of the barrier, at most HeightRule.AtMost
+	AtBarrierTop HeightKind = "barrier-top" // the top of the barrier, at most HeightRule.AtMost where that is not 0
 	AtFixed      HeightKind = "fixed"       // HeightRule.Value, or the top of the barrier where that is lower
 )
 
@@ -44,7 +51,7 @@ const (
 // action on the top rail stands.
 type HeightRule struct {
 	Kind   HeightKind
-	AtMost float64 // m, for AtBarrierTop
+	AtMost float64 // m, for AtBarrierTop; 0: no cap
 	Value  float64 // m, for AtFixed
 
 	Citation
@@ -53,10 +60,12 @@ type HeightRule struct {
 // At returns the height of the action above the walking surface, in m, for a rail whose
 // axis is at axis and a barrier whose top is at top, both in m.
 func (h HeightRule) At(axis, top float64) float64 {
-	switch h.Kind {
-	case AtBarrierTop:
+	switch {
+	case h.Kind == AtBarrierTop && h.AtMost == 0:
+		return top
+	case h.Kind == AtBarrierTop:
 		return math.Min(top, h.AtMost)
-	case AtFixed:
+	case h.Kind == AtFixed:
 		return math.Min(top, h.Value)
 	}
 	return axis
@@ -86,12 +95,12 @@ type Action struct {
 	Kind      Kind
 	Value     float64    // in the unit of Kind
 	Range     [2]float64 // the band a national choice may take, in the unit of Kind; both 0 where there is none
-	Direction string     // "outward"
+	Direction string     // one of the words for a direction
 	Target    Target
 	Height    HeightRule
 
-	Symbol     string  // as in a combination: "Q", "Fu"
-	Strength   Factor  // factor on the action at ULS
+	Symbol     string  // as in a combination: "Q", "Fu", "L"
+	Strength   Factor  // for strength, on the EN basis for an EN action and on AISC-LRFD for a US one; see [Combinations.StrengthFactor]
 	FirstYield float64 // factor on the action for the first-yield check
 	YieldRule  Citation
 	FreeAction bool // the standard lets the action be left out where it relieves; false means that a partial length is this program's caution

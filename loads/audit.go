@@ -11,8 +11,8 @@ import (
 // value without a source, a source that names a web address.
 func (s Schedule) audit() error {
 	faults := []error{
-		oneOf("family", string(s.Family), string(EN)),
-		oneOf("stage", s.Stage, "characteristic", "service"),
+		oneOf("family", string(s.Family), string(EN), string(ASCE), string(OSHA)),
+		oneOf("stage", s.Stage, "characteristic", "nominal", "service"),
 		cited("schedule", Citation{s.Standard, s.Edition, s.Clause, s.Source, s.Provenance, s.Confidence, ""}),
 		plain(s.Use), plain(s.Cautions...), plain(s.Assumptions...),
 	}
@@ -30,14 +30,30 @@ func (s Schedule) audit() error {
 		faults = append(faults, positive("deflection limit", l.Deflection),
 			cited("deflection limit", l.Citation))
 	}
+	if s.LoadedHeight != nil {
+		faults = append(faults, s.auditLoadedHeight())
+	}
+	return errors.Join(faults...)
+}
+
+// auditLoadedHeight returns what is wrong with the floor for the loaded top rail: it needs
+// a load that presses the rail down.
+func (s Schedule) auditLoadedHeight() error {
+	faults := []error{
+		positive("loaded height", s.LoadedHeight.Height),
+		cited("loaded height", s.LoadedHeight.Citation),
+	}
+	if !slices.ContainsFunc(s.Actions, func(a Action) bool { return a.Target == Top && pointsDown(a.Direction) }) {
+		faults = append(faults, errors.New("loaded height: no action presses the top rail down"))
+	}
 	return errors.Join(faults...)
 }
 
 func (a Action) audit() error {
 	faults := []error{
 		oneOf("kind", string(a.Kind), string(Line), string(Point), string(PointPerSpacing), string(Area)),
-		oneOf("target", string(a.Target), string(Top), string(Intermediate), string(InfillArea)),
-		oneOf("direction", a.Direction, "outward", "inward", "across", "down", "up", "along", "horizontal", "any"),
+		oneOf("target", string(a.Target), string(Top), string(Intermediate), string(InfillArea), string(ToeBoard)),
+		oneOf("direction", a.Direction, directions()...),
 		positive(a.Name, a.Value),
 		positive(a.Name+", strength factor", a.Strength.Value),
 		positive(a.Name+", first yield factor", a.FirstYield),
@@ -65,10 +81,7 @@ func (h HeightRule) audit() error {
 		oneOf("height rule", string(h.Kind), string(AtAxis), string(AtBarrierTop), string(AtFixed)),
 		cited("height rule", h.Citation),
 	}
-	switch h.Kind {
-	case AtBarrierTop:
-		faults = append(faults, positive("height rule", h.AtMost))
-	case AtFixed:
+	if h.Kind == AtFixed {
 		faults = append(faults, positive("height rule", h.Value))
 	}
 	return errors.Join(faults...)
@@ -76,7 +89,7 @@ func (h HeightRule) audit() error {
 
 func (r GeometryRule) audit() error {
 	faults := []error{
-		oneOf("geometry rule", r.Kind, MinHeight, MaxGap, MinToeBoard, MaxToeGap, MaxSpacing, RailInterruption, MaxSphere),
+		oneOf("geometry rule", r.Kind, MinHeight, MaxHeight, MaxGap, MinToeBoard, MaxToeGap, MaxSpacing, RailInterruption, MaxSphere),
 		positive(r.Kind, r.Value),
 		plain(r.Text, r.When),
 		cited(r.Kind, r.Citation),
@@ -91,15 +104,45 @@ func (r GeometryRule) audit() error {
 }
 
 func (c Combinations) audit() error {
-	faults := []error{oneOf("family", string(c.Family), string(EN))}
-	for _, each := range []Combination{c.ULS, c.SLS} {
-		faults = append(faults,
-			positive(each.Name+", leading", each.Leading),
-			positive(each.Name+", unfavourable", each.PermanentUnfavourable),
-			positive(each.Name+", favourable", each.PermanentFavourable),
-			cited(each.Name, each.Citation))
+	strength := "ULS"
+	if c.Basis == BasisASD {
+		strength = "ASD"
+	}
+	faults := []error{
+		oneOf("basis", string(c.Basis), string(BasisEN), string(BasisLRFD), string(BasisASD)),
+		c.ULS.audit(strength), c.SLS.audit("SLS"), c.PermanentAlone.audit(strength),
+		positive(c.ULS.Name+", leading", c.ULS.Leading),
+		positive(c.SLS.Name+", leading", c.SLS.Leading),
+		c.mixed.audit("mixed", c.ULS.Leading),
+	}
+	if c.PermanentSymbol == "" {
+		faults = append(faults, errors.New("no symbol for the permanent actions"))
+	}
+	if c.PermanentAlone.Leading != 0 {
+		faults = append(faults, errors.New("a variable action stands with the permanent actions alone"))
+	}
+	if slices.Contains(c.Basis.Families(), OSHA) {
+		faults = append(faults, c.unfactored.audit("unfactored", c.ULS.Leading))
 	}
 	return errors.Join(faults...)
+}
+
+// audit returns what is wrong with the combination, which is to be of the limit state.
+func (c Combination) audit(state string) error {
+	return errors.Join(
+		oneOf(c.Name+", limit state", c.LimitState, state),
+		positive(c.Name+", unfavourable", c.PermanentUnfavourable),
+		positive(c.Name+", favourable", c.PermanentFavourable),
+		cited(c.Name, c.Citation),
+		cited(c.Name+", favourable", c.Relief))
+}
+
+// audit returns what is wrong with a factor that stands for the leading one of a basis.
+func (f Factor) audit(what string, leading float64) error {
+	if f.Value != leading {
+		return fmt.Errorf("%s: factor %g is not the leading %g", what, f.Value, leading)
+	}
+	return cited(what, f.Citation)
 }
 
 func (r refusedRow) audit() error {

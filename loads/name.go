@@ -58,6 +58,18 @@ func (e *UnsupportedScheduleError) Error() string {
 	return text
 }
 
+// IncompleteNameError names a code of which several parts or editions are carried, without
+// saying which.
+type IncompleteNameError struct {
+	Name    string
+	Lacks   string   // what the name does not say: "edition" or "section"
+	Choices []string // the standards that are carried
+}
+
+func (e *IncompleteNameError) Error() string {
+	return fmt.Sprintf("schedule %q names no %s; carried: %s", e.Name, e.Lacks, strings.Join(e.Choices, ", "))
+}
+
 // RefusedScheduleError names a row of a carried standard for which no load can be given.
 type RefusedScheduleError struct {
 	Name   string
@@ -72,9 +84,10 @@ func (e *RefusedScheduleError) Error() string {
 // spaces, brackets and the kind of dash do not matter, and a schedule's aliases find it.
 //
 // The error is an *UnknownScheduleError, an *OccupancyError where the standard has several
-// schedules and none or a wrong one is named, an *UnsupportedScheduleError for a standard
-// or edition that is known but not carried, or a *RefusedScheduleError for a row whose
-// loads do not come from the table.
+// schedules and none or a wrong one is named, an *IncompleteNameError for a code without its
+// edition or section, an *UnsupportedScheduleError for a standard or edition that is known
+// but not carried, or a *RefusedScheduleError for a row whose loads do not come from the
+// table.
 func FindSchedule(name, occupancy string) (Schedule, error) {
 	table := scheduleTable()
 	if e, complete := table.names[compact(name)]; complete {
@@ -124,20 +137,35 @@ type standard struct {
 	choices   []string // occupancies; empty where the standard has one schedule
 }
 
-// unsupported is a standard that is known and not carried.
+// unsupported is a standard that is known and not carried, or a code of which only the
+// named editions or sections are.
 type unsupported struct {
 	spellings []string
 	reason    string
+	lacks     string // what the bare name does not say
+	carried   []string
+}
+
+// explain returns the error for a name that begins with that of the standard and goes on
+// with rest.
+func (u *unsupported) explain(name, rest string) error {
+	switch {
+	case len(u.carried) == 0:
+		return &UnsupportedScheduleError{Name: name, Reason: u.reason}
+	case rest != "" && !unicode.IsLetter(rune(rest[0])):
+		return &UnsupportedScheduleError{Name: name, Reason: "carried are " + strings.Join(u.carried, ", ")}
+	}
+	return &IncompleteNameError{Name: name, Lacks: u.lacks, Choices: slices.Clone(u.carried)}
 }
 
 // explain returns the error for a name and occupancy that find nothing.
 func (t *tables) explain(name, occupancy string) error {
 	name, occupancy = strings.TrimSpace(name), strings.TrimSpace(occupancy)
 	words := spelling(name)
-	if reason, ok := t.unsupportedReason(words); ok {
-		return &UnsupportedScheduleError{Name: name, Reason: reason}
-	}
 	found, rest := t.standardOf(words)
+	if known, after := t.unsupportedOf(words); known != nil && (found == nil || len(after) < len(rest)) {
+		return known.explain(name, after)
+	}
 	switch {
 	case found == nil:
 		return &UnknownScheduleError{Name: name, Nearest: t.nearest(words)}
@@ -164,17 +192,19 @@ func (t *tables) standardOf(words string) (found *standard, rest string) {
 	return found, rest
 }
 
-// unsupportedReason returns why a standard that is known is not carried.
-func (t *tables) unsupportedReason(words string) (string, bool) {
-	for _, u := range t.unsupported {
+// unsupportedOf returns the standard known and not carried whose spelling begins the words,
+// the longest one where several do, and what follows.
+func (t *tables) unsupportedOf(words string) (known *unsupported, rest string) {
+	longest := 0
+	for i, u := range t.unsupported {
 		for _, text := range u.spellings {
 			after, ok := strings.CutPrefix(words, text)
-			if ok && (after == "" || after[0] == ' ' || after[0] == '-') {
-				return u.reason, true
+			if ok && (after == "" || after[0] == ' ' || after[0] == '-') && len(text) > longest {
+				known, rest, longest = &t.unsupported[i], strings.TrimSpace(after), len(text)
 			}
 		}
 	}
-	return "", false
+	return known, rest
 }
 
 // startsWithYear reports whether the words begin with the year of an edition.

@@ -35,6 +35,30 @@ func TestFindScheduleSpellings(t *testing.T) {
 		{"BS 6180 row xi", "", "EN 1991-1-1 UK xi"},
 		{"BS 6180:2011 Table 2", "xiv", "EN 1991-1-1 UK xiv"},
 		{"BS EN 1991-1-1", "ii", "EN 1991-1-1 UK ii"},
+		{"29 CFR 1910.29", "", "29 CFR 1910.29"},
+		{"29CFR1910.29", "", "29 CFR 1910.29"},
+		{"OSHA 1910.29", "", "29 CFR 1910.29"},
+		{"OSHA", "1910.29", "29 CFR 1910.29"},
+		{"1910.29", "", "29 CFR 1910.29"},
+		{"29 CFR § 1910.29", "", "29 CFR 1910.29"},
+		{"29 CFR 1910.29(b)(3)", "", "29 CFR 1910.29"},
+		{"osha 1926.502", "", "29 CFR 1926.502"},
+		{"OSHA construction", "", "29 CFR 1926.502"},
+		{"IBC 2021", "general", "IBC 2021 general"},
+		{"IBC2021general", "", "IBC 2021 general"},
+		{"IBC", "2021 general", "IBC 2021 general"},
+		{"2018 IBC", "Public", "IBC 2018 general"},
+		{"International Building Code 2018", "not public", "IBC 2018 not public"},
+		{"IBC 2018", "not public, under 50", "IBC 2018 not public under 50"},
+		{"IBC 2018 not public under 50", "", "IBC 2018 not public under 50"},
+		{"IBC 2021", "industrial", "IBC 2021 not public"},
+		{"IBC 2021", "one- and two-family dwelling", "IBC 2021 dwelling"},
+		{"ASCE 7-16", "general", "ASCE 7-16 general"},
+		{"ASCE 7–16", "general", "ASCE 7-16 general"},
+		{"ASCE/SEI 7-16", "dwelling", "ASCE 7-16 dwelling"},
+		{"ASCE7-10", "industrial", "ASCE 7-10 industrial"},
+		{"ASCE 7-2010", "not public, 50 or fewer", "ASCE 7-10 industrial"},
+		{"ASCE 7-16 4.5.1", "general", "ASCE 7-16 general"},
 	} {
 		s, err := FindSchedule(row.name, row.occupancy)
 		if err != nil || s.Name != row.want {
@@ -71,6 +95,8 @@ func TestOccupancyErrors(t *testing.T) {
 	recommended := []string{"A", "B", "C", "C5", "E"}
 	uk := []string{"UK i", "UK ii", "UK iii", "UK iv", "UK v", "UK vi", "UK vii", "UK viii", "UK ix", "UK x", "UK xi", "UK xiii", "UK xiv"}
 	all := slices.Concat(recommended, uk)
+	ibc := []string{"general", "not public", "not public under 50", "dwelling"}
+	asce := []string{"general", "industrial", "dwelling"}
 	for _, row := range []struct {
 		name, occupancy string
 		schedule        string
@@ -84,6 +110,12 @@ func TestOccupancyErrors(t *testing.T) {
 		{"BS 6180", "xvi", "EN 1991-1-1 UK", "xvi", uk},
 		{"BS EN 1991-1-1", "C5", "EN 1991-1-1 UK", "C5", uk},
 		{"EN ISO 14122-3", "C5", "EN ISO 14122-3", "C5", nil},
+		{"29 CFR 1910.29", "general", "29 CFR 1910.29", "general", nil},
+		{"IBC 2021", "", "IBC 2021", "", ibc},
+		{"IBC 2018", "offices", "IBC 2018", "offices", ibc},
+		{"ASCE 7-16", "", "ASCE 7-16", "", asce},
+		{"ASCE/SEI 7-10 under 50", "", "ASCE 7-10", "under 50", asce},
+		{"IBC 2021 dwelling", "general", "IBC 2021 dwelling", "general", ibc[3:]},
 		// A full name with another occupancy beside it is never read as a third one.
 		{"EN 1991-1-1 UK v", "i", "EN 1991-1-1 UK v", "i", uk[4:5]},
 		{"EN 1991-1-1 UK i", "v", "EN 1991-1-1 UK i", "v", uk[:1]},
@@ -103,14 +135,41 @@ func TestOccupancyErrors(t *testing.T) {
 
 func TestUnsupportedStandardsAreRecognised(t *testing.T) {
 	for _, name := range []string{
-		"29 CFR 1910.29", "1910.29", "29 CFR 1910.29(b)(3)", "OSHA 1910.29", "29 CFR 1926.502", "IBC", "IBC 2021", "ASCE 7", "ASCE 7-16",
-		"ASCE/SEI 7-16", "NBC", "NBC 2015", "NBC 4.1.5.14", "AS/NZS 1170.1", "AS1657", "AS 1657:2018", "EN 13374", "EN 13374 A", "BS EN 13374:2013",
+		"29 CFR 1910.23", "29 CFR 1915.152", "OSHA 1926.1053", "IBC 2015", "IBC:2006", "International Building Code 2012", "ASCE 7-05", "ASCE 7-22", "ASCE/SEI 7–22",
+		"ASCE 7-22 general", "ASCE 24", "ASTM E985", "ASTM E 985-96", "NBC", "NBC 2015", "NBC 4.1.5.14", "AS/NZS 1170.1", "AS1657", "AS 1657:2018", "EN 13374", "EN 13374 A", "BS EN 13374:2013",
 		"DIN EN 1991-1-1/NA", "ÖNORM B 1991-1-1", "EN 12811-1", "BS 6399-1:1996", "EN ISO 14122-3:2001", "EN 1991-1-1:2025 A",
 	} {
 		_, err := FindSchedule(name, "")
 		var unsupported *UnsupportedScheduleError
 		if !errors.As(err, &unsupported) || !strings.Contains(err.Error(), "not supported yet") {
 			t.Errorf("FindSchedule(%q): %v, want an UnsupportedScheduleError", name, err)
+		}
+	}
+}
+
+func TestIncompleteNames(t *testing.T) {
+	osha := []string{"29 CFR 1910.29", "29 CFR 1926.502"}
+	ibc, asce := []string{"IBC 2018", "IBC 2021"}, []string{"ASCE 7-10", "ASCE 7-16"}
+	for _, row := range []struct {
+		name, occupancy, lacks string
+		choices                []string
+	}{
+		{"IBC", "", "edition", ibc},
+		{"ibc", "general", "edition", ibc},
+		{"International Building Code", "", "edition", ibc},
+		{"IBC section 1607", "", "edition", ibc},
+		{"ASCE 7", "", "edition", asce},
+		{"ASCE", "", "edition", asce},
+		{"ASCE/SEI 7", "industrial", "edition", asce},
+		{"OSHA", "", "section", osha},
+		{"29 CFR", "", "section", osha},
+		{"29 CFR 1910", "", "section", osha[:1]},
+		{"OSHA 1926", "", "section", osha[1:]},
+	} {
+		_, err := FindSchedule(row.name, row.occupancy)
+		var incomplete *IncompleteNameError
+		if !errors.As(err, &incomplete) || incomplete.Lacks != row.lacks || !slices.Equal(incomplete.Choices, row.choices) {
+			t.Errorf("FindSchedule(%q, %q): %v, want an IncompleteNameError without %s, of %q", row.name, row.occupancy, err, row.lacks, row.choices)
 		}
 	}
 }
@@ -136,6 +195,9 @@ func TestNearestNames(t *testing.T) {
 		{"EN 1991-1-2 C5", "EN 1991-1-1 C5"},
 		{"EN 1991-1-l", "EN 1991-1-1"},
 		{"EM 1991-1-1 UK xi", "EN 1991-1-1 UK xi"},
+		{"ICB 2018", "IBC 2018"},
+		{"ACSE 7-16", "ASCE 7-16"},
+		{"28 CFR 1910.29", "29 CFR 1910.29"},
 	} {
 		_, err := FindSchedule(row.name, "")
 		var unknown *UnknownScheduleError
@@ -158,7 +220,12 @@ func TestErrorTexts(t *testing.T) {
 		{"EN ISO 14122-3", "C5", `EN ISO 14122-3 has one schedule and takes no occupancy, so not "C5"`},
 		{"EN 1991-1-1", "", "EN 1991-1-1 has several occupancies and none is named: A, B, C, C5, E, UK i, UK ii, UK iii, UK iv, UK v, UK vi, UK vii, UK viii, UK ix, UK x, UK xi, UK xiii, UK xiv"},
 		{"EN 1991-1-1 UK v", "vi", `EN 1991-1-1 UK v has no occupancy "vi"; it has: UK v`},
-		{"IBC 2021", "", `schedule "IBC 2021" is not supported yet`},
+		{"NBC 2015", "", `schedule "NBC 2015" is not supported yet`},
+		{"IBC", "", `schedule "IBC" names no edition; carried: IBC 2018, IBC 2021`},
+		{"IBC 2015", "", `schedule "IBC 2015" is not supported yet: carried are IBC 2018, IBC 2021`},
+		{"ASCE 7-22", "", `schedule "ASCE 7-22" is not supported yet: its values were not seen; carried are ASCE 7-10, ASCE 7-16`},
+		{"OSHA", "", `schedule "OSHA" names no section; carried: 29 CFR 1910.29, 29 CFR 1926.502`},
+		{"IBC 2021", "", "IBC 2021 has several occupancies and none is named: general, not public, not public under 50, dwelling"},
 		{"EN ISO 14122-3:2001", "", `schedule "EN ISO 14122-3:2001" is not supported yet: this edition is not carried`},
 		{"EN 1991-1-1", "xv", `schedule "EN 1991-1-1 xv" is refused: a tube barrier is not a vehicle barrier; vehicle loads are out of scope`},
 	} {
@@ -170,6 +237,8 @@ func TestErrorTexts(t *testing.T) {
 
 func FuzzFindSchedule(f *testing.F) {
 	f.Add("EN 1991-1-1", "UK v")
+	f.Add("IBC", "2021 dwelling")
+	f.Add("OSHA é", "")
 	f.Add("EN ISO 14122‑3:2016", "")
 	f.Add("\xff-1", "−")
 	f.Fuzz(func(t *testing.T, name, occupancy string) {

@@ -8,9 +8,18 @@ type Limit struct {
 	Citation
 }
 
+// LoadedHeight is a standard's floor for the top rail while the unfactored loads that may
+// point down do so.
+type LoadedHeight struct {
+	Height float64 // m: the top of the top rail must not come below it
+
+	Citation
+}
+
 // The kinds of geometry rule.
 const (
 	MinHeight        = "min-height"        // top of the highest rail above the walking surface, at least Value
+	MaxHeight        = "max-height"        // top of the highest rail above the walking surface, at most Value
 	MaxGap           = "max-gap"           // clear opening between rails, and between lowest rail and toe plate (or surface), at most Value
 	MinToeBoard      = "min-toe-board"     // height of the toe plate, at least Value
 	MaxToeGap        = "max-toe-gap"       // clear opening under the toe plate, at most Value

@@ -14,18 +14,21 @@ import "slices"
 // Schedule is a group of requirements that a standard lays down for one occupancy: its
 // actions, its limit on movement and its geometry rules.
 type Schedule struct {
-	Name      string // "EN ISO 14122-3", "EN 1991-1-1 UK v"
+	Name      string // "EN ISO 14122-3", "EN 1991-1-1 UK v", "IBC 2021 dwelling"
 	Standard  string
 	Edition   string
 	Clause    string
-	Occupancy string // "C5", "UK v"; empty where the standard has one schedule only
+	Annex     string // the national annex its values are of: "UK"; empty where they are of none
+	Occupancy string // "C5", "UK v", "dwelling"; empty where the standard has one schedule only
 	Use       string // the occupancy in words
 	Family    Family
-	Stage     string // what the values are: "characteristic" or "service"
+	Stage     string // what the values are: "characteristic", "nominal" or "service"
 
-	Actions []Action
-	Limit   *Limit // nil where the standard has none
-	Rules   []GeometryRule
+	Actions      []Action
+	Limit        *Limit        // nil where the standard has none
+	LoadedHeight *LoadedHeight // nil where the standard has none
+	TestPosts    int           // posts of the piece with open ends on which the standard tests its loads; 0 for no test
+	Rules        []GeometryRule
 
 	Cautions    []string // what a reader must be warned of
 	Assumptions []string // how the schedule is read, where the standard leaves it open
@@ -54,6 +57,10 @@ func (s Schedule) clone() Schedule {
 	if s.Limit != nil {
 		limit := *s.Limit
 		s.Limit = &limit
+	}
+	if s.LoadedHeight != nil {
+		loaded := *s.LoadedHeight
+		s.LoadedHeight = &loaded
 	}
 	return s
 }

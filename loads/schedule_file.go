@@ -12,23 +12,27 @@ import (
 // scheduleFile is a file of schedules. What stands at its top holds for every schedule of
 // the file.
 type scheduleFile struct {
-	Standard    string
-	Edition     string
-	Family      string
-	Stage       string
-	Name        string     // under which its schedules are found, by occupancy where they have one
-	Spellings   []string   // other spellings of Name
-	PartOf      string     `toml:"part_of"` // a standard under whose name they are found as well
-	Height      heightRow  // of the load on the top rail
-	Strength    *factorRow // the standard's own ULS factor, instead of the combination's
-	FirstYield  factorRow  `toml:"first_yield"`
-	Limit       *limitRow
-	FreeAction  bool `toml:"free_action"`
-	Rule        []ruleRow
-	Cautions    []string
-	Assumptions []string
-	Schedule    []scheduleRow
-	Refused     []refusedRow
+	Standard     string
+	Edition      string
+	Family       string
+	Stage        string
+	Name         string     // under which its schedules are found, by occupancy where they have one
+	Spellings    []string   // other spellings of Name
+	PartOf       string     `toml:"part_of"` // a standard under whose name they are found as well
+	Annex        string     // the national annex to PartOf that the file is
+	Height       heightRow  // of the load on the top rail
+	Strength     *factorRow // the standard's own ULS factor, instead of the combination's
+	FirstYield   factorRow  `toml:"first_yield"`
+	Limit        *limitRow
+	LoadedHeight *loadedHeightRow `toml:"loaded_height"`
+	TestPosts    int              `toml:"test_posts"` // of the piece on which the standard tests its loads
+	FreeAction   bool             `toml:"free_action"`
+	Action       []actionRow      // after those of each schedule
+	Rule         []ruleRow        // after those of each schedule
+	Cautions     []string
+	Assumptions  []string
+	Schedule     []scheduleRow
+	Refused      []refusedRow
 }
 
 type scheduleRow struct {
@@ -75,6 +79,11 @@ type limitRow struct {
 	citationRow
 }
 
+type loadedHeightRow struct {
+	Height string
+	citationRow
+}
+
 type ruleRow struct {
 	Kind      string
 	Value     string
@@ -100,7 +109,7 @@ type refusedRow struct {
 func (f *scheduleFile) schedule(row scheduleRow) (Schedule, error) {
 	s := Schedule{
 		Name:     strings.TrimSpace(f.Standard + " " + row.Occupancy),
-		Standard: f.Standard, Edition: f.Edition, Clause: row.Clause,
+		Standard: f.Standard, Edition: f.Edition, Clause: row.Clause, Annex: f.Annex,
 		Occupancy: row.Occupancy, Use: row.Use, Family: Family(f.Family), Stage: f.Stage,
 		Cautions:    append(slices.Clone(row.Cautions), f.Cautions...),
 		Assumptions: slices.Clone(f.Assumptions),
@@ -108,7 +117,7 @@ func (f *scheduleFile) schedule(row scheduleRow) (Schedule, error) {
 	}
 	s.Aliases = f.aliases(row, s.Name)
 	var faults []error
-	for _, r := range row.Action {
+	for _, r := range append(slices.Clone(row.Action), f.Action...) {
 		a, err := f.action(r)
 		faults = append(faults, err)
 		s.Actions = append(s.Actions, a)
@@ -122,6 +131,12 @@ func (f *scheduleFile) schedule(row scheduleRow) (Schedule, error) {
 		limit, err := f.Limit.limit()
 		faults = append(faults, err)
 		s.Limit = &limit
+	}
+	s.TestPosts = f.TestPosts
+	if f.LoadedHeight != nil {
+		loaded, err := f.LoadedHeight.loadedHeight()
+		faults = append(faults, err)
+		s.LoadedHeight = &loaded
 	}
 	faults = append(faults, s.audit())
 	return s, errors.Join(faults...)
@@ -183,15 +198,23 @@ func (k Kind) dimension() quantity.Dimension {
 	return quantity.LineLoad
 }
 
-// strength returns the ULS factor on the actions of the file: the standard's own, or that
-// of the combination.
+// strength returns the factor for strength on the actions of the file: the standard's own,
+// or that of the combination of its family's basis.
 func (f *scheduleFile) strength() Factor {
 	if f.Strength != nil {
-		return Factor{Value: f.Strength.Value, Override: true, Citation: f.Strength.citation()}
+		own := f.Strength.factor()
+		own.Override = true
+		return own
 	}
-	uls := CombinationsEN().ULS
-	return Factor{Value: uls.Leading, Citation: uls.Citation}
+	family := Family(f.Family)
+	basis, ok := family.home()
+	if !ok {
+		return Factor{} // the audit refuses the family
+	}
+	return CombinationsOf(basis).leading(family)
 }
+
+func (r *factorRow) factor() Factor { return Factor{Value: r.Value, Citation: r.citation()} }
 
 func (r *heightRow) rule() (HeightRule, error) {
 	rule := HeightRule{Kind: HeightKind(r.Kind), Citation: r.citation()}
@@ -199,7 +222,12 @@ func (r *heightRow) rule() (HeightRule, error) {
 	switch rule.Kind {
 	case AtAxis:
 	case AtBarrierTop:
-		rule.AtMost, err = quantity.Parse(r.AtMost, quantity.Length)
+		if r.AtMost == "" {
+			break
+		}
+		if rule.AtMost, err = quantity.Parse(r.AtMost, quantity.Length); err == nil {
+			err = positive("height rule", rule.AtMost)
+		}
 	case AtFixed:
 		rule.Value, err = quantity.Parse(r.Value, quantity.Length)
 	default:
@@ -211,6 +239,11 @@ func (r *heightRow) rule() (HeightRule, error) {
 func (r *limitRow) limit() (Limit, error) {
 	deflection, err := quantity.Parse(r.Deflection, quantity.Length)
 	return Limit{Deflection: deflection, Citation: r.citation()}, err
+}
+
+func (r *loadedHeightRow) loadedHeight() (LoadedHeight, error) {
+	height, err := quantity.Parse(r.Height, quantity.Length)
+	return LoadedHeight{Height: height, Citation: r.citation()}, err
 }
 
 func (r *ruleRow) rule() (GeometryRule, error) {

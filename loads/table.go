@@ -17,6 +17,7 @@ var files embed.FS
 // found.
 type tables struct {
 	schedules   []Schedule
+	annexes     []annex
 	standards   []standard
 	unsupported []unsupported
 	names       map[string]entry // by compact spelling
@@ -30,6 +31,12 @@ var scheduleTable = sync.OnceValue(func() *tables {
 		"tables/en-iso-14122-3.toml",
 		"tables/en-1991-1-1.toml",
 		"tables/en-1991-1-1-uk.toml",
+		"tables/29-cfr-1910.29.toml",
+		"tables/29-cfr-1926.502.toml",
+		"tables/ibc-2018.toml",
+		"tables/ibc-2021.toml",
+		"tables/asce-7-10.toml",
+		"tables/asce-7-16.toml",
 	} {
 		must(file, t.addSchedules(embedded(file)))
 	}
@@ -39,7 +46,7 @@ var scheduleTable = sync.OnceValue(func() *tables {
 })
 
 // combinationTable parses the embedded combinations, once.
-var combinationTable = sync.OnceValue(func() Combinations {
+var combinationTable = sync.OnceValue(func() []Combinations {
 	const file = "tables/combinations.toml"
 	c, err := decodeCombinations(embedded(file))
 	must(file, err)
@@ -86,6 +93,11 @@ func (t *tables) addSchedules(data []byte) error {
 		under = append(slices.Clone(under), parent.spellings...)
 	case file.PartOf != "":
 		return fmt.Errorf("part of %q, which no file before this one brings", file.PartOf)
+	case file.Annex != "":
+		return fmt.Errorf("annex %q is part of no standard", file.Annex)
+	}
+	if file.Annex != "" {
+		t.annexes = append(t.annexes, annex{name: file.Annex, standard: parent.name, rows: file.Name})
 	}
 	for _, row := range file.Schedule {
 		s, err := file.schedule(row)
@@ -157,13 +169,15 @@ func spellings(names []string) []string {
 	return written
 }
 
-// addUnsupported adds the standards that are known and not carried.
+// addUnsupported adds the standards that are known and not carried, or not under that name.
 func (t *tables) addUnsupported(data []byte) error {
 	var file struct {
 		Standard []struct {
 			Name      string
 			Spellings []string
 			Reason    string
+			Lacks     string
+			Carried   []string
 		}
 	}
 	if err := decode(data, &file); err != nil {
@@ -171,7 +185,12 @@ func (t *tables) addUnsupported(data []byte) error {
 	}
 	for _, s := range file.Standard {
 		names := spellings(append([]string{s.Name}, s.Spellings...))
-		t.unsupported = append(t.unsupported, unsupported{spellings: names, reason: s.Reason})
+		for _, carried := range s.Carried {
+			if t.standard(carried) == nil {
+				return fmt.Errorf("%s: %q is not carried", s.Name, carried)
+			}
+		}
+		t.unsupported = append(t.unsupported, unsupported{spellings: names, reason: s.Reason, lacks: s.Lacks, carried: s.Carried})
 	}
 	return nil
 }

@@ -27,6 +27,11 @@ func TestWallOn(t *testing.T) {
 		{"JIS G 3444 60.5x4.0", MinimumWall, 3.5, "JIS G 3444 class 1: -12.5 % from 4 mm, from memory"},
 		{"EN 10217 48.3x1.5", MinimumWall, 1.3, "EN ISO 1127 T3: -10 %, at least 0.2 mm, from memory"},
 		{"EN 10217 48.3x3.2", MinimumWall, 2.88, "EN ISO 1127 T3: -10 %, at least 0.2 mm, from memory"},
+		{"ASTM A53 NPS 1-1/2 STD", DesignWall, 0.135 * 25.4, "AISC table of pipe: 1-1/2 Std, design wall 0.135 in, public copy"},
+		{"ASTM A53 NPS 1-1/4 STD", DesignWall, 0.130 * 25.4, "AISC table of pipe: 1-1/4 Std, design wall 0.130 in, public copy"},
+		{"EN 10219 48.3x3.2", DesignWall, 2.976, "AISC 360-16 B4.2: 0.93 of 3.2 mm"},
+		{"JIS G 3444 48.6x3.2", DesignWall, 2.976, "AISC 360-16 B4.2: 0.93 of 3.2 mm"},
+		{"B36.10M 2 sch 40", DesignWall, 0.93 * 0.154 * 25.4, "AISC 360-16 B4.2: 0.93 of 0.154 in"},
 	} {
 		got, err := mustTube(t, c.tube).WallOn(c.basis)
 		if err != nil || math.Abs(got/mm-c.want) > 1e-9 {
@@ -41,14 +46,26 @@ func TestWallOnRefuses(t *testing.T) {
 		basis WallBasis
 		want  string
 	}{
-		{mustTube(t, "EN 10219 48.3x3.2"), DesignWall, `wall basis "design" is not supported yet`},
-		{mustTube(t, "EN 10219 48.3x3.2"), "mean", `no wall basis "mean": write "nominal" or "minimum"`},
+		{mustTube(t, "EN 755 48.3x4.0"), DesignWall, "AISC 360 has no design wall for a tube of aluminium"},
+		{mustTube(t, "EN 10217 48.3x3.2"), DesignWall, "AISC 360 has no design wall for a tube of stainless"},
+		{mustTube(t, "EN 10219 48.3x3.2"), "mean", `no wall basis "mean": write "nominal", "minimum" or "design"`},
 		{mustTube(t, "EN 755 48.3x4.0"), MinimumWall, "no wall tolerance is listed for EN 755 48.3x4.0: give the wall to count on"},
 		{mustTube(t, "B36.10M 2 sch 40"), MinimumWall, "no wall tolerance is listed for ASME B36.10M NPS 2 Sch 40: give the wall to count on"},
 		{Tube{OD: 0.05, Wall: 0.003}, MinimumWall, "a tube given by its size has no wall tolerance: give the wall to count on"},
 	} {
 		if _, err := c.tube.WallOn(c.basis); err == nil || err.Error() != c.want {
 			t.Errorf("%s on the %q wall: %v, want %s", c.tube.Name, c.basis, err, c.want)
+		}
+	}
+}
+
+// A tube to a full-wall standard is designed with its nominal wall, and a size of the
+// user's own is not taken for one: AISC 360-16 B4.2.
+func TestDesignWallOfFullWallTube(t *testing.T) {
+	for standard, want := range map[string]float64{"ASTM A1085": 5, "ASTM A1065": 5, "ASTM A500": 4.65, "": 4.65} {
+		tube := Tube{Standard: standard, OD: 60e-3, Wall: 5e-3}
+		if got, err := tube.WallOn(DesignWall); err != nil || math.Abs(got/mm-want) > 1e-12 {
+			t.Errorf("tube to %q: design wall %v mm, %v; want %v mm", standard, got/mm, err, want)
 		}
 	}
 }

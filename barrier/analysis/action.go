@@ -15,7 +15,7 @@ import (
 // load or a line load on one rail, or on two with a share each.
 type Action struct {
 	Name         string
-	Symbol       string  // in a combination: "Q", "Fu"
+	Symbol       string  // in a combination: "Q", "Fu", "L"
 	Point        bool    // else a line
 	Value        float64 // N or N/m; N per metre of bay when PerSpacing is set
 	PerSpacing   bool
@@ -29,12 +29,14 @@ type Action struct {
 	Clause     string
 	Source     string
 	Provenance string // of the value and of the height it acts at
+	StrengthBy string // provenance of the factor at the level of strength
 	YieldBy    string // provenance of the factor for first yield
 
-	word  string
-	basis []solver.Vec // directions that the load is made of
-	fixed [][3]float64 // the ways it may point, over the basis; empty: any unit vector over it
-	posts []float64    // x, m
+	word     string
+	outward  float64      // the sign of Y that points outward
+	basis    []solver.Vec // directions that the load is made of
+	fixed    [][3]float64 // the ways it may point, over the basis; empty: any unit vector over it
+	supports []float64    // x of the ends of all bays, m
 }
 
 // Share is a rail with its share of a load.
@@ -45,36 +47,40 @@ type Share struct {
 
 // Actions returns the variable actions of a definition in document order, and
 // in words what was moved, left out or read into them.
-func Actions(d *barrier.Definition) (actions []*Action, notes []string) {
-	eq := loads.CombinationsEN()
+func Actions(d *barrier.Definition) (actions []*Action, notes []quantity.Sentence) {
+	basis := loads.CombinationsOf(d.Basis)
 	for i := range d.Loads {
 		l := &d.Loads[i]
 		if l.Own != nil {
-			a, note := ownAction(d, l, eq.ULS.Leading)
+			a, note := ownAction(d, l, &basis)
 			actions = append(actions, a)
 			notes = append(notes, note...)
 			continue
 		}
 		for k := range l.Schedule.Actions {
-			as, note := scheduleActions(d, l.Schedule, &l.Schedule.Actions[k], eq.ULS)
+			as, note := scheduleActions(d, l.Schedule, &l.Schedule.Actions[k], &basis)
 			actions = append(actions, as...)
 			notes = append(notes, note...)
 		}
-		notes = append(notes, l.Schedule.Assumptions...)
+		for _, read := range l.Schedule.Assumptions {
+			notes = append(notes, quantity.Say("%s", read))
+		}
 	}
 	for _, a := range actions {
-		a.posts = d.Run.Posts
+		a.supports = d.Supports()
 	}
 	return actions, notes
 }
 
-func ownAction(d *barrier.Definition, l *barrier.Load, factor float64) (*Action, []string) {
+func ownAction(d *barrier.Definition, l *barrier.Load, basis *loads.Combinations) (*Action, []quantity.Sentence) {
 	o := l.Own
+	symbol, clause := ownWords(basis.Basis)
+	strength := basis.StrengthFactor(nil, loads.Action{})
 	a := &Action{
-		Name: l.Name, Symbol: "Q", Point: o.Kind == "point", Value: o.Value, Strength: factor, Yield: 1,
-		Clause: "own load, EN 1990 6.10", Source: "the definition", Provenance: "own load",
+		Name: l.Name, Symbol: symbol, Point: o.Kind == barrier.OwnPoint, Value: o.Value, Strength: strength.Value, StrengthBy: strength.Provenance, Yield: 1,
+		Clause: clause, Source: "the definition", Provenance: "own load",
 	}
-	a.point(o.Direction)
+	a.point(o.Direction, d.Run.Hazard)
 	z := d.Rails[o.Rail].Height
 	if o.Height != nil {
 		z = *o.Height
@@ -83,36 +89,57 @@ func ownAction(d *barrier.Definition, l *barrier.Load, factor float64) (*Action,
 	return a, note
 }
 
+// ownWords returns the symbol of a load of the user's own and the clause that combines
+// it.
+func ownWords(b loads.Basis) (symbol, clause string) {
+	switch b {
+	case loads.BasisLRFD:
+		return "L", "own load, ASCE 7-16 2.3.1"
+	case loads.BasisASD:
+		return "L", "own load, ASCE 7-16 2.4.1"
+	}
+	return "Q", "own load, EN 1990 6.10"
+}
+
 // scheduleActions returns the actions that one action of a schedule is on this
 // barrier: an infill point goes to every intermediate rail.
-func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, uls loads.Combination) (out []*Action, notes []string) {
+func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, basis *loads.Combinations) (out []*Action, notes []quantity.Sentence) {
+	strength := basis.StrengthFactor(s, *a)
 	add := func(rail int, z float64) {
 		n := &Action{
 			Name: s.Name + " " + a.Name, Symbol: a.Symbol, Point: a.Kind != loads.Line, Value: a.Value,
-			PerSpacing: a.Kind == loads.PointPerSpacing, Strength: uls.Factor(*a), Yield: a.FirstYield,
+			PerSpacing: a.Kind == loads.PointPerSpacing, Strength: strength.Value, StrengthBy: strength.Provenance, Yield: a.FirstYield,
 			Intermediate: a.Target == loads.Intermediate,
 			Schedule:     s, Clause: a.Standard + " " + a.Clause, Source: a.Source, Provenance: Weakest(a.Provenance, a.Height.Provenance), YieldBy: a.YieldRule.Provenance,
 		}
-		n.point(barrier.Direction{Word: a.Direction})
+		n.point(barrier.Direction{Word: a.Direction}, d.Run.Hazard)
 		notes = append(notes, n.stand(d, rail, z)...)
 		out = append(out, n)
 	}
 	top := d.Highest()
 	switch a.Target {
 	case loads.InfillArea:
-		notes = append(notes, fmt.Sprintf("%s: %s is not applicable, the barrier has no infill", s.Name, a.Name))
+		notes = append(notes, quantity.Say("%s: %s is not applicable, the barrier has no infill", s.Name, a.Name))
+	case loads.ToeBoard:
+		notes = append(notes, quantity.Say("%s: %s acts on the toe board, which is no part of the frame: it stands on no rail and no post", s.Name, a.Name))
 	case loads.Intermediate:
 		for i := range d.Rails {
 			if i != top {
 				add(i, d.Rails[i].Height)
 			}
 		}
-		notes = append(notes, fmt.Sprintf("%s: %s is put on each intermediate rail at its worst place (common practice on an open barrier)", s.Name, a.Name))
+		notes = append(notes, quantity.Say("%s: %s is put on each intermediate rail at its worst place (common practice on an open barrier)", s.Name, a.Name))
 	default:
+		if a.Kind == loads.PointPerSpacing && d.Run.Overhang != [2]float64{} {
+			notes = append(notes, quantity.Say("%s: on an overhang %s is that of the bay beside it", s.Name, a.Name))
+		}
 		add(top, a.Height.At(d.Rails[top].Height, d.Rails[top].Height+d.Rails[top].Ring.OD/2))
 		if a.Kind == loads.Line && !a.FreeAction {
-			notes = append(notes, fmt.Sprintf("%s: partial length used: the line load also stands on the adverse lengths alone", s.Name))
+			notes = append(notes, quantity.Say("%s: partial length used: the line load also stands on the adverse lengths alone", s.Name))
 		}
+	}
+	if a.Direction == loads.OutwardToDown && len(out) > 0 {
+		notes = append(notes, quantity.Say("%s: %s may point any way from outward to straight down: it is turned through the whole circle across the run, which is cautious", s.Name, a.Name))
 	}
 	return out, notes
 }
@@ -131,7 +158,7 @@ func Weakest(words ...string) string {
 // diameter of the axis (raised by z over axis where it is above), between the
 // two rails beside z by simple lever otherwise. Loads beyond the rails were
 // refused with the definition.
-func (a *Action) stand(d *barrier.Definition, rail int, z float64) []string {
+func (a *Action) stand(d *barrier.Definition, rail int, z float64) []quantity.Sentence {
 	r := &d.Rails[rail]
 	a.Rails = []Share{{rail, 1}}
 	a.Where = "on " + r.Name + " rail"
@@ -144,15 +171,15 @@ func (a *Action) stand(d *barrier.Definition, rail int, z float64) []string {
 		foot := d.Post.Base.Level
 		share := max(1, z/r.Height, (z-foot)/(r.Height-foot))
 		a.Rails[0].Share = share
-		return []string{fmt.Sprintf("%s acts at %s m, within half a diameter of the axis of rail %s at %s m: it stands on that axis, times %s",
-			a.Name, quantity.Fix(z, 3), r.Name, quantity.Fix(r.Height, 3), quantity.Fix(share, 4))}
+		return []quantity.Sentence{quantity.Say("%s acts at %s, within half a diameter of the axis of rail %s at %s: it stands on that axis, times %s",
+			a.Name, quantity.Place(z), r.Name, quantity.Place(r.Height), quantity.Fix(share, 4))}
 	}
 	lo, hi := &d.Rails[below], &d.Rails[above]
 	up := (z - lo.Height) / (hi.Height - lo.Height)
 	a.Rails = []Share{{above, up}, {below, 1 - up}}
 	a.Where = fmt.Sprintf("between %s rail and %s rail", hi.Name, lo.Name)
-	return []string{fmt.Sprintf("%s acts at %s m: by simple lever %s of it goes to rail %s and %s to rail %s",
-		a.Name, quantity.Fix(z, 3), quantity.Fix(up, 4), hi.Name, quantity.Fix(1-up, 4), lo.Name)}
+	return []quantity.Sentence{quantity.Say("%s acts at %s: by simple lever %s of it goes to rail %s and %s to rail %s",
+		a.Name, quantity.Place(z), quantity.Fix(up, 4), hi.Name, quantity.Fix(1-up, 4), lo.Name)}
 }
 
 // neighbours returns the rails next below and next above z, -1 for none.
@@ -170,17 +197,22 @@ func neighbours(d *barrier.Definition, z float64) (below, above int) {
 }
 
 // point sets the ways the load may point.
-func (a *Action) point(d barrier.Direction) {
+func (a *Action) point(d barrier.Direction, hazard barrier.Side) {
 	x, y, z := solver.Vec{1, 0, 0}, solver.Vec{0, 1, 0}, solver.Vec{0, 0, 1}
+	out := solver.Vec{0, hazard.Outward(), 0}
 	one, minus := [3]float64{1}, [3]float64{-1}
-	a.word = d.Word
+	a.word, a.outward = d.Word, hazard.Outward()
 	switch d.Word {
 	case "outward":
-		a.basis, a.fixed = []solver.Vec{y}, [][3]float64{one}
+		a.basis, a.fixed = []solver.Vec{out}, [][3]float64{one}
 	case "inward":
-		a.basis, a.fixed = []solver.Vec{y}, [][3]float64{minus}
+		a.basis, a.fixed = []solver.Vec{out}, [][3]float64{minus}
 	case "across":
-		a.basis, a.fixed = []solver.Vec{y}, [][3]float64{one, minus}
+		a.basis, a.fixed = []solver.Vec{out}, [][3]float64{one, minus}
+	case loads.OutwardOrDown:
+		a.basis, a.fixed = []solver.Vec{out, z}, [][3]float64{one, {0, -1}}
+	case loads.OutwardToDown:
+		a.basis = []solver.Vec{out, z}
 	case "up":
 		a.basis, a.fixed = []solver.Vec{z}, [][3]float64{one}
 	case "down":
@@ -209,11 +241,24 @@ func (a *Action) directionWord(n [3]float64) string {
 			return "inward"
 		}
 		return "outward"
+	case loads.OutwardOrDown:
+		if n[0] > 0 {
+			return "outward"
+		}
+		return "down"
+	case loads.OutwardToDown:
+		return aslant(n)
 	case "along":
 		if n[0] < 0 {
 			return "along, towards the start,"
 		}
 		return "along, towards the end,"
+	case "horizontal", "any":
+		if word := a.plainWord(n); word != "" {
+			return word
+		}
+	}
+	switch a.word {
 	case "horizontal":
 		return fmt.Sprintf("horizontal at azimuth %s deg", quantity.Fix(azimuth(n), 1))
 	case "any":
@@ -222,7 +267,51 @@ func (a *Action) directionWord(n [3]float64) string {
 	return a.word
 }
 
-// azimuth returns degrees in [0, 360) from the run's direction, outward at 90.
+// plainWord says which way a load points that is free to turn, where that has a word of
+// its own to a tenth of a degree; empty where it has not.
+func (a *Action) plainWord(n [3]float64) string {
+	const tenth = 0.05 * math.Pi / 180
+	along := func(axis int) bool {
+		return math.Hypot(n[(axis+1)%3], n[(axis+2)%3]) < math.Sin(tenth)*math.Abs(n[axis])
+	}
+	switch {
+	case along(0) && n[0] < 0:
+		return "along, towards the start,"
+	case along(0):
+		return "along, towards the end,"
+	case along(1) && n[1]*a.outward < 0:
+		return "inward"
+	case along(1):
+		return "outward"
+	case along(2) && n[2] < 0:
+		return "down"
+	case along(2):
+		return "up"
+	}
+	return ""
+}
+
+// aslant says how a load points in the vertical plane across the run, given its parts
+// outward and up.
+func aslant(n [3]float64) string {
+	side := "outward"
+	if n[0] < 0 {
+		side = "inward"
+	}
+	switch elevation := quantity.Fix(degrees(math.Atan2(n[1], math.Abs(n[0]))), 1); elevation {
+	case "0.0":
+		return side
+	case "90.0":
+		return "up"
+	case "-90.0":
+		return "down"
+	default:
+		return side + " at elevation " + elevation + " deg"
+	}
+}
+
+// azimuth returns degrees in [0, 360) from the run's direction, anticlockwise seen from
+// above.
 // A load that points straight up or down has azimuth 0.
 func azimuth(n [3]float64) float64 {
 	if math.Hypot(n[0], n[1]) < 1e-9 {
@@ -249,12 +338,12 @@ func (a *Action) Factor(l Level) float64 {
 }
 
 // sizeAt returns the size of the load on the part of the run that begins at x: N,
-// or N/m.
+// or N/m. An overhang goes with the bay beside it.
 func (a *Action) sizeAt(x float64) float64 {
 	if !a.PerSpacing {
 		return a.Value
 	}
-	i, _ := slices.BinarySearch(a.posts, x+1e-9)
-	bay := min(max(i-1, 0), len(a.posts)-2)
-	return a.Value * (a.posts[bay+1] - a.posts[bay])
+	i, _ := slices.BinarySearch(a.supports, x+1e-9)
+	bay := min(max(i-1, 0), len(a.supports)-2)
+	return a.Value * (a.supports[bay+1] - a.supports[bay])
 }

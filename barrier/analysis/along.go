@@ -108,7 +108,7 @@ func (k *peakSearch) member(p *Probe) {
 	local := k.fresh(under)
 	if !p.upright { // loads stand on rails
 		for q := range k.queries {
-			k.a.underLoad(p, k.queries[q].Level, k.queries[q].Measures, local[q])
+			k.a.underLoad(p, &k.queries[q], local[q])
 		}
 	}
 	k.raise(under)
@@ -284,9 +284,9 @@ func (w *walk) force(size float64, n *[3]float64) solver.Vec {
 // underLoad tries the section under a point load as the load moves along the
 // member: just before the load and just after it where the load stands on this
 // very rail, and opposite the load where it stands on another.
-func (a *Analysis) underLoad(p *Probe, l Level, measures []Measure, best []Placed) {
+func (a *Analysis) underLoad(p *Probe, q *Query, best []Placed) {
 	for i, act := range a.Actions {
-		if !act.Point {
+		if !act.Point || q.Only != nil && !q.Only(act) {
 			continue
 		}
 		lines := a.under(p, i)
@@ -301,11 +301,11 @@ func (a *Analysis) underLoad(p *Probe, l Level, measures []Measure, best []Place
 			if own != nil {
 				beside = *own
 			}
-			for _, c := range a.combinations(i, l) {
+			for _, c := range a.combinations(i, q.Level) {
 				w := &walk{a: a, p: p, l: lines, action: i, combination: c}
-				w.underLoad(&beside, false, measures, best)
+				w.underLoad(&beside, false, q.Measures, best)
 				if own != nil {
-					w.underLoad(&beside, true, measures, best)
+					w.underLoad(&beside, true, q.Measures, best)
 				}
 			}
 		}
@@ -321,11 +321,18 @@ func (w *walk) underLoad(own *ownStretch, after bool, measures []Measure, best [
 		return spotOn{s: own.at + t, stretch: own.stretch, t: t, after: after, n: n}
 	}
 	const parts = 10
-	fixed := w.a.Actions[w.action].fixed
+	act := w.a.Actions[w.action]
 	var states [parts + 1]State // under a load with one way to point, for all measures
-	if len(fixed) == 1 {
-		for i := range states {
-			o := at(low+length*float64(i)/parts, fixed[0])
+	var fans [parts + 1]fanAt   // of a load that is free to turn
+	for i := range states {
+		o := at(low+length*float64(i)/parts, [3]float64{})
+		switch {
+		case act.fixed == nil:
+			fans[i] = w.fan(&o)
+			f := fan{nd: len(act.basis), by: fans[i].by}
+			fans[i].starts = f.starts(nil)
+		case len(act.fixed) == 1:
+			o.n = act.fixed[0]
 			states[i] = w.state(&o)
 		}
 	}
@@ -334,13 +341,19 @@ func (w *walk) underLoad(own *ownStretch, after bool, measures []Measure, best [
 		top, high := -1, math.Inf(-1)
 		var n [3]float64
 		for i := range states {
-			way, v := [3]float64{}, 0.0
-			if len(fixed) == 1 {
+			var way [3]float64
+			var v float64
+			switch {
+			case act.fixed == nil:
+				f := fans[i].of(w.a, &measures[m], len(act.basis))
+				way, _ = f.first(fans[i].starts)
+				way, v, _ = ascend(&f, way, few)
+			case len(act.fixed) == 1:
 				w.a.trial = states[i]
-				way, v = fixed[0], measures[m].Of(&w.a.trial)
-			} else {
+				way, v = act.fixed[0], measures[m].Of(&w.a.trial)
+			default:
 				o := at(low+length*float64(i)/parts, way)
-				way = w.way(&measures[m], &o, nil)
+				way = w.way(&measures[m], &o)
 				v = value(at(o.t, way))
 			}
 			if v > high {
@@ -363,29 +376,55 @@ func (w *walk) underLoad(own *ownStretch, after bool, measures []Measure, best [
 	}
 }
 
-// way returns the worst way for the load of a spot to point: one of the fixed
-// ways, or the best found by climbing (from a start, when one is given).
-func (w *walk) way(m *Measure, o *spotOn, start *[3]float64) [3]float64 {
+// turned returns a spot whose load has climbed, when that gains.
+func (w *walk) turned(m *Measure, o spotOn, climb func(hill, [3]float64, int) ([3]float64, float64)) spotOn {
+	at := w.fan(&o)
+	f := at.of(w.a, m, len(w.a.Actions[w.action].basis))
+	q := o
+	q.n, _ = climb(&f, o.n, f.nd)
+	if w.value(m, &q) > w.value(m, &o) {
+		return q
+	}
+	return o
+}
+
+// way returns the worst of the fixed ways that the load of a spot may point.
+func (w *walk) way(m *Measure, o *spotOn) [3]float64 {
 	act := w.a.Actions[w.action]
 	f := func(n *[3]float64) float64 {
 		trial := *o
 		trial.n = *n
 		return w.value(m, &trial)
 	}
-	if act.fixed != nil {
-		way := act.fixed[0]
-		for _, n := range act.fixed[1:] {
-			if Beats(f(&n), f(&way)) {
-				way = n
-			}
+	way := act.fixed[0]
+	for _, n := range act.fixed[1:] {
+		if Beats(f(&n), f(&way)) {
+			way = n
 		}
-		return way
 	}
-	if start != nil {
-		n, _ := climbFrom(f, len(act.basis), *start)
-		return n
+	return way
+}
+
+// fan returns what the load of a spot does along each direction, factored, and
+// what stands without it.
+func (w *walk) fan(o *spotOn) fanAt {
+	along := func(n [3]float64) components {
+		trial := *o
+		trial.n = n
+		st := w.state(&trial)
+		return st.components()
 	}
-	return worstWay(f, len(act.basis))
+	out := fanAt{x: o.t, base: along([3]float64{})}
+	nd := len(w.a.Actions[w.action].basis)
+	for d := range nd {
+		var n [3]float64
+		n[d] = 1
+		out.by[d] = along(n)
+		for k := range out.base {
+			out.by[d][k] -= out.base[k]
+		}
+	}
+	return out
 }
 
 // keep takes a spot as the best when it is.
@@ -512,16 +551,16 @@ func (a *Analysis) polishSide(m *Measure, best *Placed) {
 		}
 		// Section and load together: the peak is a ridge along both.
 		together := func(by float64) spotOn { q := o; q.s += by; q.t += by; return q }
-		down, up := math.Min(o.s, o.t), math.Min(w.p.Length-o.s, to-from-o.t)
-		if by, gained := climbOn(func(by float64) float64 { q := together(by); return value(q) }, 0, -down, up, reach); gained {
+		back, on := math.Min(o.s, o.t), math.Min(w.p.Length-o.s, to-from-o.t)
+		if by, gained := climbOn(func(by float64) float64 { q := together(by); return value(q) }, 0, -back, on, reach); gained {
 			o = together(by)
 		}
-		if w.a.Actions[i].fixed == nil {
-			q := o
-			q.n = w.way(m, &o, &o.n)
-			if value(q) > value(o) {
-				o = q
-			}
+		free := w.a.Actions[i].fixed == nil
+		if free {
+			o = w.turned(m, o, up)
+		}
+		if free && value(o)-before <= 1e-12*math.Abs(before) {
+			o = w.turned(m, o, summit)
 		}
 		if value(o)-before <= 1e-12*math.Abs(before) {
 			break
@@ -567,6 +606,10 @@ func (r *Replayer) indexOf(act *Action) int {
 
 // polishLine moves the section, and finds the worst lengths again at each place.
 func (a *Analysis) polishLine(m *Measure, best *Placed) {
+	if best.Placement.Action.fixed == nil {
+		a.polishSwept(m, best)
+		return
+	}
 	i := a.indexOf(best.Placement.Action)
 	n := best.Placement.Way
 	hunting := func(s float64) (*hunt, spot) {

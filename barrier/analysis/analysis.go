@@ -49,8 +49,8 @@ func New(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis,
 	if err != nil {
 		return nil, err
 	}
-	a := &Analysis{Replayer: *r, Definition: d, combos: loads.CombinationsEN()}
-	a.permanent = a.model.Solve(solver.Case{Gravity: gravity})
+	a := &Analysis{Replayer: *r, Definition: d, combos: loads.CombinationsOf(d.Basis)}
+	a.permanent = a.model.Solve(a.permanentCase(1))
 	known := map[*solver.Chain][]*solver.Influence{}
 	for i, act := range actions {
 		chain := a.chains[i]
@@ -90,6 +90,7 @@ func NewReplayer(d *barrier.Definition, l barrier.Layout, actions []*Action) (*R
 }
 
 // OnFeet returns the frame on feet of another stiffness than its own finite one.
+// Fittings keep theirs.
 func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
 	model, err := r.model.Resprung(stiffness / r.Frame.Layout.FootStiffness)
 	if err != nil {
@@ -119,11 +120,24 @@ func (a *Analysis) Rail(i int) *Element {
 	return &a.rails[i]
 }
 
+// Bays returns those members of a rail that lie in the bays asked for: from 0, -1
+// for the overhang at the start, the number of bays for that at the end.
+func (e *Element) Bays(of func(bay int) bool) *Element {
+	out := &Element{}
+	for _, p := range e.Probes {
+		if of(p.Bay) {
+			out.Probes = append(out.Probes, p)
+		}
+	}
+	return out
+}
+
 // Grip returns the joint by which a rail is gripped at a post as the post feels
-// it, whole, and as the rail's ends feel it: the same joint where the rail runs
-// through, one for each end where it is cut. A state of it holds what the
-// fitting does to the rail in the run's axes: N along, Vy outward, Vz up, T, My and
-// Mz about them.
+// it, whole, and as the rail's ends feel it: one end where the rail runs through,
+// two where it is cut. A state of it holds what the fitting does to the rail in the
+// run's axes: N along X, Vy along Y, Vz up, T, My and Mz about them. Whole is
+// opposite and equal to what the fitting does to the post: its moments are about
+// the post's axis, and the fitting's own weight is among the permanent actions.
 func (a *Analysis) Grip(rail, post int) (whole *Probe, ends []*Probe) {
 	g := &a.Frame.Rails[rail].Grips[post]
 	side := func(id solver.MemberID, end bool) *[6]solver.Response {
@@ -153,15 +167,83 @@ func (a *Analysis) Grip(rail, post int) (whole *Probe, ends []*Probe) {
 				sum[c] = solver.Combine([]float64{1, -1}, []solver.Response{l[c], r[c]})
 			}
 		}
-		p := a.jointProbe(sum)
+		p := a.jointProbe(sum, [6]float64{})
 		p.Post, p.Rail = post, rail
 		return p
 	}
+	felt := join(left, right)
+	whole = a.atPost(felt)
 	if g.ContinuousThrough || left == nil || right == nil {
-		whole = join(left, right)
-		return whole, []*Probe{whole}
+		return whole, []*Probe{felt}
 	}
-	return join(left, right), []*Probe{join(left, nil), join(nil, right)}
+	return whole, []*Probe{join(left, nil), join(nil, right)}
+}
+
+// atPost returns a grip as the post feels it, from what the rail feels: moments
+// carried to the post's axis, and the weight of the fitting added.
+func (a *Analysis) atPost(felt *Probe) *Probe {
+	g := &a.Frame.Rails[felt.Rail].Grips[felt.Post]
+	dead, weighs := a.fittingWeight(felt.Post, g)
+	if g.Arm == (solver.Vec{}) && !weighs {
+		return felt
+	}
+	r := [6]solver.Response(felt.responses[:6])
+	forces := []solver.Response{r[cN], r[cVy], r[cVz]}
+	for k, row := range arm(g.Arm) {
+		r[cT+k] = solver.Combine([]float64{1, row[0], row[1], row[2]}, append([]solver.Response{r[cT+k]}, forces...))
+	}
+	p := a.jointProbe(r, dead)
+	p.Post, p.Rail = felt.Post, felt.Rail
+	return p
+}
+
+// fittingWeight returns what holds the masses of a grip up, about the post's axis:
+// N and N·m in the run's axes.
+func (a *Analysis) fittingWeight(post int, g *barrier.Grip) (dead [6]float64, weighs bool) {
+	axis := a.Frame.Posts[post].Nodes[g.Level]
+	for _, l := range a.Frame.Lumps {
+		if l.Node != axis && l.Node != g.Before && l.Node != g.After {
+			continue
+		}
+		weighs = true
+		var at, up solver.Vec
+		for k := range up {
+			at[k] = a.Frame.Position(l.Node)[k] - a.Frame.Position(axis)[k]
+			up[k] = -l.Mass * gravity[k]
+			dead[k] += up[k]
+		}
+		for k, row := range arm(at) {
+			dead[cT+k] += row[0]*up[0] + row[1]*up[1] + row[2]*up[2]
+		}
+	}
+	return dead, weighs
+}
+
+// arm returns the matrix that turns a force into its moment: arm(r) F is r x F.
+func arm(r solver.Vec) [3]solver.Vec {
+	return [3]solver.Vec{{0, -r[2], r[1]}, {r[2], 0, -r[0]}, {-r[1], r[0], 0}}
+}
+
+// Wall returns the joint by which a rail ends in a wall, end 0 at the start of the
+// run and 1 at its end; nil for a free end. A state of it holds what the rail does
+// to the wall in the run's axes: N along X, Vy along Y, Vz up, T, My and Mz about
+// them.
+func (a *Analysis) Wall(end, rail int) *Probe {
+	w := a.Frame.Rails[rail].Walls[end]
+	if w == nil {
+		return nil
+	}
+	station, sign := 0.0, 1.0 // a section force is what lies beyond does to what lies before
+	if end == 1 {
+		station, sign = a.Frame.Length(w.ID), -1
+	}
+	var r [6]solver.Response
+	for c := range r {
+		r[c] = solver.Combine([]float64{sign}, []solver.Response{a.model.Section(w.ID, station, solver.Component(c))})
+	}
+	p := a.jointProbe(r, [6]float64{})
+	p.Rail, p.From = rail, a.Frame.Position(w.Node)[0]
+	return p
 }
 
 // Splice returns a splice of a rail as a joint: what it passes on.
@@ -171,7 +253,7 @@ func (a *Analysis) Splice(rail, splice int) *Probe {
 	for c := range r {
 		r[c] = a.model.Section(s.RightID, 0, solver.Component(c))
 	}
-	p := a.jointProbe(r)
+	p := a.jointProbe(r, [6]float64{})
 	p.Rail, p.From = rail, s.X
 	return p
 }
@@ -180,7 +262,8 @@ func (a *Analysis) Splice(rail, splice int) *Probe {
 // factors unfavourable first.
 func (a *Analysis) combinations(action int, l Level) []Combination {
 	act := a.Actions[action]
-	c := Combination{Level: l, Permanent: a.combos.SLS.PermanentUnfavourable, Variable: act.Factor(l), Symbol: act.Symbol}
+	c := a.combination(l, a.combos.SLS.PermanentUnfavourable)
+	c.Variable, c.Symbol = act.Factor(l), act.Symbol
 	switch l {
 	case Service:
 		c.Permanent = 0
@@ -188,9 +271,23 @@ func (a *Analysis) combinations(action int, l Level) []Combination {
 		c.Permanent = a.combos.ULS.PermanentUnfavourable
 		relieving := c
 		relieving.Permanent = a.combos.ULS.PermanentFavourable
-		return []Combination{c, relieving}
+		if relieving != c {
+			return []Combination{c, relieving}
+		}
 	}
 	return []Combination{c}
+}
+
+// alone returns the combination of the permanent actions alone at a level.
+func (a *Analysis) alone(l Level) Combination {
+	if l == Strength {
+		return a.combination(l, a.combos.PermanentAlone.PermanentUnfavourable)
+	}
+	return a.combination(l, a.combos.SLS.PermanentUnfavourable)
+}
+
+func (a *Analysis) combination(l Level, permanent float64) Combination {
+	return Combination{Basis: a.combos.Basis, Level: l, Permanent: permanent, PermanentSymbol: a.combos.PermanentSymbol}
 }
 
 // Residual returns the largest stiffness residual of all solves, and the

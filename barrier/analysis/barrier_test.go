@@ -20,6 +20,8 @@ type plan struct {
 	tube  string    // of the posts; default "EN 10255 DN40 medium"
 	rails []railPlan
 	loads []string // the lines of each [[load]]
+
+	change func(*barrier.Definition) // what the file cannot say here; nil: nothing
 }
 
 type railPlan struct {
@@ -104,13 +106,16 @@ func (p *plan) definition(t testing.TB) *barrier.Definition {
 	if err != nil {
 		t.Fatalf("%v\n%s", err, p.toml())
 	}
+	if p.change != nil {
+		p.change(d)
+	}
 	return d
 }
 
 // layout reads the definition as it is given: the softest foot, the splices as
 // listed.
 func layout(d *barrier.Definition) barrier.Layout {
-	l := barrier.Layout{FootStiffness: d.Post.Base.Stiffness[0], Splices: "as given"}
+	l := barrier.Layout{FootStiffness: d.Post.Base.Stiffness[0], Splices: "as given", Joint: d.Fitting.Moment}
 	for i := range d.Rails {
 		l.Rails = append(l.Rails, barrier.Joints{Splices: d.Rails[i].Splices, Cut: !d.Rails[i].Through})
 	}

@@ -36,6 +36,7 @@ func ways(word string, turn float64) (fixed bool, out []solver.Vec) {
 	one := map[string][]solver.Vec{
 		"outward": {{0, 1, 0}}, "inward": {{0, -1, 0}}, "across": {{0, 1, 0}, {0, -1, 0}},
 		"up": {{0, 0, 1}}, "down": {{0, 0, -1}}, "along": {{1, 0, 0}, {-1, 0, 0}},
+		"outward or down": {{0, 1, 0}, {0, 0, -1}},
 	}
 	if v, ok := one[word]; ok {
 		return true, v
@@ -43,8 +44,12 @@ func ways(word string, turn float64) (fixed bool, out []solver.Vec) {
 	steps := int(math.Round(360 / turn))
 	for i := range steps {
 		az := 2 * math.Pi * float64(i) / float64(steps)
-		if word == "horizontal" {
+		switch word {
+		case "horizontal":
 			out = append(out, solver.Vec{math.Cos(az), math.Sin(az), 0})
+			continue
+		case "outward to down": // searched over the whole circle across the run
+			out = append(out, solver.Vec{0, math.Cos(az), math.Sin(az)})
 			continue
 		}
 		for j := range steps/2 + 1 {
@@ -132,7 +137,7 @@ func (r *reference) states(c solver.Case, places []place) []analysis.State {
 }
 
 func (r *reference) permanent(places []place) []analysis.State {
-	return r.states(solver.Case{Gravity: solver.Vec{0, 0, -standardGravity}}, places)
+	return r.states(r.dead(1), places)
 }
 
 // worstPoint returns the largest value of each measure that brute force finds on
@@ -208,7 +213,8 @@ func enter(best []trial, t trial, g grids) []trial {
 func (r *reference) summit(a *analysis.Action, t trial, m *named, fixed, level bool, g grids) trial {
 	look := func(t trial) trial {
 		c := r.pointCase(a, t.at, times(t.size*t.factor[1], t.n))
-		c.Gravity = solver.Vec{0, 0, -t.factor[0] * standardGravity}
+		dead := r.dead(t.factor[0])
+		c.Gravity, c.Nodes = dead.Gravity, dead.Nodes
 		for _, l := range c.Points {
 			if l.Member == t.place.member && math.Abs(l.At-t.place.station) < 1e-9 {
 				t.place.station = l.At

@@ -20,6 +20,18 @@
 // component, so a measure must not fall when a component grows in magnitude
 // (Measure.Bound serves those that do).
 //
-// Axes are those of the run: X along, Y outward (across), Z up. Section forces
-// are in the member's local axes, as package solver defines them.
+// Axes are those of the run: X along, Y to the left walking from start to end,
+// Z up. Outward is +Y where the hazard is on the left and -Y where it is on the
+// right; a movement across is positive to the left whichever it is. Azimuths are
+// anticlockwise from X, seen from above. Section forces are in the member's local
+// axes, as package solver defines them.
+//
+// # Ends and fittings
+//
+// A bay lies between two supports, posts or walls. A movement is counted from the
+// chord of the bay between the ends of the rail there, which in a wall do not
+// move across; an overhang has no chord. What a fitting passes on is seen twice:
+// by the rail, and by the post at its own axis, where a rail beside the post adds
+// its arm and the fitting its weight. Permanent actions are the weight of the
+// tubes and of the fittings.
 package analysis

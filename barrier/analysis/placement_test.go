@@ -4,7 +4,10 @@ import (
 	"math"
 	"testing"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
 	"example.com/stanchion/solver"
 )
 
@@ -24,6 +27,7 @@ func TestPlacementInWords(t *testing.T) {
 	bearings := action(own("point", "0.9 kN", "top", `{ azimuth = "-45 deg", elevation = "30 deg" }`))
 	line := action(own("line", "0.36 kN/m", "top", "down"))
 	lever := action(own("line", "0.36 kN/m", "top", "outward") + "\nheight = \"0.85 m\"")
+	either, slanted := worded("outward or down"), worded("outward to down")
 	h := math.Sqrt(0.5)
 	for _, c := range []struct {
 		p    analysis.Placement
@@ -36,15 +40,53 @@ func TestPlacementInWords(t *testing.T) {
 		{analysis.Placement{Action: alongs, X: -1e-12, Value: 900, Way: [3]float64{1}}, "point 0.900 kN along, towards the end, on top rail at x = 0.000 m"},
 		{analysis.Placement{Action: alongs, X: 1, Value: 900, Way: [3]float64{-1}}, "point 0.900 kN along, towards the start, on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: level, X: 1, Value: 900, Way: [3]float64{h, -h}}, "point 0.900 kN horizontal at azimuth 315.0 deg on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: level, X: 1, Value: 900, Way: [3]float64{1, -1e-9}}, "point 0.900 kN horizontal at azimuth 0.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: level, X: 1, Value: 900, Way: [3]float64{1, -1e-9}}, "point 0.900 kN along, towards the end, on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: free, X: 1, Value: 900, Way: [3]float64{0, h, -h}}, "point 0.900 kN at azimuth 90.0 deg, elevation -45.0 deg on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: free, X: 1, Value: 900, Way: [3]float64{1e-12, 0, 1}}, "point 0.900 kN at azimuth 0.0 deg, elevation 90.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: free, X: 1, Value: 900, Way: [3]float64{1e-12, 0, 1}}, "point 0.900 kN up on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: bearings, X: 1, Value: 900, Way: [3]float64{1}}, "point 0.900 kN at azimuth -45.0 deg, elevation 30.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: either, X: 1, Value: 890, Way: [3]float64{1}}, "point 0.890 kN outward on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: either, X: 1, Value: 890, Way: [3]float64{0, -1}}, "point 0.890 kN down on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{h, -h}}, "point 0.890 kN outward at elevation -45.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{-h, h}}, "point 0.890 kN inward at elevation 45.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{1, -1e-9}}, "point 0.890 kN outward on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{-1e-9, -1}}, "point 0.890 kN down on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: line, Value: 360, Way: [3]float64{-1}, Whole: true, Lengths: []solver.Length{{From: 0, To: 4.5}}}, "line 0.360 kN/m down on top rail over the whole run"},
 		{analysis.Placement{Action: line, Value: 360, Way: [3]float64{-1}, Lengths: []solver.Length{{From: 0, To: 1.5}, {From: 3, To: 4.5}}}, "line 0.360 kN/m down on top rail over x = 0.000 to 1.500 m, 3.000 to 4.500 m"},
 		{analysis.Placement{Action: lever, Value: 360, Way: [3]float64{1}, Whole: true}, "line 0.360 kN/m outward between top rail and knee rail over the whole run"},
 	} {
-		if got := c.p.String(); got != c.want {
+		if got := c.p.In(quantity.Metric); got != c.want {
+			t.Errorf("got  %s\nwant %s", got, c.want)
+		}
+	}
+}
+
+// worded is a point load on the top rail in a direction that only schedules know.
+func worded(word string) *analysis.Action {
+	d := &barrier.Definition{Basis: loads.BasisEN, Rails: []barrier.Rail{{Name: "top", Height: 1.1}}}
+	d.Run.Posts = evenly(2, 1.5)
+	d.Loads = []barrier.Load{{Own: &barrier.OwnLoad{Kind: barrier.OwnPoint, Value: 890, Direction: barrier.Direction{Word: word}}}}
+	actions, _ := analysis.Actions(d)
+	return actions[0]
+}
+
+// The same in US units: pounds, feet and inches. 1 lbf is 4.4482216 N, 1 ft is 0.3048 m
+// (NIST SP 811).
+func TestPlacementInUSUnits(t *testing.T) {
+	const lbf, ft = 4.4482216152605, 0.3048
+	act := worded("outward or down")
+	line := *act
+	line.Point = false
+	for _, c := range []struct {
+		p    analysis.Placement
+		want string
+	}{
+		{analysis.Placement{Action: act, X: 9.5 * ft, Value: 200 * lbf, Way: [3]float64{0, -1}}, "point 200.0 lbf down on top rail at x = 9 ft 6.00 in"},
+		{analysis.Placement{Action: act, X: -0.5 * ft, Value: 200 * lbf, Way: [3]float64{1}}, "point 200.0 lbf outward on top rail at x = -0 ft 6.00 in"},
+		{analysis.Placement{Action: &line, Value: 50 * lbf / ft, Way: [3]float64{1}, Whole: true}, "line 50.0 lbf/ft outward on top rail over the whole run"},
+		{analysis.Placement{Action: &line, Value: 50 * lbf / ft, Way: [3]float64{1}, Lengths: []solver.Length{{From: 0, To: 5 * ft}, {From: 10 * ft, To: 12.25 * ft}}},
+			"line 50.0 lbf/ft outward on top rail over x = 0 ft 0.00 in to 5 ft 0.00 in, 10 ft 0.00 in to 12 ft 3.00 in"},
+	} {
+		if got := c.p.In(quantity.US); got != c.want {
 			t.Errorf("got  %s\nwant %s", got, c.want)
 		}
 	}
@@ -55,12 +97,15 @@ func TestCombinationInWords(t *testing.T) {
 		c           analysis.Combination
 		want, state string
 	}{
-		{analysis.Combination{Level: analysis.Strength, Permanent: 1.35, Variable: 1.75, Symbol: "Fu"}, "1.35 G + 1.75 Fu", "ULS"},
-		{analysis.Combination{Level: analysis.Strength, Permanent: 1, Variable: 1.5, Symbol: "Q"}, "1.00 G + 1.50 Q", "ULS"},
-		{analysis.Combination{Level: analysis.Strength, Permanent: 1.35}, "1.35 G", "ULS"},
-		{analysis.Combination{Level: analysis.Characteristic, Permanent: 1, Variable: 1, Symbol: "Q"}, "1.00 G + 1.00 Q", "SLS"},
-		{analysis.Combination{Level: analysis.FirstYield, Permanent: 1, Variable: 1.75, Symbol: "Fu"}, "1.00 G + 1.75 Fu", "SLS"},
-		{analysis.Combination{Level: analysis.Service, Variable: 1, Symbol: "Q"}, "1.00 Q", "SLS"},
+		{analysis.Combination{Basis: loads.BasisEN, PermanentSymbol: "G", Level: analysis.Strength, Permanent: 1.35, Variable: 1.75, Symbol: "Fu"}, "1.35 G + 1.75 Fu", "ULS"},
+		{analysis.Combination{Basis: loads.BasisEN, PermanentSymbol: "G", Level: analysis.Strength, Permanent: 1, Variable: 1.5, Symbol: "Q"}, "1.00 G + 1.50 Q", "ULS"},
+		{analysis.Combination{Basis: loads.BasisEN, PermanentSymbol: "G", Level: analysis.Strength, Permanent: 1.35}, "1.35 G", "ULS"},
+		{analysis.Combination{Basis: loads.BasisEN, PermanentSymbol: "G", Level: analysis.Characteristic, Permanent: 1, Variable: 1, Symbol: "Q"}, "1.00 G + 1.00 Q", "SLS"},
+		{analysis.Combination{Basis: loads.BasisEN, PermanentSymbol: "G", Level: analysis.FirstYield, Permanent: 1, Variable: 1.75, Symbol: "Fu"}, "1.00 G + 1.75 Fu", "SLS"},
+		{analysis.Combination{Basis: loads.BasisEN, PermanentSymbol: "G", Level: analysis.Service, Variable: 1, Symbol: "Q"}, "1.00 Q", "SLS"},
+		{analysis.Combination{Basis: loads.BasisLRFD, PermanentSymbol: "D", Level: analysis.Strength, Permanent: 1.2, Variable: 1.6, Symbol: "L"}, "1.20 D + 1.60 L", loads.CombinationsOf(loads.BasisLRFD).ULS.LimitState},
+		{analysis.Combination{Basis: loads.BasisLRFD, PermanentSymbol: "D", Level: analysis.Strength, Permanent: 1.4}, "1.40 D", loads.CombinationsOf(loads.BasisLRFD).ULS.LimitState},
+		{analysis.Combination{Basis: loads.BasisASD, PermanentSymbol: "D", Level: analysis.Strength, Permanent: 1, Variable: 1, Symbol: "L"}, "1.00 D + 1.00 L", "ASD"},
 	} {
 		if got := c.c.String(); got != c.want {
 			t.Errorf("got %s, want %s", got, c.want)

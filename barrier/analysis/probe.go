@@ -11,8 +11,8 @@ import (
 // or a joint.
 type Probe struct {
 	Post, Rail int     // the post or the rail it belongs to, -1 for neither
-	Bay        int     // of a rail's member, from 0
-	From       float64 // a rail's member starts at this x, a post's at this z, m
+	Bay        int     // of a rail's member, from 0; -1 for the overhang at the start, the number of bays for that at the end
+	From       float64 // x, m, at which a rail's member starts or a splice or wall is; z at which a post's member starts
 	Length     float64 // m; 0 for a joint
 
 	owner     *Analysis
@@ -22,6 +22,7 @@ type Probe struct {
 	weight    solver.Vec // of the member, local axes, N/m
 	chordFrom float64    // distance of the bay's start before the member's start, m
 	bay       float64    // bay length, m; 0 without a chord
+	dead      [6]float64 // of a joint: what holds its own weight up, unfactored, beyond the responses
 	responses [nStart]solver.Response
 	permanent start // under the permanent actions, unfactored
 	lines     []*startLines
@@ -82,21 +83,44 @@ func (a *Analysis) railProbes(rail int) []*Probe {
 	for _, m := range rf.Members {
 		p := a.memberProbe(m.ID, m.Start, &a.Definition.Rails[rail].Member)
 		p.Rail, p.Bay, p.From = rail, m.Bay, m.From
-		p.chordFrom, p.bay = m.From-a.Frame.Posts[m.Bay].X, a.Frame.Posts[m.Bay+1].X-a.Frame.Posts[m.Bay].X
-		p.responses[sChord0] = a.model.Freedom(rf.Grips[m.Bay].After, solver.UY)
-		p.responses[sChord1] = a.model.Freedom(rf.Grips[m.Bay+1].Before, solver.UY)
+		if from, to, ok := chord(rf, m.Bay); ok {
+			start := a.Frame.Position(from)[0]
+			p.chordFrom, p.bay = m.From-start, a.Frame.Position(to)[0]-start
+			p.responses[sChord0] = a.model.Freedom(from, solver.UY)
+			p.responses[sChord1] = a.model.Freedom(to, solver.UY)
+		}
 		out = append(out, a.loaded(p))
 	}
 	return out
 }
 
-// jointProbe makes a probe of six responses that belong to no one member.
-func (a *Analysis) jointProbe(responses [6]solver.Response) *Probe {
-	p := &Probe{Post: -1, Rail: -1, owner: a, member: -1}
+// chord returns the nodes of a rail at the two ends of a bay, at posts or walls; an
+// overhang has none.
+func chord(rf *barrier.RailFrame, bay int) (from, to solver.NodeID, ok bool) {
+	var starts, ends []solver.NodeID // of the rail just after and just before each support
+	if w := rf.Walls[0]; w != nil {
+		starts, ends = append(starts, w.Node), append(ends, w.Node)
+	}
+	for _, g := range rf.Grips {
+		starts, ends = append(starts, g.After), append(ends, g.Before)
+	}
+	if w := rf.Walls[1]; w != nil {
+		starts, ends = append(starts, w.Node), append(ends, w.Node)
+	}
+	if bay < 0 || bay+1 >= len(starts) {
+		return 0, 0, false
+	}
+	return starts[bay], ends[bay+1], true
+}
+
+// jointProbe makes a probe of six responses that belong to no one member, with what
+// holds the joint's own weight up.
+func (a *Analysis) jointProbe(responses [6]solver.Response, dead [6]float64) *Probe {
+	p := &Probe{Post: -1, Rail: -1, owner: a, member: -1, dead: dead}
 	copy(p.responses[:], responses[:])
 	p.lines = make([]*startLines, len(a.Actions))
 	for c := range responses {
-		p.permanent[c] = a.permanent.Value(p.responses[c])
+		p.permanent[c] = dead[c] + a.permanent.Value(p.responses[c])
 	}
 	return p
 }
@@ -335,6 +359,19 @@ func (p *Probe) shift(c *components, ux, uy, uz float64) {
 	if p.bay > 0 {
 		c[cSpan] += uy
 	}
+}
+
+// PressedByPermanent returns the largest compression in an element under the permanent
+// actions, unfactored, N.
+func (a *Analysis) PressedByPermanent(e *Element) float64 {
+	pressed := 0.0
+	for _, p := range e.Probes {
+		for _, s := range [2]float64{0, p.Length} {
+			c := p.underPermanent(s)
+			pressed = math.Max(pressed, -c[cN])
+		}
+	}
+	return pressed
 }
 
 // underPermanent returns the components at station s under the permanent

@@ -34,6 +34,11 @@ func joints(a *analysis.Analysis) (out []*analysis.Probe) {
 		for i := range a.Frame.Rails[rail].Splices {
 			out = append(out, a.Splice(rail, i))
 		}
+		for end := range 2 {
+			if w := a.Wall(end, rail); w != nil {
+				out = append(out, w)
+			}
+		}
 	}
 	return out
 }
@@ -43,9 +48,12 @@ func joints(a *analysis.Analysis) (out []*analysis.Probe) {
 // load case, must give its state to that.
 func TestVerify(t *testing.T) {
 	const trusted = 1e-8
-	for seed := range uint64(6) {
+	for seed := range uint64(8) {
 		r := rand.New(rand.NewPCG(7, seed))
 		p := randomPlan(r, mixed(r)...)
+		if seed >= 4 {
+			p = withEnds(r, p)
+		}
 		d := p.definition(t)
 		a := ready(t, d)
 		proved := 0
@@ -119,9 +127,12 @@ func TestEquilibrium(t *testing.T) {
 // A grip passes to the rail what the post's own section forces lose at that
 // level, and a splice what stands in the rail there; read from ordinary load cases.
 func TestJointsAgainstTheirMembers(t *testing.T) {
-	for seed := range uint64(6) {
+	for seed := range uint64(10) {
 		r := rand.New(rand.NewPCG(16, seed))
 		p := randomPlan(r, mixed(r)...)
+		if seed >= 4 {
+			p = withEnds(r, p)
+		}
 		a, ref := ready(t, p.definition(t)), newReference(t, p.definition(t))
 		same := func(what string, found *analysis.Placed, x, y, z float64) {
 			t.Helper()
@@ -143,7 +154,22 @@ func TestJointsAgainstTheirMembers(t *testing.T) {
 					above := s.Diagram(pf.Members[level])
 					x, y, z = x-above.At(solver.ShearZ, 0), y+above.At(solver.ShearY, 0), z+above.At(solver.Axial, 0)
 				}
-				same(fmt.Sprintf("grip of rail %d at post %d", rail+1, post+1), &found, x, y, z)
+				name := fmt.Sprintf("grip of rail %d at post %d", rail+1, post+1)
+				same(name, &found, x, y, z)
+				// Moments are about the post's axis: local x is up, y along Y, z against the run.
+				turn := [3]float64{below.At(solver.MomentZ, end), -below.At(solver.MomentY, end), -below.At(solver.Torsion, end)}
+				if level < len(pf.Members) {
+					above := s.Diagram(pf.Members[level])
+					turn[0] -= above.At(solver.MomentZ, 0)
+					turn[1] += above.At(solver.MomentY, 0)
+					turn[2] += above.At(solver.Torsion, 0)
+				}
+				scale := found.State.Shear() + math.Abs(found.State.N) // at one metre
+				for k, got := range [3]float64{found.State.T, found.State.My, found.State.Mz} {
+					if math.Abs(got-turn[k]) > 1e-8*scale {
+						t.Errorf("seed %d, %s under %s: moment %.9g Nm about axis %d, its members say %.9g", seed, name, &found.Placement, got, k, turn[k])
+					}
+				}
 			}
 			for i, splice := range rf.Splices {
 				found := a.Worst(a.Splice(rail, i), 0, analysis.Strength, measure(shear))
@@ -181,16 +207,16 @@ func acting(p *analysis.Placement) solver.Vec {
 	return times(share*length, p.Force())
 }
 
-// weightOf is the weight of all tubes by hand: pi (D - t) t times length, density
-// and g (ISO 80000-3).
+// weightOf is the weight by hand of all tubes, pi (D - t) t times length, density
+// and g (ISO 80000-3), and of a fitting for each rail at each post.
 func weightOf(d *barrier.Definition) float64 {
 	perMetre := func(m *barrier.Member) float64 {
 		return math.Pi * (m.Ring.OD - m.Ring.Wall) * m.Ring.Wall * m.Grade.Density * standardGravity
 	}
 	w := float64(len(d.Run.Posts)) * (d.Post.Height - d.Post.Base.Level) * perMetre(&d.Post.Member)
-	run := d.Run.Posts[len(d.Run.Posts)-1] - d.Run.Posts[0]
+	from, to := d.Run.RailEnds()
 	for i := range d.Rails {
-		w += run * perMetre(&d.Rails[i].Member)
+		w += (to-from)*perMetre(&d.Rails[i].Member) + float64(len(d.Run.Posts))*d.Fitting.Mass*standardGravity
 	}
 	return w
 }

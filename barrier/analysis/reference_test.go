@@ -34,17 +34,16 @@ const standardGravity = 9.80665
 // place is a section of a post or rail: a member and a station on it, just before
 // or just after a load that stands there.
 type place struct {
-	member   solver.MemberID
-	upright  bool
-	rail     int
-	from     float64 // x (rail) or z (post) at the start of the member, m
-	length   float64
-	bay      int
-	station  float64
-	after    bool
-	firstEnd solver.NodeID // the posts' nodes at both ends of the bay
-	lastEnd  solver.NodeID
-	chord    [2]float64 // x of the two, m
+	member  solver.MemberID
+	upright bool
+	rail    int
+	from    float64 // x (rail) or z (post) at the start of the member, m
+	length  float64
+	bay     int
+	station float64
+	after   bool
+	ends    [2]solver.NodeID // the posts' nodes at both ends of the bay, -1 for a wall
+	chord   [2]float64       // x of the two, m; equal for an overhang, which has none
 }
 
 // members returns the members of a post, or of a rail, as places at their start.
@@ -57,9 +56,10 @@ func (r *reference) members(element *analysis.Element) []place {
 		}
 		m := r.f.Rails[p.Rail].Members[i]
 		q := place{member: m.ID, rail: p.Rail, from: m.From, length: m.To - m.From, bay: m.Bay}
-		level := r.f.Rails[p.Rail].Grips[0].Level
-		q.firstEnd, q.lastEnd = r.f.Posts[m.Bay].Nodes[level], r.f.Posts[m.Bay+1].Nodes[level]
-		q.chord = [2]float64{r.f.Posts[m.Bay].X, r.f.Posts[m.Bay+1].X}
+		if m.Bay >= 0 && m.Bay < len(r.supports())-1 {
+			q.ends = [2]solver.NodeID{r.support(p.Rail, m.Bay), r.support(p.Rail, m.Bay+1)}
+			q.chord = [2]float64{r.supports()[m.Bay], r.supports()[m.Bay+1]}
+		}
 		out = append(out, q)
 	}
 	return out
@@ -82,9 +82,51 @@ func (r *reference) read(s *solver.Solution, d *solver.Diagram, p *place) analys
 		return st
 	}
 	st.Along, st.Across, st.Vertical = x, y, z
+	if p.chord[0] == p.chord[1] {
+		return st
+	}
 	xi := (p.from + p.station - p.chord[0]) / (p.chord[1] - p.chord[0])
-	st.Span = y - (1-xi)*s.Displacement(p.firstEnd, solver.UY) - xi*s.Displacement(p.lastEnd, solver.UY)
+	st.Span = y
+	for i, part := range [2]float64{1 - xi, xi} {
+		if p.ends[i] >= 0 {
+			st.Span -= part * s.Displacement(p.ends[i], solver.UY)
+		}
+	}
 	return st
+}
+
+// supports returns the x of posts and walls.
+func (r *reference) supports() (x []float64) {
+	if r.d.Run.Start.Wall {
+		x = append(x, r.d.Run.Start.X)
+	}
+	x = append(x, r.d.Run.Posts...)
+	if r.d.Run.End.Wall {
+		x = append(x, r.d.Run.End.X)
+	}
+	return x
+}
+
+// support returns the post's node at a support, at the level of a rail; -1 for a wall,
+// which does not move.
+func (r *reference) support(rail, support int) solver.NodeID {
+	if r.d.Run.Start.Wall {
+		support--
+	}
+	if support < 0 || support >= len(r.f.Posts) {
+		return -1
+	}
+	return r.f.Posts[support].Nodes[r.f.Rails[rail].Grips[0].Level]
+}
+
+// dead are the permanent actions times a factor: gravity, and the weights of the
+// fittings at their nodes.
+func (r *reference) dead(factor float64) solver.Case {
+	c := solver.Case{Gravity: solver.Vec{0, 0, -factor * standardGravity}}
+	for _, l := range r.f.Lumps {
+		c.Nodes = append(c.Nodes, solver.NodeLoad{Node: l.Node, Force: solver.Vec{0, 0, -factor * standardGravity * l.Mass}})
+	}
+	return c
 }
 
 // plus returns a + f b.
@@ -154,7 +196,9 @@ func (r *reference) size(a *analysis.Action, at spot) float64 {
 		return a.Value
 	}
 	m, _ := r.onRail(a.Rails[0].Rail, at)
-	return a.Value * r.d.BayLength(m.Bay)
+	x := r.supports()
+	bay := min(max(m.Bay, 0), len(x)-2) // an overhang goes with the bay beside it
+	return a.Value * (x[bay+1] - x[bay])
 }
 
 // factors are the permanent and variable factors of the combinations at a level:
@@ -189,7 +233,8 @@ func (r *reference) reproduce(e *analysis.Element, p *analysis.Placed) analysis.
 			c = r.lineCase(pl.Action, pl.Lengths, force)
 		}
 	}
-	c.Gravity = solver.Vec{0, 0, -p.Combination.Permanent * standardGravity}
+	dead := r.dead(p.Combination.Permanent)
+	c.Gravity, c.Nodes = dead.Gravity, dead.Nodes
 	s := r.m.Solve(c)
 	for i, q := range r.members(e) {
 		if e.Probes[i] == p.Probe {

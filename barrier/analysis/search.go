@@ -1,7 +1,6 @@
 package analysis
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -16,6 +15,8 @@ type Query struct {
 	// Floor is a value that does not interest: nothing is found that is not above
 	// it. Zero looks for everything.
 	Floor float64
+	// Only tells which actions count; nil: every one.
+	Only func(*Action) bool
 }
 
 // Worst returns the largest value of a measure at station s of a probe, over
@@ -70,9 +71,13 @@ func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed, how
 	}
 	for i := range a.Actions {
 		v := a.section(p, s, i)
+		seen := &visit{}
 		for q := range queries {
+			if only := queries[q].Only; only != nil && !only(a.Actions[i]) {
+				continue
+			}
 			for _, c := range a.combinations(i, queries[q].Level) {
-				h := hunt{a: a, v: v, combination: c, measures: queries[q].Measures, best: best[q], how: how}
+				h := hunt{a: a, v: v, combination: c, measures: queries[q].Measures, best: best[q], how: how, visit: seen}
 				h.added = scaled(&permanent, c.Permanent)
 				if a.Actions[i].Point {
 					h.points()
@@ -93,10 +98,7 @@ func scaled(c *components, f float64) (out components) {
 
 // permanentAlone offers the permanent actions without any variable action.
 func (a *Analysis) permanentAlone(p *Probe, s float64, l Level, g *components, measures []Measure, best []Placed) {
-	c := Combination{Level: l, Permanent: a.combos.SLS.PermanentUnfavourable}
-	if l == Strength {
-		c.Permanent = a.combos.ULS.PermanentUnfavourable
-	}
+	c := a.alone(l)
 	all := scaled(g, c.Permanent)
 	a.trial = all.state()
 	for m := range measures {
@@ -116,6 +118,22 @@ type hunt struct {
 	measures    []Measure
 	best        []Placed
 	how         sampling
+	*visit
+}
+
+// visit is what all hunts at one section share under a load that is free to turn.
+type visit struct {
+	swept *sweep
+	fans  [][]fanAt // of each piece
+}
+
+// sweepOf returns the sweep of the section.
+func (h *hunt) sweepOf() *sweep {
+	if h.swept == nil {
+		h.swept = newSweep(h.v, nil)
+		h.swept.setLimits()
+	}
+	return h.swept
 }
 
 // spot is a placement under consideration: a point on a piece, or lengths.
@@ -206,23 +224,21 @@ func (h *hunt) keep(m int, s spot) {
 	}
 }
 
-// onPiece returns the best spot of a measure on one piece. A load that may point
-// any way is tried in a few ways at each sample, and turned at the peaks.
+// onPiece returns the best spot of a measure on one piece. A load that is free to
+// turn is tried in a few ways at each sample, and turned at the peaks.
 func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
+	if n == nil {
+		return h.turningOnPiece(m, i)
+	}
 	from, to := h.span(i)
 	var room [64]float64
 	xs := h.samples(room[:0], i, from, to)
-	eval := func(x float64, start *[3]float64) spot { return h.pointAt(m, i, x, n, start) }
+	eval := func(x float64) spot { return h.pointAt(m, i, x, n) }
 	best := spot{value: math.Inf(-1)}
-	turn := func(s *spot) { // the first peak of a load that may point any way
-		if n == nil {
-			*s = eval(s.x, &s.n)
-		}
-	}
 	var few [24]spot
 	values := few[:0]
 	for k, x := range xs {
-		values = append(values, eval(x, nil))
+		values = append(values, eval(x))
 		if values[k].value > best.value {
 			best = values[k]
 		}
@@ -235,12 +251,7 @@ func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 		if values[k].value < values[a].value || values[k].value < values[b].value || b == a {
 			continue
 		}
-		turn(&values[k])
-		if values[k].value > best.value {
-			best = values[k]
-		}
-		along := values[k].n
-		f := func(x float64) float64 { return eval(x, &along).value }
+		f := func(x float64) float64 { return eval(x).value }
 		mid := xs[k]
 		if a == k || b == k { // an end: step inside to see whether the function rises there
 			mid = xs[k] + 1e-6*(xs[a]+xs[b]-2*xs[k])
@@ -249,7 +260,7 @@ func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 			}
 		}
 		x, _ := maximum(f, xs[a], mid, xs[b])
-		if s := eval(x, &along); s.value > best.value {
+		if s := eval(x); s.value > best.value {
 			best = s
 		}
 	}
@@ -292,53 +303,17 @@ func (h *hunt) samples(dst []float64, i int, from, to float64) []float64 {
 	return kept
 }
 
-// pointAt returns the spot at x on piece i, pointing along n, or in the worst way
-// when n is nil.
-func (h *hunt) pointAt(m, i int, x float64, n, start *[3]float64) spot {
-	if n != nil {
-		h.a.trial = h.v.at(i, x, h.combination.Variable, n, &h.added)
-		return spot{value: h.measures[m].Of(&h.a.trial), piece: i, x: x, n: *n, state: h.a.trial}
-	}
-	f := func(n *[3]float64) float64 {
-		h.a.trial = h.v.at(i, x, h.combination.Variable, n, &h.added)
-		return h.measures[m].Of(&h.a.trial)
-	}
-	directions := len(h.v.action.basis)
-	var dir [3]float64
-	var value float64
-	if start != nil {
-		dir, value = climbFrom(f, directions, *start)
-	} else {
-		dir, value = firstWay(f, directions, h.leanings(i, x))
-	}
-	st := h.v.at(i, x, h.combination.Variable, &dir, &h.added)
-	return spot{value: value, piece: i, x: x, n: dir, state: st}
-}
-
-// leanings returns the ways in which each component alone is extreme at x: its
-// vector of influence values, and the opposite.
-func (h *hunt) leanings(i int, x float64) [][3]float64 {
-	var out [][3]float64
-	for _, k := range h.v.active {
-		var a [3]float64
-		p := &h.v.lines[k].Pieces[i]
-		for d := range p.Coeffs {
-			a[d] = p.At(d, x)
-		}
-		if size := math.Sqrt(a[0]*a[0] + a[1]*a[1] + a[2]*a[2]); size > 0 {
-			out = append(out, [3]float64{a[0] / size, a[1] / size, a[2] / size}, [3]float64{-a[0] / size, -a[1] / size, -a[2] / size})
-		}
-	}
-	return out
+// pointAt returns the spot at x on piece i, pointing along n.
+func (h *hunt) pointAt(m, i int, x float64, n *[3]float64) spot {
+	h.a.trial = h.v.at(i, x, h.combination.Variable, n, &h.added)
+	return spot{value: h.measures[m].Of(&h.a.trial), piece: i, x: x, n: *n, state: h.a.trial}
 }
 
 // lines places a line load.
 func (h *hunt) lines() {
 	if h.ways() == nil {
 		for m := range h.measures {
-			f := func(n *[3]float64) float64 { return h.lineWith(m, n).value }
-			n := worstWay(f, len(h.v.action.basis))
-			h.keep(m, h.lineWith(m, &n))
+			h.sweep(m)
 		}
 		return
 	}
@@ -487,111 +462,6 @@ func around(f func(float64) float64, starts int) (angle, value float64) {
 		}
 	}
 	return angle, value
-}
-
-// worstWay returns the unit vector over 2 or 3 directions at which f is largest,
-// sought from a ring or a ball of starts.
-func worstWay(f func(*[3]float64) float64, directions int) [3]float64 {
-	if directions == 2 {
-		angle, _ := around(func(angle float64) float64 { return f(onCircle(angle)) }, 24)
-		return *onCircle(angle)
-	}
-	starts := ball()
-	slices.SortStableFunc(starts, func(a, b [3]float64) int { return cmp.Compare(f(&b), f(&a)) })
-	way, value := climb(f, starts[0])
-	for _, s := range starts[1:4] {
-		if w, v := climb(f, s); Beats(v, value) {
-			way, value = w, v
-		}
-	}
-	return way
-}
-
-// firstWay returns the best of the given ways and a coarse ring or ball of
-// others, as it stands.
-func firstWay(f func(*[3]float64) float64, directions int, ways [][3]float64) (way [3]float64, value float64) {
-	if directions == 2 {
-		for i := range 12 {
-			ways = append(ways, *onCircle(float64(i) * math.Pi / 6))
-		}
-	} else {
-		ways = append(ways, ball()...)
-	}
-	value = math.Inf(-1)
-	for _, w := range ways {
-		if v := f(&w); Beats(v, value) {
-			way, value = w, v
-		}
-	}
-	return way, value
-}
-
-// climbFrom ascends f from one start.
-func climbFrom(f func(*[3]float64) float64, directions int, start [3]float64) (way [3]float64, value float64) {
-	if directions == 2 {
-		at := math.Atan2(start[1], start[0])
-		x, v := maximum(func(angle float64) float64 { return f(onCircle(angle)) }, at-0.2, at, at+0.2)
-		return *onCircle(x), v
-	}
-	return climb(f, start)
-}
-
-func onCircle(angle float64) *[3]float64 { return &[3]float64{math.Cos(angle), math.Sin(angle)} }
-
-// ball returns 14 unit vectors: the axes and the diagonals of the octants.
-func ball() [][3]float64 {
-	out := [][3]float64{{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, -1}}
-	d := 1 / math.Sqrt(3)
-	for i := range 8 {
-		v := [3]float64{d, d, d}
-		for k := range v {
-			if i>>k&1 == 1 {
-				v[k] = -d
-			}
-		}
-		out = append(out, v)
-	}
-	return out
-}
-
-// climb ascends f over the sphere from a start by great circles: in turn along
-// two perpendiculars, until neither gains.
-func climb(f func(*[3]float64) float64, v [3]float64) ([3]float64, float64) {
-	value := f(&v)
-	for range 40 {
-		before := value
-		e1, e2 := perpendiculars(v)
-		for _, e := range [2][3]float64{e1, e2} {
-			along := func(angle float64) [3]float64 {
-				c, s := math.Cos(angle), math.Sin(angle)
-				return [3]float64{c*v[0] + s*e[0], c*v[1] + s*e[1], c*v[2] + s*e[2]}
-			}
-			x, best := maximum(func(angle float64) float64 { w := along(angle); return f(&w) }, -0.8, 0, 0.8)
-			if best > value {
-				v, value = along(x), best
-			}
-		}
-		if value-before <= 1e-12*math.Abs(value) {
-			break
-		}
-	}
-	return v, value
-}
-
-func perpendiculars(v [3]float64) (a, b [3]float64) {
-	axis := [3]float64{1, 0, 0}
-	if math.Abs(v[0]) > 0.9 {
-		axis = [3]float64{0, 1, 0}
-	}
-	cross := func(p, q [3]float64) [3]float64 {
-		return [3]float64{p[1]*q[2] - p[2]*q[1], p[2]*q[0] - p[0]*q[2], p[0]*q[1] - p[1]*q[0]}
-	}
-	a = cross(v, axis)
-	size := math.Sqrt(a[0]*a[0] + a[1]*a[1] + a[2]*a[2])
-	for k := range a {
-		a[k] /= size
-	}
-	return a, cross(v, a)
 }
 
 // room returns scratch space of n numbers, good until the next call.

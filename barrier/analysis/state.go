@@ -18,8 +18,8 @@ type State struct {
 	T      float64 // torsion, N·m
 	My, Mz float64 // bending moments, N·m
 
-	Along, Across, Vertical float64 // movements along X, Y, Z, m
-	Span                    float64 // movement across from the chord of the bay, m; rails only
+	Along, Across, Vertical float64 // movements along X, Y, Z, m: towards the end, to the left, up
+	Span                    float64 // movement along Y from the chord of the bay, m; rails only, 0 in an overhang
 }
 
 // Moment returns the resultant bending moment, N·m.
@@ -68,29 +68,34 @@ const (
 
 // Combination is one permanent factor with one variable action and its factor.
 type Combination struct {
-	Level     Level
-	Permanent float64
-	Variable  float64 // 0: permanent actions alone
-	Symbol    string
+	Basis           loads.Basis // whose combination it is
+	Level           Level
+	Permanent       float64
+	PermanentSymbol string  // "G", "D"
+	Variable        float64 // 0: permanent actions alone
+	Symbol          string  // "Q", "L"
 }
 
-// String returns the combination as "1.35 G + 1.75 Fu".
+// String returns the combination as "1.35 G + 1.75 Fu", "1.20 D + 1.60 L" or
+// "1.40 D".
 func (c Combination) String() string {
-	if c.Variable == 0 {
-		return fmt.Sprintf("%.2f G", c.Permanent)
-	}
-	if c.Level == Service {
+	switch {
+	case c.Variable == 0:
+		return fmt.Sprintf("%.2f %s", c.Permanent, c.PermanentSymbol)
+	case c.Level == Service:
 		return fmt.Sprintf("%.2f %s", c.Variable, c.Symbol)
 	}
-	return loads.Expression(c.Permanent, c.Variable, c.Symbol)
+	return loads.Expression(c.Permanent, c.PermanentSymbol, c.Variable, c.Symbol)
 }
 
-// LimitState returns ULS or SLS.
+// LimitState returns what the basis calls the state that a combination is for:
+// "ULS" or "ASD" at the level of strength, "SLS" at the others.
 func (c Combination) LimitState() string {
+	of := loads.CombinationsOf(c.Basis)
 	if c.Level == Strength {
-		return "ULS"
+		return of.ULS.LimitState
 	}
-	return "SLS"
+	return of.SLS.LimitState
 }
 
 // Placement is where one variable action stands. The zero Placement has no
@@ -119,19 +124,19 @@ func (p *Placement) Force() solver.Vec {
 	return v
 }
 
-// String returns the load in words: "point 0.450 kN outward on top rail at
-// x = 9.000 m".
-func (p *Placement) String() string {
+// In returns the load in words, in a system of units: "point 0.450 kN outward on top
+// rail at x = 9.000 m".
+func (p *Placement) In(units quantity.System) string {
 	if p.Action == nil {
 		return "permanent actions alone"
 	}
 	a := p.Action
 	var b strings.Builder
 	if a.Point {
-		fmt.Fprintf(&b, "point %s kN %s %s at x = %s m", quantity.Fix(p.Value/1e3, 3), a.directionWord(p.Way), a.Where, quantity.Fix(p.X, 3))
+		fmt.Fprintf(&b, "point %s %s %s at x = %s", quantity.Format(p.Value, quantity.Force, units), a.directionWord(p.Way), a.Where, quantity.Place(p.X).In(units))
 		return b.String()
 	}
-	fmt.Fprintf(&b, "line %s kN/m %s %s", quantity.Fix(p.Value/1e3, 3), a.directionWord(p.Way), a.Where)
+	fmt.Fprintf(&b, "line %s %s %s", quantity.Format(p.Value, quantity.LineLoad, units), a.directionWord(p.Way), a.Where)
 	if p.Whole {
 		b.WriteString(" over the whole run")
 		return b.String()
@@ -141,7 +146,11 @@ func (p *Placement) String() string {
 		if i == 0 {
 			join = " over x = "
 		}
-		fmt.Fprintf(&b, "%s%s to %s m", join, quantity.Fix(l.From, 3), quantity.Fix(l.To, 3))
+		from := quantity.Place(l.From).In(units)
+		if units == quantity.Metric {
+			from = quantity.Fix(l.From, 3)
+		}
+		fmt.Fprintf(&b, "%s%s to %s", join, from, quantity.Place(l.To).In(units))
 	}
 	return b.String()
 }
@@ -189,3 +198,6 @@ func Beats(v, best float64) bool {
 
 // better reports whether v beats the best so far.
 func (p *Placed) better(v float64) bool { return !p.floored || Beats(v, p.Value) }
+
+// String returns the load in words, in metric units.
+func (p *Placement) String() string { return p.In(quantity.Metric) }

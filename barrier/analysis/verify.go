@@ -10,10 +10,7 @@ import (
 // Case returns the placed load and its permanent actions as an ordinary load
 // case, factored.
 func (r *Replayer) Case(p *Placed) solver.Case {
-	c := solver.Case{}
-	for k := range gravity {
-		c.Gravity[k] = p.Combination.Permanent * gravity[k]
-	}
+	c := r.permanentCase(p.Combination.Permanent)
 	act := p.Placement.Action
 	if act == nil {
 		return c
@@ -29,6 +26,26 @@ func (r *Replayer) Case(p *Placed) solver.Case {
 	}
 	for _, l := range p.Placement.Lengths {
 		c.Lines = append(c.Lines, chain.LineLoads(l.From, l.To, f)...)
+	}
+	return c
+}
+
+// permanentCase returns the permanent actions times a factor: gravity on the tubes and
+// on the fittings.
+func (r *Replayer) permanentCase(factor float64) solver.Case {
+	c := solver.Case{}
+	if factor == 0 {
+		return c
+	}
+	for k := range gravity {
+		c.Gravity[k] = factor * gravity[k]
+	}
+	for _, l := range r.Frame.Lumps {
+		w := solver.NodeLoad{Node: l.Node}
+		for k := range gravity {
+			w.Force[k] = l.Mass * c.Gravity[k]
+		}
+		c.Nodes = append(c.Nodes, w)
 	}
 	return c
 }
@@ -116,7 +133,8 @@ func (p *Placed) sameLoad(q *Placed) bool {
 }
 
 // Replay returns the state at a placed load's section when the same load stands
-// on this frame: one with the same posts, rails and splices.
+// on this frame: one with the same posts, rails and splices, and for a joint with
+// feet that are rigid, or not, in both.
 func (r *Replayer) Replay(p *Placed) State {
 	return r.solved(r.model.Solve(r.Case(p)), p)
 }
@@ -126,7 +144,7 @@ func (r *Replayer) solved(s *solver.Solution, p *Placed) State {
 	if p.Probe.member < 0 {
 		var c components
 		for k := range 6 {
-			c[k] = s.Value(p.Probe.responses[k])
+			c[k] = s.Value(p.Probe.responses[k]) + p.Combination.Permanent*p.Probe.dead[k]
 		}
 		return c.state()
 	}
@@ -147,9 +165,9 @@ func (r *Replayer) solved(s *solver.Solution, p *Placed) State {
 	}
 	p.Probe.move(&c, read(solver.MoveX, at), read(solver.MoveY, at), read(solver.MoveZ, at))
 	if q := p.Probe; q.bay > 0 {
-		grips := r.Frame.Rails[q.Rail].Grips
+		from, to, _ := chord(&r.Frame.Rails[q.Rail], q.Bay)
 		xi := (q.chordFrom + p.Station) / q.bay
-		c[cSpan] = c[cAcross] - (1-xi)*s.Displacement(grips[q.Bay].After, solver.UY) - xi*s.Displacement(grips[q.Bay+1].Before, solver.UY)
+		c[cSpan] = c[cAcross] - (1-xi)*s.Displacement(from, solver.UY) - xi*s.Displacement(to, solver.UY)
 	}
 	// A diagram ends on the inner side of a load at the very end of the member.
 	for _, load := range loads {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
 	"example.com/stanchion/loads"
 )
@@ -16,13 +17,15 @@ func (c *run) assumptions() {
 	if len(base) > 0 && math.IsInf(base[0], 1) {
 		text := "The feet are rigid: a statement of the user's."
 		if c.least != nil {
-			text += fmt.Sprintf(" The deflection limit holds down to %s kNm/rad.", stiffness(*c.least))
+			text += fmt.Sprintf(" The deflection limit holds down to %s.", stiffness(*c.least, c.o.Units))
 		}
 		c.say(text)
 	}
-	c.out.Assumptions = append(c.out.Assumptions, c.d.Assumptions...)
-	for _, n := range c.notes {
-		c.say(n)
+	for _, said := range c.d.Assumptions {
+		c.out.Assumptions = append(c.out.Assumptions, said.In(c.o.Units))
+	}
+	for _, note := range c.notes {
+		c.say(note.In(c.o.Units))
 	}
 	switch {
 	case len(base) > 0:
@@ -31,20 +34,63 @@ func (c *run) assumptions() {
 	default:
 		c.say("The stiffness of the feet is not given: strength is checked with rigid feet alone.")
 	}
-	c.say(fmt.Sprintf("Each post is held at z = %s m: no translation and no twist there.", quantity.Fix(c.d.Post.Base.Level, 3)))
-	c.say("Fittings pass forces in three directions and no moment; load shared by clamping moments does not count.")
-	c.say(fmt.Sprintf("Each continuous piece of rail is held against spinning about its own axis at one post, without any couple on it: %s.", c.spinWords()))
+	c.say(fmt.Sprintf("Each post is held at z = %s: no translation and no twist there.", c.place(c.d.Post.Base.Level)))
+	c.joints()
+	c.walls()
 	c.say("Splices pass forces and no moment.")
 	c.say("Own weight of posts and rails always acts; loads of the list act one at a time with it.")
-	uls := loads.CombinationsEN().ULS
-	c.say(fmt.Sprintf("Partial factors of %s: %.2f on unfavourable, %.2f on favourable permanent actions, %.2f on a variable action unless its schedule has its own; %.2f on steel (γM0), recommended values.",
-		uls.Name, uls.PermanentUnfavourable, uls.PermanentFavourable, uls.Leading, gammaM0))
+	c.factors()
 	c.say("Movements are elastic, at tube axes, under the variable load alone: permanent actions excluded, foot and joint rotation included.")
 	c.say("First yield puts all stresses at one point of the section: cautious.")
 	c.say("Bending deformation only: no shear flexibility.")
-	if n := c.worst.second; n <= negligibleAxial {
+	if n := c.worst.second; c.d.Basis == loads.BasisEN && n <= negligibleAxial {
 		c.say(fmt.Sprintf("Member buckling is left alone: NEd/Ncr is at most %s, not above %.2f (EN 1993-1-1 6.3.1.2(4)); Ncr of a post is a lower bound with its foot's stiffness.", quantity.Fix(math.Ceil(n*1e4)/1e4, 4), negligibleAxial))
 	}
+}
+
+// joints says what the fittings pass, and what holds the spin of the rails.
+func (c *run) joints() {
+	switch joint := c.models[0].layout.Joint; joint.Kind {
+	case barrier.FreeJoint:
+		c.say("Fittings pass forces in three directions and no moment; load shared by clamping moments does not count.")
+	case barrier.GrippedJoint:
+		c.say("Fittings are gripped: they pass forces in three directions and twist about the rail, up to the tested slip moment.")
+	case barrier.RigidJoint:
+		c.say("Fittings are rigid: they pass forces and moments in all directions, up to the tested moment.")
+	default:
+		c.say("Fittings pass forces in three directions and moments by their stiffness: " + jointWords(joint, c.o.Units) + ".")
+	}
+	c.saving()
+	if held := c.spinWords(); held != "" {
+		c.say("Each continuous piece of rail that no fitting grips is held against spinning about its own axis at one place, without any couple on it: " + held + ".")
+	}
+}
+
+// walls says what the ends of the run are.
+func (c *run) walls() {
+	if c.d.Run.Start.Wall || c.d.Run.End.Wall {
+		c.say("A wall counts as a support that does not give, for each rail on its own.")
+	}
+	if c.piece != nil {
+		c.say(fmt.Sprintf("No post of this run is a free end, so a piece of three posts with open ends and bays of %s is checked too, as %s tests it; its checks are named test piece.", c.place(longestBay(c.d)), c.piece.standard))
+	}
+}
+
+// factors says by which factors actions and resistances are judged.
+func (c *run) factors() {
+	k := loads.CombinationsOf(c.d.Basis)
+	uls := k.ULS
+	permanent := fmt.Sprintf("%.2f on unfavourable, %.2f on favourable permanent actions, %.2f on a variable action", uls.PermanentUnfavourable, uls.PermanentFavourable, uls.Leading)
+	switch c.d.Basis {
+	case loads.BasisLRFD:
+		c.say(fmt.Sprintf("Load factors of %s: %s; permanent actions alone %.2f; resistance factor φ = 0.90.", uls.Name, permanent, k.PermanentAlone.PermanentUnfavourable))
+	case loads.BasisASD:
+		c.say(fmt.Sprintf("Load factors of %s: %s; safety factor Ω = 1.67. Design values in this report are those of the ASD combinations.", uls.Name, permanent))
+	default:
+		c.say(fmt.Sprintf("Partial factors of %s: %s unless its schedule has its own; %.2f on steel (γM0), recommended values.", uls.Name, permanent, gammaM0))
+		return
+	}
+	c.say("Compression: Fe is the elastic critical stress of the member, from a lower bound of its critical force (effective length method; AISC 360 E3, Appendix 7); member buckling is within the interaction of chapter H.")
 }
 
 // spinWords says where spins are held, shortened on a long run.
@@ -59,7 +105,7 @@ func (c *run) spinWords() string {
 		if i > 0 {
 			text += "; "
 		}
-		text += h
+		text += h.In(c.o.Units)
 	}
 	return text
 }

@@ -49,10 +49,10 @@ func (c *run) baseActions() {
 			for i := range found {
 				if p := &found[i]; math.Abs(p.Value) > nothing {
 					fx, fy, fz, mx, my, mz := onFoot(&p.State)
-					k := math.Min(c.tubesOf(p).post.amplification(&p.State), amplifyTo)
+					k := math.Min(amplificationAt(c.tubesOf(p).post.ofCritical(math.Max(0, -p.State.N))), amplifyTo)
 					mx, my = k*mx, k*my
 					c.out.BaseActions = append(c.out.BaseActions, BaseAction{
-						Post: post + 1, ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), Load: p.Placement.String(),
+						Post: post + 1, ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), Load: p.Placement.In(c.o.Units),
 						Fx: fx, Fy: fy, Fz: fz, Mx: mx, My: my, Mz: mz,
 					})
 				}

@@ -66,7 +66,10 @@ func (c *run) ownLoadsOnly() bool {
 
 // ownCautions are those that the definition, its schedules and its result bring.
 func (c *run) ownCautions() []string {
-	out := slices.Clone(c.d.Cautions)
+	var out []string
+	for _, said := range c.d.Cautions {
+		out = append(out, said.In(c.o.Units))
+	}
 	if c.ownLoadsOnly() {
 		out = append(out, "The loads are the user's own: nothing here says that they are as large as a code asks for.")
 	}

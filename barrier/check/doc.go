@@ -36,7 +36,7 @@
 //
 // # Signs
 //
-// Base actions are those of a post on its foot: X along the run, Y outward, Z
+// Base actions are those of a post on its foot: X along the run, Y to the left, Z
 // up. An outward load F at height h gives Mx = -F h; positive Fz is uplift.
 // Vertical movements are positive downwards in the tables.
 package check

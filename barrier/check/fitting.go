@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/quantity"
 )
 
 // grip is what one fitting does to one of its two tubes, read from the force it
@@ -104,6 +105,15 @@ func (m *model) demands(c *run, rail int, l analysis.Level, wanted func(kind str
 	return out
 }
 
+// spliceName names a splice by its place.
+func (c *run) spliceName(rail int, x float64) string {
+	at := quantity.Fix(x, 3)
+	if c.o.Units == quantity.US {
+		at = quantity.FeetAndInchesShort(x)
+	}
+	return "splice " + c.d.Rails[rail].Name + " " + at
+}
+
 func fittingName(post int, rail string) string { return fmt.Sprintf("fitting %d %s", post+1, rail) }
 
 // testedFittings checks one rail's fittings against the tested values: a working
@@ -144,7 +154,7 @@ var spliceDemands = [...]grip{{"rail", "slip", sizeAxial}, {"rail", "force", siz
 func (m *model) splice(c *run, rail int, p *analysis.Probe) {
 	for _, g := range spliceDemands {
 		placed := m.analysis.WorstAtStations(p, []float64{0}, analysis.Strength, []analysis.Measure{measure(g.judge)})[0]
-		f := finding{id: g.id(), element: fmt.Sprintf("splice %s %.3f", c.d.Rails[rail].Name, p.From), member: rail, grip: g, judge: g.judge, placed: placed, model: m}
+		f := finding{id: g.id(), element: c.spliceName(rail, p.From), member: rail, grip: g, judge: g.judge, placed: placed, model: m}
 		m.splices = worstOf(m.splices, []finding{f})
 	}
 }

@@ -2,20 +2,35 @@ package check
 
 import (
 	"math"
+	"slices"
 	"strings"
 
-	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 )
 
 // moved is a placed load that moves a section of a post or rail, and the limit it
-// is judged by, before second order.
+// is judged by.
 type moved struct {
-	splices int // index of the splice model
-	post    bool
-	member  int
-	judge   judge
-	placed  analysis.Placed
+	splices   int // index of the splice model
+	post      bool
+	member    int
+	limit     *limit
+	moves     movement
+	permanent float64 // compression under the permanent actions, N
+	placed    analysis.Placed
+}
+
+// utilisation returns what a state of the held section is of its limit, with these tubes.
+func (m *moved) utilisation(t *tubes, s *analysis.State) float64 {
+	return column{t.of(m.post, m.member), m.permanent}.under(m.limit, m.moves)(s, nil)
+}
+
+// of returns the resistance of a post or a rail.
+func (t *tubes) of(post bool, member int) resistance {
+	if post {
+		return t.post
+	}
+	return t.rails[member]
 }
 
 // findLeast finds the least foot stiffness at which every limit of movement
@@ -67,7 +82,7 @@ func (c *run) movers() []moved {
 				order = append(order, f.id)
 			}
 			if !known || f.placed.Value > w.placed.Value {
-				worst[f.id] = moved{m.splicing, strings.HasPrefix(f.id, "post-"), f.member, f.raw, f.placed}
+				worst[f.id] = m.mover(&f)
 			}
 		}
 		for _, id := range order {
@@ -75,6 +90,16 @@ func (c *run) movers() []moved {
 		}
 	}
 	return out
+}
+
+// mover holds a movement that was found.
+func (m *model) mover(f *finding) moved {
+	post := strings.HasPrefix(f.id, "post-")
+	e := m.analysis.Rail
+	if post {
+		e = m.analysis.Post
+	}
+	return moved{m.splicing, post, f.member, f.limit, f.moves, m.analysis.PressedByPermanent(e(f.member)), f.placed}
 }
 
 // replays are the frames of each splice model, rigid and on the feet from which
@@ -94,7 +119,7 @@ func (c *run) newReplays(splices []spliceModel, held []moved, foot float64) (*re
 			to   *[]*analysis.Replayer
 			foot float64
 		}{{&r.rigid, math.Inf(1)}, {&r.sprung, foot}} {
-			a, err := analysis.NewReplayer(c.d, barrier.Layout{FootStiffness: at.foot, Splices: s.words, Rails: s.rails}, c.actions)
+			a, err := analysis.NewReplayer(c.d, layoutOf(c.d, at.foot, s), c.actions)
 			if err != nil {
 				return nil, err
 			}
@@ -122,7 +147,7 @@ func (r *replays) largest(flexibility float64) (float64, error) {
 		for k := range r.held {
 			if r.held[k].splices == i {
 				st := a.Replay(&r.held[k].placed)
-				largest = math.Max(largest, r.held[k].judge(&st, nil)*r.run.secondOrder(t, &r.held[k]))
+				largest = math.Max(largest, r.held[k].utilisation(t, &st))
 			}
 		}
 	}
@@ -132,29 +157,13 @@ func (r *replays) largest(flexibility float64) (float64, error) {
 // tubesOn returns the resistances of one splice model with feet of a flexibility
 // 1/k.
 func (c *run) tubesOn(s spliceModel, flexibility float64) (*tubes, error) {
-	return newTubes(c.d, &barrier.Layout{FootStiffness: 1 / flexibility, Rails: s.rails})
-}
-
-// secondOrder returns the factor of second order on a movement: the compression
-// does not depend on the feet, the critical force of the tubes does.
-func (c *run) secondOrder(t *tubes, m *moved) float64 {
-	pressed, critical := 0.0, t.post.Critical
-	for _, run := range c.models {
-		if m.post {
-			pressed = math.Max(pressed, run.posts[m.member].pressed)
-		} else {
-			pressed = math.Max(pressed, run.rails[m.member].pressed)
-		}
-	}
-	if !m.post {
-		critical = t.rails[m.member].Critical
-	}
-	return math.Min(amplificationAt(pressed/critical), amplifyTo)
+	l := layoutOf(c.d, 1/flexibility, s)
+	return newTubes(c.d, &l)
 }
 
 // softest returns the largest flexibility 1/k of the feet at which every held
-// placement meets its limit: 0 when rigid feet do not do, not ok when nothing
-// moves.
+// placement meets its limit, and no more than that at which the posts stand: 0 when
+// rigid feet do not do, not ok when nothing moves.
 func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64, ok bool, err error) {
 	flexibility = c.d.Post.Height / (c.d.Post.Grade.E * c.d.Post.Ring.I)
 	if k := c.d.Post.Base.Stiffness; len(k) > 0 && !math.IsInf(k[0], 1) {
@@ -172,18 +181,24 @@ func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64,
 	case value >= 1:
 		return 0, true, nil
 	}
+	most, err := c.softestStanding(splices[0])
+	if err != nil {
+		return 0, false, err
+	}
+	flexibility = math.Min(flexibility, most)
 	for range 60 {
 		u, err := r.largest(flexibility)
 		if err != nil {
 			return 0, false, err
 		}
-		if math.Abs(u-1) < 1e-9 {
+		if math.Abs(u-1) < 1e-9 || u < 1 && flexibility == most {
 			break
 		}
 		next := flexibility + (1-u)*(flexibility-before)/(u-value)
 		if !(next > 0) || math.IsInf(next, 0) {
 			next = 2 * flexibility
 		}
+		next = math.Min(next, most)
 		if next == flexibility {
 			break
 		}
@@ -192,11 +207,47 @@ func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64,
 	return flexibility, true, nil
 }
 
+// softestStanding returns the largest flexibility 1/k of the feet at which the
+// compression in the posts leaves second order within amplifyTo. Softer feet do not
+// hold a barrier up, whatever its limits of movement: rails between walls may meet those
+// on any feet. It is 0 where rigid feet do not do.
+func (c *run) softestStanding(s spliceModel) (float64, error) {
+	pressed := 0.0
+	for _, m := range c.models {
+		for i := range m.posts {
+			pressed = math.Max(pressed, m.posts[i].pressed)
+		}
+	}
+	stands := func(flexibility float64) (bool, error) {
+		t, err := c.tubesOn(s, flexibility)
+		return err == nil && amplificationAt(t.post.ofCritical(pressed)) <= amplifyTo, err
+	}
+	if ok, err := stands(0); !ok {
+		return 0, err
+	}
+	stiff := c.d.Post.Height / (c.d.Post.Grade.E * c.d.Post.Ring.I)
+	const decades = 6
+	low, high := 0.0, float64(decades) // powers of ten of the post's own flexibility
+	for range 50 {
+		middle := (low + high) / 2
+		ok, err := stands(stiff * math.Pow(10, middle))
+		if err != nil {
+			return 0, err
+		}
+		if ok {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return stiff * math.Pow(10, low), nil
+}
+
 // movement searches the barrier with feet of one stiffness for the largest
 // utilisation of a limit of movement across that is above 1, 0 for none.
 func (c *run) movement(splices []spliceModel, foot float64) (worst moved, largest float64, err error) {
 	for i, s := range splices {
-		a, err := analysis.New(c.d, barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails}, c.actions)
+		a, err := analysis.New(c.d, layoutOf(c.d, foot, s), c.actions)
 		if err != nil {
 			return moved{}, 0, err
 		}
@@ -205,22 +256,23 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 			return moved{}, 0, err
 		}
 		look := func(e *analysis.Element, post bool, member int, checks []named) {
-			m := moved{splices: i, post: post, member: member}
-			k := c.secondOrder(t, &m)
+			held := column{t.of(post, member), a.PressedByPermanent(e)}
+			checks = held.judged(slices.DeleteFunc(slices.Clone(checks), func(n named) bool { return n.limit.vertical }))
 			q := query(analysis.Service, checks)
-			q.Floor = max(largest, 1) / k
+			q.Floor = max(largest, 1)
 			for n, found := range a.WorstOf(e, q)[0] {
-				if u := k * found.Value; !checks[n].limit.vertical && found.Found() && u > largest {
-					m.judge, m.placed = checks[n].judge, found
-					worst, largest = m, u
+				if found.Found() && found.Value > largest {
+					worst, largest = moved{i, post, member, checks[n].limit, checks[n].moves, held.permanent, found}, found.Value
 				}
 			}
 		}
 		for p := range c.d.Run.Posts {
-			look(a.Post(p), true, p, c.limits.forPost())
+			look(a.Post(p), true, p, c.postLimits(p))
 		}
 		for r := range c.d.Rails {
-			look(a.Rail(r), false, r, c.limits.forRail())
+			for _, l := range c.railLimits(r) {
+				look(a.Rail(r).Bays(l.in), false, r, l.checks)
+			}
 		}
 	}
 	return worst, largest, nil

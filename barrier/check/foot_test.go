@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/quantity"
 )
 
 // On lone posts the least stiffness is the root of P h³/3EI + P h²/k = limit.
@@ -67,7 +69,7 @@ func TestFeetNotGiven(t *testing.T) {
 		t.Errorf("status %s, want incomplete", r.Status)
 	}
 	least := *r.Foot.LeastStiffness
-	words := "deflection holds if each foot is stiffer than " + stiffness(least) + " kNm/rad"
+	words := "deflection holds if each foot is stiffer than " + stiffness(least, quantity.Metric)
 	if it := r.open("deflection"); it == nil || !strings.Contains(it.Reason, words) {
 		t.Errorf("unchecked deflection is %+v, want it with %q", it, words)
 	}
@@ -136,7 +138,7 @@ func TestFeetStatedRigid(t *testing.T) {
 	if r.Status != Pass {
 		t.Errorf("status %s, want pass", r.Status)
 	}
-	want := "The feet are rigid: a statement of the user's. The deflection limit holds down to " + stiffness(*r.Foot.LeastStiffness) + " kNm/rad."
+	want := "The feet are rigid: a statement of the user's. The deflection limit holds down to " + stiffness(*r.Foot.LeastStiffness, quantity.Metric) + "."
 	if r.Assumptions[0] != want {
 		t.Errorf("first assumption %q, want %q", r.Assumptions[0], want)
 	}
@@ -231,7 +233,7 @@ func sameMember(a, b *CheckRow) bool {
 // The printed stiffness is never below the one found.
 func TestStiffnessRoundsUp(t *testing.T) {
 	for k, want := range map[float64]string{24_901: "25.0", 24_900: "24.9", 18_034: "18.1", 123_400: "124", 1_234_000: "1240", 56.71: "0.0568"} {
-		if got := stiffness(k); got != want {
+		if got := stiffness(k, quantity.Metric); got != want+" kNm/rad" {
 			t.Errorf("stiffness(%v) = %q, want %q", k, got, want)
 		}
 	}
@@ -240,7 +242,7 @@ func TestStiffnessRoundsUp(t *testing.T) {
 // A foot of the printed stiffness must do: it is rounded up at the third figure.
 func TestStiffnessIsNotRoundedDown(t *testing.T) {
 	for value, want := range map[float64]string{38211.04: "38.3", 38200: "38.2", 999.1: "1.00", 114900: "115", 114900.1: "115", 0: "0"} {
-		if got := stiffness(value); got != want {
+		if got := stiffness(value, quantity.Metric); got != want+" kNm/rad" {
 			t.Errorf("stiffness(%v) = %s, want %s", value, got, want)
 		}
 	}

@@ -86,6 +86,8 @@ func geometryRow(d *barrier.Definition, r *loads.GeometryRule) (row GeometryRow,
 	switch r.Kind {
 	case loads.MinHeight:
 		v = ruleHeight(d, r.Value)
+	case loads.MaxHeight:
+		v = ruleLowness(d, r.Value)
 	case loads.MaxGap, loads.MaxSphere:
 		v = ruleOpenings(d, r.Value)
 	case loads.MinToeBoard:
@@ -132,6 +134,13 @@ func ruleHeight(d *barrier.Definition, required float64) ruled {
 	return ruled{found: found, holds: atLeast(found, required), note: "top of rail " + top.Name}
 }
 
+// ruleLowness asks for the top of the highest rail at a height or below.
+func ruleLowness(d *barrier.Definition, allowed float64) ruled {
+	top := &d.Rails[d.Highest()]
+	found := top.Height + top.Ring.OD/2
+	return ruled{found: found, holds: atMost(found, allowed), note: "top of rail " + top.Name}
+}
+
 // ruleOpenings allows no opening above a size. A toe plate that is not mentioned
 // leaves it open only where no other opening fails.
 func ruleOpenings(d *barrier.Definition, allowed float64) ruled {
@@ -170,8 +179,8 @@ func ruleToeGap(d *barrier.Definition, allowed float64) ruled {
 // ruleSpacing allows no bay above a length.
 func ruleSpacing(d *barrier.Definition, allowed float64) ruled {
 	bay := 0.0
-	for i := range len(d.Run.Posts) - 1 {
-		bay = math.Max(bay, d.Run.Posts[i+1]-d.Run.Posts[i])
+	for i := range len(d.Supports()) - 1 {
+		bay = math.Max(bay, d.BayLength(i))
 	}
 	return ruled{found: bay, holds: atMost(bay, allowed), note: "largest bay"}
 }

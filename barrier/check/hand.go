@@ -30,30 +30,34 @@ func unitForce(p *analysis.Placement) [3]float64 {
 	return [3]float64{f[0] / p.Value, f[1] / p.Value, f[2] / p.Value}
 }
 
-// tributary returns half of the bays beside a post, m.
+// beside returns the lengths of the bays before and after a post, m, 0 for none, and
+// of the overhang there.
+func (c *run) beside(post int) (before, after, overhang float64) {
+	run := &c.d.Run
+	at := run.PostSupport(post)
+	if at > 0 {
+		before = c.d.BayLength(at - 1)
+	} else {
+		overhang += run.Overhang[0]
+	}
+	if at < len(run.Supports())-1 {
+		after = c.d.BayLength(at)
+	} else {
+		overhang += run.Overhang[1]
+	}
+	return before, after, overhang
+}
+
+// tributary returns half of the bays beside a post and the overhang there, m.
 func (c *run) tributary(post int) float64 {
-	x := c.d.Run.Posts
-	w := 0.0
-	if post > 0 {
-		w += (x[post] - x[post-1]) / 2
-	}
-	if post < len(x)-1 {
-		w += (x[post+1] - x[post]) / 2
-	}
-	return w
+	before, after, overhang := c.beside(post)
+	return (before+after)/2 + overhang
 }
 
 // largerBay returns the larger bay beside a post, m.
 func (c *run) largerBay(post int) float64 {
-	x := c.d.Run.Posts
-	w := 0.0
-	if post > 0 {
-		w = x[post] - x[post-1]
-	}
-	if post < len(x)-1 {
-		w = math.Max(w, x[post+1]-x[post])
-	}
-	return w
+	before, after, _ := c.beside(post)
+	return math.Max(before, after)
 }
 
 // onPost returns the force of an action on a lone post, N, with its share on each
@@ -99,10 +103,11 @@ func (c *run) handPost(i int) {
 
 // spliceNear reports whether a rail has a splice in a bay beside a post.
 func (c *run) spliceNear(post int) bool {
-	x := c.d.Run.Posts
+	x := c.d.Run.Posts[post]
+	before, after, _ := c.beside(post)
 	for i := range c.d.Rails {
 		for _, s := range c.d.Rails[i].Splices {
-			if s > x[max(post-1, 0)] && s < x[min(post+1, len(x)-1)] {
+			if s > x-before && s < x+after {
 				return true
 			}
 		}
@@ -143,6 +148,18 @@ func (c *run) handTop(i int) {
 	c.out.HandChecks = append(c.out.HandChecks, row)
 }
 
+// bayOrOverhang returns the length of a bay, m, or of the overhang before the first
+// (-1) or after the last, 0 for none.
+func (c *run) bayOrOverhang(bay int) float64 {
+	switch bays := len(c.d.Supports()) - 1; bay {
+	case -1:
+		return c.d.Run.Overhang[0]
+	case bays:
+		return c.d.Run.Overhang[1]
+	}
+	return c.d.BayLength(bay)
+}
+
 func (c *run) handRail(i int) {
 	p := &c.worst.rails[i].moment
 	a := p.Placement.Action
@@ -158,23 +175,30 @@ func (c *run) handRail(i int) {
 	if share == 0 {
 		return
 	}
-	x := c.d.Run.Posts
-	bay := x[p.Probe.Bay+1] - x[p.Probe.Bay]
-	h := HandCheck{What: "rail moment, simple span", Element: railName(c.d.Rails[i].Name, p.Probe.Bay), Frame: p.Value, Unit: "Nm"}
+	h := HandCheck{What: "rail moment, simple span", Element: c.railName(i, p.Probe.Bay), Frame: p.Value, Unit: "Nm"}
 	unit := unitForce(&p.Placement)
 	f := p.Combination.Variable * share * math.Hypot(unit[1], unit[2])
 	if f == 0 {
 		return // a load along the rail
 	}
-	if a.Point {
+	bay := c.bayOrOverhang(p.Probe.Bay)
+	overhangs := p.Probe.Bay < 0 || p.Probe.Bay > len(c.d.Supports())-2
+	switch {
+	case overhangs && a.Point:
+		h.What, h.Formula, h.Hand = "rail moment, cantilever", "γ P a", f*p.Placement.Value*bay
+	case overhangs:
+		h.What, h.Formula, h.Hand = "rail moment, cantilever", "γ w a²/2", f*p.Placement.Value*bay*bay/2
+	case a.Point:
 		h.Formula, h.Hand = "γ P L/4", f*p.Placement.Value*bay/4
-	} else {
+	default:
 		h.Formula, h.Hand = "γ w L²/8", f*p.Placement.Value*bay*bay/8
 	}
 	h.Ratio = h.Frame / h.Hand
 	cut := false
-	for _, s := range c.d.Rails[i].Splices {
-		cut = cut || s > x[p.Probe.Bay] && s < x[p.Probe.Bay+1]
+	if supports := c.d.Supports(); !overhangs {
+		for _, s := range c.d.Rails[i].Splices {
+			cut = cut || s > supports[p.Probe.Bay] && s < supports[p.Probe.Bay+1]
+		}
 	}
 	switch {
 	case h.Ratio > 1 && cut:

@@ -26,12 +26,19 @@ func (c *run) loadPath() {
 	}
 	c.out.LoadPath = append(c.out.LoadPath, fitting, member("post", "post-"))
 	for _, name := range []string{"socket", "foot", "ground"} {
-		l := Link{Link: name, Status: Unchecked, Note: "its check is not supported yet"}
-		if c.d.LeaveOut.Base {
-			l.Status, l.Note = LeftOut, ""
-		}
-		c.out.LoadPath = append(c.out.LoadPath, l)
+		c.out.LoadPath = append(c.out.LoadPath, c.baseLink(name))
 	}
+	if c.d.Run.Start.Wall || c.d.Run.End.Wall {
+		c.out.LoadPath = append(c.out.LoadPath, c.baseLink("wall"))
+	}
+}
+
+// baseLink is a link that holds the barrier and that nothing checks yet.
+func (c *run) baseLink(name string) Link {
+	if c.d.LeaveOut.Base {
+		return Link{Link: name, Status: LeftOut}
+	}
+	return Link{Link: name, Status: Unchecked, Note: "its check is not supported yet"}
 }
 
 // largestOf returns the largest utilisation of the checks whose id begins so, nil

@@ -6,6 +6,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/loads"
 )
 
 // finding is one check of one element in one model, at its worst.
@@ -15,8 +16,8 @@ type finding struct {
 	member  int    // the post's or rail's index
 	grip    grip   // of a fitting or splice
 	judge   judge
-	raw     judge  // of a movement: before second order
 	limit   *limit // of a movement
+	moves   movement
 	placed  analysis.Placed
 	model   *model
 }
@@ -25,6 +26,14 @@ type finding struct {
 type judge func(*analysis.State, *Recorder) float64
 
 func (f *finding) utilisation() float64 { return f.placed.Value }
+
+// same reports whether g is the same check of the same element, in another model.
+func (f *finding) same(g *finding) bool {
+	if f.id != g.id || f.member != g.member {
+		return false
+	}
+	return f.limit == nil || g.limit == nil || f.limit.allowance == g.limit.allowance || f.limit.only == nil && g.limit.only == nil
+}
 
 // worse reports whether g beats f by more than a tie.
 func (f *finding) worse(g *finding) bool { return analysis.Beats(g.utilisation(), f.utilisation()) }
@@ -57,30 +66,73 @@ type extremes struct {
 
 // tubes are the resistances of the posts and of each rail.
 type tubes struct {
-	post  *Tube
-	rails []*Tube
+	post  resistance
+	rails []resistance
+}
+
+// resistance is what a tube resists by one design basis: its checks, and how
+// compression amplifies its moments.
+type resistance interface {
+	Bending(*analysis.State, *Recorder) float64
+	Shear(*analysis.State, *Recorder) float64
+	Torsion(*analysis.State, *Recorder) float64
+	Interaction(*analysis.State, *Recorder) float64
+	Yield(*analysis.State, *Recorder) float64
+	// amplifiedMoment is the resultant moment with second order, as a size.
+	amplifiedMoment(*analysis.State, *Recorder) float64
+	// ofCritical is a compression, N, over the elastic critical force, as second order
+	// counts it.
+	ofCritical(compression float64) float64
+	// setCritical sets the elastic critical force, N.
+	setCritical(n float64)
+}
+
+// newResistance returns the resistances of a tube of a length (m) by the basis.
+func newResistance(d *barrier.Definition, m *barrier.Member, length float64) (resistance, error) {
+	if d.Basis == loads.BasisEN {
+		return NewTube(m)
+	}
+	return NewRoundTube(m, d.Basis, length)
+}
+
+// criticalStiffness returns EI of a member for its critical force, N·m²; by AISC with
+// no more than the modulus of that standard.
+func criticalStiffness(d *barrier.Definition, m *barrier.Member) float64 {
+	if d.Basis == loads.BasisEN {
+		return m.Grade.E * m.Ring.I
+	}
+	return math.Min(m.Grade.E, steelModulus) * m.Ring.I
 }
 
 // newTubes returns the resistances, with the critical forces for the layout.
 func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
-	post, err := NewTube(&d.Post.Member)
+	ei, foot := criticalStiffness(d, &d.Post.Member), d.Post.Base.Level
+	post, err := newResistance(d, &d.Post.Member, d.Post.Height-foot)
 	if err != nil {
 		return nil, inputProblem(d, "post.tube", err)
 	}
-	ei, foot := d.Post.Grade.E*d.Post.Ring.I, d.Post.Base.Level
-	post.Critical = postCritical(ei, d.Post.Height-foot, l.FootStiffness)
+	post.setCritical(postCritical(ei, d.Post.Height-foot, l.FootStiffness))
 	t := &tubes{post: post}
 	for i := range d.Rails {
 		r := &d.Rails[i]
-		rail, err := NewTube(&r.Member)
+		rail, err := newResistance(d, &r.Member, longestBay(d))
 		if err != nil {
 			return nil, inputProblem(d, fmt.Sprintf("rail[%d].tube", i), err)
 		}
 		held := postStiffness(ei, r.Height-foot, l.FootStiffness)
-		rail.Critical = railCritical(r.Grade.E*r.Ring.I, held, d.Run.Posts, l.Rails[i])
+		rail.setCritical(railCritical(criticalStiffness(d, &r.Member), held, &d.Run, l.Rails[i]))
 		t.rails = append(t.rails, rail)
 	}
 	return t, nil
+}
+
+// longestBay returns the length of the longest bay or overhang, m.
+func longestBay(d *barrier.Definition) float64 {
+	longest := math.Max(d.Run.Overhang[0], d.Run.Overhang[1])
+	for bay := range len(d.Supports()) - 1 {
+		longest = math.Max(longest, d.BayLength(bay))
+	}
+	return longest
 }
 
 // inputProblem makes a tube that a code does not cover a problem of the
@@ -109,10 +161,8 @@ var (
 	sizeAxial    = size(func(s *analysis.State) float64 { return s.N })
 	sizeTorsion  = size(func(s *analysis.State) float64 { return s.T })
 	sizePressed  = judge(func(s *analysis.State, r *Recorder) float64 { return r.verdict(math.Max(0, -s.N), 1, "", "") })
-	sizeAcross   = size(func(s *analysis.State) float64 { return s.Across })
 	sizeAlong    = size(func(s *analysis.State) float64 { return s.Along })
 	sizeVertical = size(func(s *analysis.State) float64 { return s.Vertical })
-	sizeSpan     = size(func(s *analysis.State) float64 { return s.Span })
 )
 
 // named is a check with its id.
@@ -120,9 +170,10 @@ type named struct {
 	id    string
 	judge judge
 	limit *limit // of a movement
+	moves movement
 }
 
-func strengthChecks(kind string, t *Tube) []named {
+func strengthChecks(kind string, t resistance) []named {
 	return []named{
 		{id: kind + "-bending", judge: t.Bending}, {id: kind + "-shear", judge: t.Shear},
 		{id: kind + "-torsion", judge: t.Torsion}, {id: kind + "-interaction", judge: t.Interaction},
@@ -165,41 +216,20 @@ func (m *model) add(x *extremes, member int, checks []named, placed []analysis.P
 	}
 }
 
-// amplified is a judge of movements that second order makes k times as large.
-func amplified(j judge, k float64) judge {
-	if k == 1 {
-		return j
-	}
-	return func(s *analysis.State, r *Recorder) float64 {
-		t := *s
-		t.Across, t.Span, t.Vertical = k*t.Across, k*t.Span, k*t.Vertical
-		r.step("k", k, "1", "1 / (1 - NEd/Ncr), second order", "EN 1993-1-1 5.2.2(5)")
-		return j(&t, r)
-	}
-}
-
 // press notes the largest compression of an element, and how much of the critical
 // force it is.
-func (m *model) press(x *extremes, t *Tube, compression *analysis.Placed) {
+func (m *model) press(x *extremes, t resistance, compression *analysis.Placed) {
 	x.pressed = compression.Value
-	x.second = x.pressed / t.Critical
+	x.second = t.ofCritical(x.pressed)
 	m.second = math.Max(m.second, x.second)
 }
 
-// amplify returns the factor of second order on an element's movements, no more
-// than amplifyTo: above it nothing is judged.
-func (x *extremes) amplify() float64 { return math.Min(amplificationAt(x.second), amplifyTo) }
-
-// addMoved notes the movements of one element against their limits, second order
-// included; checkMovement makes them findings.
+// addMoved notes the movements of one element against their limits; checkMovement
+// makes them findings.
 func (m *model) addMoved(x *extremes, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
 	for i, n := range checks {
-		p := placed[i]
-		p.Value *= x.amplify()
-		raw := n.judge
-		n.judge = amplified(raw, x.amplify())
-		m.moved = append(m.moved, finding{id: n.id, element: element(&p), member: member, judge: n.judge, raw: raw, limit: n.limit, placed: p, model: m})
-		x.deflection = math.Max(x.deflection, p.Value)
+		m.moved = append(m.moved, finding{id: n.id, element: element(&placed[i]), member: member, judge: n.judge, limit: n.limit, moves: n.moves, placed: placed[i], model: m})
+		x.deflection = math.Max(x.deflection, placed[i].Value)
 	}
 }
 
@@ -209,44 +239,111 @@ func (m *model) checkMovement() {
 	m.findings = append(m.findings, m.moved...)
 }
 
+// services are the queries for movements: one for those under every load, with the
+// sizes last, and one for each that only some loads are judged by.
+type services struct {
+	queries []analysis.Query
+	at      [][2]int // of each check: its query and its place there
+	sizes   int      // where the sizes start in the first query
+}
+
+func newServices(checks []named, sizes ...judge) services {
+	s := services{queries: []analysis.Query{{Level: analysis.Service}}}
+	for _, n := range checks {
+		q := 0
+		if n.limit.only != nil {
+			q = len(s.queries)
+			s.queries = append(s.queries, analysis.Query{Level: analysis.Service, Only: n.limit.only})
+		}
+		s.at = append(s.at, [2]int{q, len(s.queries[q].Measures)})
+		s.queries[q].Measures = append(s.queries[q].Measures, measure(n.judge))
+	}
+	s.sizes = len(s.queries[0].Measures)
+	for _, size := range sizes {
+		s.queries[0].Measures = append(s.queries[0].Measures, measure(size))
+	}
+	return s
+}
+
+// found returns what was found for each check, and for the sizes.
+func (s *services) found(placed [][]analysis.Placed) (checks, sizes []analysis.Placed) {
+	for _, at := range s.at {
+		checks = append(checks, placed[at[0]][at[1]])
+	}
+	return checks, placed[0][s.sizes:]
+}
+
 // post searches one post.
-func (m *model) post(c *run, t *Tube, i int) {
+func (m *model) post(c *run, t resistance, i int) {
 	x := &m.posts[i]
 	x.strength, x.deflection = -1, -1
 	e := m.analysis.Post(i)
+	column := column{t, m.analysis.PressedByPermanent(e)}
 	name := func(*analysis.Placed) string { return postName(i) }
-	strength, yield, limits := strengthChecks("post", t), []named{{id: "post-yield", judge: t.Yield}}, c.limits.forPost()
-	found := m.analysis.WorstOf(e,
-		query(analysis.Strength, strength, sizePressed), query(analysis.FirstYield, yield), query(analysis.Service, limits, sizeAcross))
+	strength, yield, limits := strengthChecks("post", t), []named{{id: "post-yield", judge: t.Yield}}, column.judged(c.postLimits(i))
+	service := newServices(limits, column.size(across))
+	found := m.analysis.WorstOf(e, append([]analysis.Query{
+		query(analysis.Strength, strength, sizePressed), query(analysis.FirstYield, yield)}, service.queries...)...)
+	moved, sized := service.found(found[2:])
 	foot := m.analysis.WorstAt(e.Probes[0], []float64{0}, query(analysis.Strength, nil, t.amplifiedMoment, sizeShear, sizeAxial))[0]
 	last := e.Probes[len(e.Probes)-1]
-	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, sizeAcross, sizeAlong, sizeVertical))[0]
+	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, column.size(across), sizeAlong, sizeVertical))[0]
 	x.base, x.shear, x.axial = foot[0], foot[1], foot[2]
 	x.top, x.along, x.vertical = top[0], top[1], top[2]
-	x.across = found[2][len(limits)]
+	x.across = sized[0]
 	m.press(x, t, &found[0][len(strength)])
 	m.add(x, i, strength, found[0], name)
 	m.add(x, i, yield, found[1], name)
-	m.addMoved(x, i, limits, found[2], name)
+	m.addMoved(x, i, limits, moved, name)
 }
 
-// rail searches one rail.
-func (m *model) rail(c *run, t *Tube, i int) {
+// rail searches one rail. Where limits differ from bay to bay, each length of bay is
+// searched for itself.
+func (m *model) rail(c *run, t resistance, i int) {
 	x := &m.rails[i]
 	x.strength, x.deflection = -1, -1
 	e := m.analysis.Rail(i)
-	name := func(p *analysis.Placed) string { return railName(c.d.Rails[i].Name, p.Probe.Bay) }
-	strength, yield, limits := strengthChecks("rail", t), []named{{id: "rail-yield", judge: t.Yield}}, c.limits.forRail()
-	found := m.analysis.WorstOf(e,
-		query(analysis.Strength, strength, t.amplifiedMoment, sizeShear, sizeTorsion, sizeAxial, sizePressed), query(analysis.FirstYield, yield),
-		query(analysis.Service, limits, sizeAcross, sizeAlong, sizeVertical, sizeSpan))
-	sized, moved := found[0][len(strength):], found[2][len(limits):]
+	column := column{t, m.analysis.PressedByPermanent(e)}
+	name := func(p *analysis.Placed) string { return c.railName(i, p.Probe.Bay) }
+	strength, yield, limits := strengthChecks("rail", t), []named{{id: "rail-yield", judge: t.Yield}}, c.railLimits(i)
+	var everywhere []named
+	if len(limits) == 1 {
+		everywhere = column.judged(limits[0].checks)
+	}
+	service := newServices(everywhere, column.size(across), sizeAlong, sizeVertical, column.size(span))
+	found := m.analysis.WorstOf(e, append([]analysis.Query{
+		query(analysis.Strength, strength, t.amplifiedMoment, sizeShear, sizeTorsion, sizeAxial, sizePressed), query(analysis.FirstYield, yield)}, service.queries...)...)
+	sized := found[0][len(strength):]
+	moved, sizes := service.found(found[2:])
 	x.moment, x.shear, x.torsion, x.axial = sized[0], sized[1], sized[2], sized[3]
-	x.across, x.along, x.vertical, x.span = moved[0], moved[1], moved[2], moved[3]
+	x.across, x.along, x.vertical, x.span = sizes[0], sizes[1], sizes[2], sizes[3]
 	m.press(x, t, &sized[4])
 	m.add(x, i, strength, found[0], name)
 	m.add(x, i, yield, found[1], name)
-	m.addMoved(x, i, limits, found[2], name)
+	if len(limits) > 1 {
+		everywhere, moved = m.worstBays(e, column, limits)
+	}
+	m.addMoved(x, i, everywhere, moved, name)
+}
+
+// worstBays searches the movements of a rail bay by bay, and keeps of each check the
+// bay where it is worst.
+func (m *model) worstBays(e *analysis.Element, held column, limits []bayLimits) (checks []named, moved []analysis.Placed) {
+	for _, l := range limits {
+		judged := held.judged(l.checks)
+		service := newServices(judged)
+		found, _ := service.found(m.analysis.WorstOf(e.Bays(l.in), service.queries...))
+		if checks == nil {
+			checks, moved = judged, found
+			continue
+		}
+		for i := range found {
+			if analysis.Beats(found[i].Value, moved[i].Value) {
+				checks[i], moved[i] = judged[i], found[i]
+			}
+		}
+	}
+	return checks, moved
 }
 
 // largest returns the largest utilisation of the model that may govern, -1 for

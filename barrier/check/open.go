@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/loads"
 )
 
 // hasOpen reports whether an item of one of the kinds is unchecked.
@@ -16,12 +17,16 @@ func (c *run) hasOpen(kinds ...ItemKind) bool {
 // openEnds lists what nothing checked, or the user left out, with its demand.
 func (c *run) openEnds() {
 	c.openFittings()
+	c.openJoint()
 	c.openSpliceDemands()
 	c.openBase()
+	c.openWalls()
+	c.openToePlate()
 	c.openDeflection()
 	c.openFeet()
 	c.openSplices()
 	c.openStability()
+	c.openPiece()
 	for _, g := range c.out.Geometry {
 		if g.Status == Unchecked {
 			c.open(Item{Kind: OpenGeometry, Item: "geometry: " + g.Rule, Reason: g.Note, Demand: g.Found, Unit: "mm"})
@@ -54,7 +59,7 @@ func (c *run) openFittings() {
 		}
 		if worst := worstKind(c.worst.fittings, e.kind); worst != nil {
 			c.openUnless(left, Item{Kind: OpenFitting, Item: fmt.Sprintf("fitting: %s %s (largest: %s)", e.what, worst.grip.tube, worst.element),
-				Reason: "no tested value given", Demand: worst.placed.Value, Unit: gripUnit(e.kind), Load: worst.placed.Placement.String()})
+				Reason: "no tested value given", Demand: worst.placed.Value, Unit: gripUnit(e.kind), Load: worst.placed.Placement.In(c.o.Units)})
 		}
 	}
 }
@@ -64,7 +69,7 @@ func (c *run) openSpliceDemands() {
 	for _, e := range [...]struct{ kind, what string }{{"slip", "axial force"}, {"force", "shear"}} {
 		if worst := worstKind(c.worst.splices, e.kind); worst != nil {
 			c.openUnless(c.d.LeaveOut.Fitting, Item{Kind: OpenSplice, Item: fmt.Sprintf("splice: %s (largest: %s)", e.what, worst.element),
-				Reason: "splices have no check yet", Demand: worst.placed.Value, Unit: gripUnit(e.kind), Load: worst.placed.Placement.String()})
+				Reason: "splices have no check yet", Demand: worst.placed.Value, Unit: gripUnit(e.kind), Load: worst.placed.Placement.In(c.o.Units)})
 		}
 	}
 }
@@ -78,7 +83,7 @@ func (c *run) openBase() {
 		top := largestPost(c.worst.posts, e.of)
 		p := e.of(&c.worst.posts[top])
 		c.openUnless(c.d.LeaveOut.Base, Item{Kind: OpenBase, Item: fmt.Sprintf("socket, foot and ground: %s (largest: %s)", e.what, postName(top)),
-			Reason: "the checks of feet are not supported yet", Demand: p.Value, Unit: e.unit, Load: p.Placement.String()})
+			Reason: "the checks of feet are not supported yet", Demand: p.Value, Unit: e.unit, Load: p.Placement.In(c.o.Units)})
 	}
 }
 
@@ -106,7 +111,7 @@ func (c *run) openDeflection() {
 	switch {
 	case !c.limits.any() && !c.limits.none:
 		c.open(Item{Kind: OpenDeflection, Item: "deflection", Reason: "no limit from a schedule or the user; deflection = \"none\" says that none is wanted", Demand: largest, Unit: "mm"})
-	case c.limits.total == nil && !c.limits.none:
+	case len(c.limits.total) == 0 && !c.limits.none:
 		c.open(Item{Kind: OpenTotalMovement, Item: "deflection: total movement", Reason: "limits are given for posts or spans alone, and none for the total movement across at any point", Demand: largest, Unit: "mm"})
 	}
 	if c.feetOpen() && (c.limits.any() || c.limits.vertical != nil) {
@@ -141,7 +146,7 @@ func (c *run) openSplices() {
 		}
 	}
 	none := ""
-	if len(c.shown) == 0 {
+	if c.offered == nil {
 		none = "; no positions can be proposed within its stock"
 	}
 	c.open(Item{Kind: OpenSplicePlaces, Item: "splice positions", Unit: "1",
@@ -152,12 +157,12 @@ func (c *run) openSplices() {
 // left alone.
 func (c *run) openStability() {
 	n := c.worst.second
-	if n > negligibleAxial {
+	if c.d.Basis == loads.BasisEN && n > negligibleAxial {
 		c.open(Item{Kind: OpenBuckling, Item: "member buckling", Demand: n, Unit: "1",
 			Reason: fmt.Sprintf("NEd/Ncr is above %.2f (EN 1993-1-1 6.3.1.2(4)) and the check is not supported yet", negligibleAxial)})
 	}
-	if amplificationAt(n) > amplifyTo {
+	if slices.ContainsFunc(slices.Concat(c.worst.findings, c.worst.moved), func(f finding) bool { return c.beyondFirstOrder(&f) }) {
 		c.open(Item{Kind: OpenSecondOrder, Item: "second order", Demand: n, Unit: "1",
-			Reason: fmt.Sprintf("the amplification 1/(1 - NEd/Ncr) is above %.2f, which asks for a second-order analysis", amplifyTo)})
+			Reason: fmt.Sprintf("the amplification 1/(1 - N/Ncr) is above %.2f, which asks for a second-order analysis", amplifyTo)})
 	}
 }

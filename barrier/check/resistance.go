@@ -50,7 +50,7 @@ type ClassError struct {
 }
 
 func (e *ClassError) Error() string {
-	return fmt.Sprintf("%s: d/t = %.1f is above %.1f: class 4, %s", e.Tube, e.Slenderness, e.Limit, e.Clause)
+	return fmt.Sprintf("%s: d/t = %.1f is above %.1f: %s", e.Tube, e.Slenderness, e.Limit, e.Clause)
 }
 
 // NewTube returns the resistances of a tube. It returns a *ClassError for class
@@ -68,7 +68,7 @@ func NewTube(m *barrier.Member) (*Tube, error) {
 	case slenderness <= 90*e2:
 		t.class = 3
 	default:
-		return nil, &ClassError{m.Name, slenderness, 90 * e2, "which EN 1993-1-1 Table 5.2 sends to EN 1993-1-6"}
+		return nil, &ClassError{m.Name, slenderness, 90 * e2, "class 4, which EN 1993-1-1 Table 5.2 sends to EN 1993-1-6"}
 	}
 	w := t.ring.Wpl
 	if t.class == 3 {
@@ -99,6 +99,9 @@ func amplificationAt(n float64) float64 {
 	}
 	return 1
 }
+
+func (t *Tube) ofCritical(compression float64) float64 { return compression / t.Critical }
+func (t *Tube) setCritical(n float64)                  { t.Critical = n }
 
 // moment returns the design resultant moment, N·m; no bound where a moment meets
 // an axial force of the critical one or more.
@@ -250,8 +253,7 @@ func (t *Tube) Interaction(s *analysis.State, r *Recorder) float64 {
 // stresses as if at one point, which is cautious. EN 1993-1-1:2005 6.2.1(5),
 // expression (6.1), on elastic properties; peak shear stress 2V/A.
 func (t *Tube) Yield(s *analysis.State, r *Recorder) float64 {
-	sigma := math.Abs(s.N)/t.ring.Area + t.moment(s, r)/t.ring.Wel
-	tau := math.Abs(s.T)/t.ring.Wt + 2*s.Shear()/t.ring.Area
+	sigma, tau := outerFibre(&t.ring, s, t.moment(s, r))
 	equivalent := math.Sqrt(sigma*sigma + 3*tau*tau)
 	if math.IsInf(equivalent, 1) {
 		return t.unstable(s, r)
@@ -284,34 +286,45 @@ func postCritical(ei, h, k float64) float64 {
 }
 
 // railCritical returns an elastic critical force of a rail, N, the least of its
-// bays and below the true one (Dunkerley: the reciprocals of the critical forces
-// of each way to give, alone, are summed):
+// bays and overhangs and below the true one (Dunkerley: the reciprocals of the critical
+// forces of each way to give, alone, are summed):
 //   - a bay as a column between posts that stand still, π²EI/L²;
+//   - an overhang a as a column built in at its post, π²EI/4a²;
 //   - the rail on posts of lateral stiffness k: √(k EI/L) for a continuous one,
 //     that of a long beam with a free end on a foundation k/L; k L/4 for a chain
-//     of stiff bays hinged at each post (Engesser);
+//     of stiff bays hinged at each post (Engesser); a wall counts as a post;
 //   - where a splice hinges a bay at a from one post and b from the other, the
 //     kink there held by the two overhangs, K a b/(a + b), K the sum of
-//     3EI/(a²(a + L')), L' the bay behind, nothing where there is none.
+//     3EI/(a²(a + L')), L' the bay behind, nothing where there is none;
+//   - an overhang a turning on the bay L behind it, hinged at its far end: 3EI/(a L).
 //
 // Timoshenko and Gere, Theory of Elastic Stability, 2nd ed., 2.1, 2.6, 2.10;
 // Hetényi, Beams on Elastic Foundation, chapter 7; statics; provenance: memory.
-func railCritical(ei, post float64, posts []float64, joints barrier.Joints) float64 {
+func railCritical(ei, post float64, run *barrier.Run, joints barrier.Joints) float64 {
+	supports := run.Supports()
 	least := math.Inf(1)
-	for i := range len(posts) - 1 {
-		bay := posts[i+1] - posts[i]
-		inverse := bay * bay / (math.Pi * math.Pi * ei)
+	swaying := func(bay float64) float64 {
 		if joints.Cut {
-			inverse += 4 / (post * bay)
-		} else {
-			inverse += 1 / math.Sqrt(post*ei/bay)
+			return 4 / (post * bay)
 		}
+		return 1 / math.Sqrt(post*ei/bay)
+	}
+	for i := range len(supports) - 1 {
+		bay := supports[i+1] - supports[i]
+		inverse := bay*bay/(math.Pi*math.Pi*ei) + swaying(bay)
 		for _, x := range joints.Splices {
-			if x > posts[i] && x < posts[i+1] {
-				inverse += 1 / kinkCritical(ei, posts, i, x)
+			if x > supports[i] && x < supports[i+1] {
+				inverse += 1 / kinkCritical(ei, supports, i, x)
 			}
 		}
 		least = math.Min(least, 1/inverse)
+	}
+	last := len(supports) - 1
+	for end, bay := range [2]float64{supports[1] - supports[0], supports[last] - supports[last-1]} {
+		if a := run.Overhang[end]; a > 0 {
+			inverse := 4*a*a/(math.Pi*math.Pi*ei) + a*bay/(3*ei) + swaying(bay)
+			least = math.Min(least, 1/inverse)
+		}
 	}
 	return least
 }

@@ -297,7 +297,7 @@ func TestAmplificationAgainstAPublishedBeamColumn(t *testing.T) {
 	// A and S are 0.799 in² and 0.326 in³ in other units: three digits.
 	near(t, "A, mm²", tube.ring.Area*1e6, 515.48, 0.0005*inch*inch*1e6, source)
 	near(t, "S, mm³", tube.ring.Wel*1e9, 5342.18, 0.0005*cubicInch*1e9, source)
-	tube.Critical = railCritical(70e9*tube.ring.I, math.Inf(1), []float64{0, 1.2 * 1.5}, barrier.Joints{})
+	tube.Critical = railCritical(70e9*tube.ring.I, math.Inf(1), &barrier.Run{Posts: []float64{0, 1.2 * 1.5}}, barrier.Joints{})
 	near(t, "Ce, kN", tube.Critical/1e3, 27.5, 0.05, source)
 	s := analysis.State{N: -8240, Mz: 1.2 * 0.050 * 8240}
 	near(t, "Mf, kNm", s.Moment()/1e3, 0.494, 0.0005, source)
@@ -327,7 +327,7 @@ func TestCriticalForce(t *testing.T) {
 		}
 	}
 	example := mustTube(t, steel(t, 244.5, 10, 355))
-	near(t, "λ̄ of CHS 244.5x10 over 4 m", math.Sqrt(example.NRd/railCritical(210e9*example.ring.I, math.Inf(1), []float64{0, 4}, barrier.Joints{})), 0.63, 0.005,
+	near(t, "λ̄ of CHS 244.5x10 over 4 m", math.Sqrt(example.NRd/railCritical(210e9*example.ring.I, math.Inf(1), &barrier.Run{Posts: []float64{0, 4}}, barrier.Joints{})), 0.63, 0.005,
 		"Designers' Guide to EN 1993-1-1, example 6.7, public")
 }
 

@@ -15,7 +15,10 @@ import (
 type Result struct {
 	Schema        int              `json:"schema"`
 	Title         string           `json:"title"`
+	Project       string           `json:"project,omitempty"`
+	Date          string           `json:"date,omitempty"`
 	Basis         string           `json:"basis"`
+	Annex         string           `json:"annex,omitempty"`
 	Status        Status           `json:"status"`
 	ScopeComplete bool             `json:"scope_complete"`
 	Headline      string           `json:"headline"` // the verdict in one line of words
@@ -179,18 +182,25 @@ type FittingRow struct {
 	Load        string  `json:"load"`
 }
 
-// EndRow is the reaction of a wall end. No barrier has one yet.
+// EndRow is what a rail does to the wall in which it ends: six concurrent actions at the
+// placement that makes one of them extreme. X runs along, Y to the left, Z up.
 type EndRow struct {
-	End  string  `json:"end"`
-	Rail string  `json:"rail"`
-	Fx   float64 `json:"Fx_N"`
-	Fy   float64 `json:"Fy_N"`
-	Fz   float64 `json:"Fz_N"`
-	Load string  `json:"load"`
+	End         string  `json:"end"` // start, end
+	Rail        string  `json:"rail"`
+	ExtremeOf   string  `json:"extreme_of"` // Fx Fy Fz F M
+	Level       string  `json:"level"`      // design
+	Combination string  `json:"combination"`
+	Fx          float64 `json:"Fx_N"`
+	Fy          float64 `json:"Fy_N"`
+	Fz          float64 `json:"Fz_N"`
+	Mx          float64 `json:"Mx_Nm"`
+	My          float64 `json:"My_Nm"`
+	Mz          float64 `json:"Mz_Nm"`
+	Load        string  `json:"load"`
 }
 
 // BaseAction is what a post does to its foot: six concurrent actions at the
-// placement that makes one of them extreme. X runs along, Y outward, Z up;
+// placement that makes one of them extreme. X runs along, Y to the left, Z up;
 // positive Fz is uplift.
 type BaseAction struct {
 	Post        int     `json:"post"`
@@ -256,6 +266,8 @@ const (
 	OpenBuckling                          // member buckling
 	OpenSecondOrder                       // second-order analysis
 	OpenGeometry                          // a geometry rule
+	OpenWall                              // a demand on a wall in which rails end
+	OpenToePlate                          // the force on a toe plate
 )
 
 // String returns the kind in the words of a headline.
@@ -279,6 +291,10 @@ func (k ItemKind) String() string {
 		return "second order"
 	case OpenGeometry:
 		return "geometry in part"
+	case OpenWall:
+		return "wall ends"
+	case OpenToePlate:
+		return "toe plate"
 	}
 	return fmt.Sprintf("ItemKind(%d)", int(k))
 }

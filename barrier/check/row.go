@@ -14,10 +14,20 @@ import (
 
 func postName(i int) string { return fmt.Sprintf("post %d", i+1) }
 
-func railName(name string, bay int) string { return fmt.Sprintf("rail %s bay %d", name, bay+1) }
+// railName names a part of a rail: a bay, or an overhang.
+func (c *run) railName(rail, bay int) string {
+	name := "rail " + c.d.Rails[rail].Name
+	switch {
+	case bay < 0:
+		return name + " overhang at the start"
+	case bay >= len(c.d.Supports())-1:
+		return name + " overhang at the end"
+	}
+	return fmt.Sprintf("%s bay %d", name, bay+1)
+}
 
-// metres prints a position, m.
-func metres(x float64) string { return quantity.Fix(x, 3) + " m" }
+// place prints a position, m.
+func (c *run) place(x float64) string { return quantity.Place(x).In(c.o.Units) }
 
 // where says where a section is along its element.
 func (c *run) where(p *analysis.Placed) string {
@@ -26,7 +36,7 @@ func (c *run) where(p *analysis.Placed) string {
 	case q.Length == 0:
 		return ""
 	case q.Rail >= 0:
-		return "x = " + metres(q.From+p.Station)
+		return "x = " + c.place(q.From+p.Station)
 	case p.Station == 0 && math.Abs(q.From-c.d.Post.Base.Level) < 1e-9:
 		return "foot"
 	}
@@ -40,7 +50,7 @@ func (c *run) where(p *analysis.Placed) string {
 			return side + " rail " + c.d.Rails[i].Name
 		}
 	}
-	return "z = " + metres(z)
+	return "z = " + c.place(z)
 }
 
 // row runs the check once more on its governing state, noting the working.
@@ -53,7 +63,7 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 	row := CheckRow{
 		ID: f.id, Element: f.element, Demand: r.Demand, Resistance: r.Resistance, Unit: r.Unit, Clause: r.Clause,
 		Utilisation: bounded(u), LimitState: f.placed.Combination.LimitState(), Combination: f.placed.Combination.String(),
-		Load: f.placed.Placement.String(), Section: c.where(&f.placed), Provenance: c.provenance(f), Status: Pass,
+		Load: f.placed.Placement.In(c.o.Units), Section: c.where(&f.placed), Provenance: c.provenance(f), Status: Pass,
 	}
 	switch {
 	case u > 1:
@@ -64,20 +74,19 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 	return row, Trail{ID: f.id, Element: f.element, Steps: r.Steps}
 }
 
-// beyondFirstOrder reports whether a member is pressed so hard that its moments
-// and movements ask for a second-order analysis.
+// beyondFirstOrder reports whether the governing state of a check is pressed so hard that
+// its moment or movement asks for a second-order analysis.
 func (c *run) beyondFirstOrder(f *finding) bool {
 	_, kind, _ := strings.Cut(f.id, "-")
-	if kind == "shear" || kind == "torsion" {
+	post := strings.HasPrefix(f.id, "post-")
+	if kind == "shear" || kind == "torsion" || !post && !strings.HasPrefix(f.id, "rail-") {
 		return false
 	}
-	switch {
-	case strings.HasPrefix(f.id, "post-"):
-		return amplificationAt(c.worst.posts[f.member].second) > amplifyTo
-	case strings.HasPrefix(f.id, "rail-"):
-		return amplificationAt(c.worst.rails[f.member].second) > amplifyTo
+	held := column{tube: f.model.tubes.of(post, f.member)}
+	if f.limit != nil {
+		held.permanent = f.model.mover(f).permanent
 	}
-	return false
+	return held.factor(&f.placed.State) > amplifyTo
 }
 
 // provenance returns the weakest provenance of the values a check rests on: the
@@ -133,6 +142,7 @@ func (c *run) checkRows() {
 		}
 	}
 	c.openMovements(order)
+	c.takePiece()
 	c.out.Governing.Overall = governing(c.out.Checks, governs)
 	c.out.Governing.Strength = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && r.Unit != "mm" })
 	c.out.Governing.FirstYield = governing(c.out.Checks, func(r *CheckRow) bool { return isYield(r.ID) && r.Status != Unchecked })
@@ -192,7 +202,7 @@ func (c *run) elementRows() {
 		e := &m.posts[i]
 		c.out.Posts = append(c.out.Posts, PostRow{
 			Post: i + 1, X: x, BaseMoment: e.base.Value, BaseShear: e.shear.Value, BaseAxial: e.axial.State.N,
-			TopDeflection: e.amplify() * e.top.Value * 1e3, AlongDeflection: e.along.Value * 1e3, VerticalDeflection: downwards(&e.vertical),
+			TopDeflection: e.top.Value * 1e3, AlongDeflection: e.along.Value * 1e3, VerticalDeflection: downwards(&e.vertical),
 			Utilisation: optional(e.strength), DeflectionUtilisation: c.deflectionOf(e),
 		})
 	}
@@ -200,7 +210,7 @@ func (c *run) elementRows() {
 		e := &m.rails[i]
 		row := RailRow{
 			Rail: c.d.Rails[i].Name, Height: c.d.Rails[i].Height, Moment: e.moment.Value, Shear: e.shear.Value,
-			Torsion: e.torsion.Value, Axial: e.axial.State.N, Deflection: e.amplify() * e.across.Value * 1e3, SpanDeflection: e.amplify() * e.span.Value * 1e3,
+			Torsion: e.torsion.Value, Axial: e.axial.State.N, Deflection: e.across.Value * 1e3, SpanDeflection: e.span.Value * 1e3,
 			AlongDeflection: e.along.Value * 1e3, VerticalDeflection: downwards(&e.vertical),
 			Utilisation: optional(e.strength), DeflectionUtilisation: c.deflectionOf(e),
 		}
@@ -233,7 +243,7 @@ func (c *run) jointRows() {
 			}
 			row := FittingRow{
 				Fitting: strings.TrimPrefix(strings.TrimPrefix(f.element, "fitting "), "splice "), Tube: f.grip.tube, ExtremeOf: f.grip.kind, Level: "design",
-				Combination: f.placed.Combination.String(), Load: f.placed.Placement.String(),
+				Combination: f.placed.Combination.String(), Load: f.placed.Placement.In(c.o.Units),
 			}
 			for _, g := range grips {
 				if g.tube != f.grip.tube {

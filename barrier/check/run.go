@@ -7,13 +7,15 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/quantity"
 )
 
 // Options say what a result holds beyond the tables.
 type Options struct {
-	Trails         bool // the working of every check
-	Diagrams       bool // moment and movement along the post with the largest base moment and the rails
-	AllBaseActions bool // of every post, not of the one with the largest base moment and the ends alone
+	Trails         bool            // the working of every check
+	Diagrams       bool            // moment and movement along the post with the largest base moment and the rails
+	Units          quantity.System // in which the words of the result give their values; numbers are SI in any
+	AllBaseActions bool            // of every post, not of the one with the largest base moment and the ends alone
 }
 
 // UntrustedError is a calculation that did not prove itself.
@@ -34,11 +36,13 @@ type run struct {
 	d       *barrier.Definition
 	o       Options
 	actions []*analysis.Action
-	notes   []string
+	notes   []quantity.Sentence
 	limits  limits
 	models  []*model // those that stand
 	worst   *model   // the worst of each check, post and rail over them
-	shown   []*model // those run for the reader: proposed splices
+	offered *model   // with the splices that are proposed, for the reader; nil for none
+	asked   *model   // with the joint that is asked for and does not count, for the reader; nil for none
+	piece   *piece   // a test piece that is checked too; nil for none
 	least   *float64 // least foot stiffness, N·m/rad
 	beyond  bool     // even rigid feet move too far
 	out     *Result
@@ -48,9 +52,14 @@ type run struct {
 // does not cover, and the solver's error or an *UntrustedError for a calculation
 // that cannot be trusted; a failed check is a result.
 func Run(d *barrier.Definition, o Options) (*Result, error) {
-	c := &run{d: d, o: o, limits: newLimits(d), out: &Result{Schema: 1, Title: d.Title, Basis: d.Basis}}
+	c := &run{d: d, o: o, limits: newLimits(d), out: &Result{
+		Schema: 1, Title: d.Title, Project: d.Project, Date: d.Date, Basis: string(d.Basis), Annex: d.Annex,
+	}}
 	c.actions, c.notes = analysis.Actions(d)
 	if err := c.runModels(); err != nil {
+		return nil, err
+	}
+	if err := c.runPiece(); err != nil {
 		return nil, err
 	}
 	c.merge()
@@ -72,9 +81,10 @@ func (c *run) runModels() error {
 		feet = []float64{math.Inf(1)}
 	}
 	splices := spliceModels(c.d)
+	joint := standing(&c.d.Fitting)
 	for _, s := range splices {
 		for _, k := range feet {
-			if err := c.add(&c.models, k, s); err != nil {
+			if err := c.add(k, s, joint); err != nil {
 				return err
 			}
 		}
@@ -84,39 +94,77 @@ func (c *run) runModels() error {
 	}
 	if len(base) == 0 && c.least != nil {
 		for _, s := range splices {
-			if err := c.add(&c.models, *c.least, s); err != nil {
+			if err := c.add(*c.least, s, joint); err != nil {
 				return err
 			}
 		}
 	}
-	if p, ok := proposed(c.d); ok {
-		if err := c.add(&c.shown, feet[0], p); err != nil {
-			return err
-		}
+	if err := c.runShown(feet[0], splices[0], joint); err != nil {
+		return err
 	}
 	if len(base) > 0 || c.beyond {
-		for _, m := range slices.Concat(c.models, c.shown) {
+		for _, m := range slices.Concat(c.models, c.shown()) {
 			m.checkMovement()
 		}
 	}
 	return nil
 }
 
-// add runs one layout.
-func (c *run) add(to *[]*model, foot float64, s spliceModel) error {
-	l := barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails}
+// runShown runs what is shown beside the models that stand: the splices that are
+// proposed, and the joint that is asked for where no tested value lets it count.
+func (c *run) runShown(foot float64, s spliceModel, joint barrier.Joint) (err error) {
+	if p, ok := proposed(c.d); ok {
+		if c.offered, err = c.model(foot, p, joint); err != nil {
+			return err
+		}
+	}
+	if asked := c.d.Fitting.Moment; asked != joint {
+		c.asked, err = c.model(foot, s, asked)
+	}
+	return err
+}
+
+// shown are the models that are run for the reader and do not count.
+func (c *run) shown() []*model {
+	var out []*model
+	for _, m := range [...]*model{c.offered, c.asked} {
+		if m != nil {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// add runs a layout that stands.
+func (c *run) add(foot float64, s spliceModel, joint barrier.Joint) error {
+	m, err := c.model(foot, s, joint)
+	if err == nil {
+		c.models = append(c.models, m)
+	}
+	return err
+}
+
+// model runs one layout.
+func (c *run) model(foot float64, s spliceModel, joint barrier.Joint) (*model, error) {
+	l := layoutOf(c.d, foot, s)
+	l.Joint = joint
 	t, err := newTubes(c.d, &l)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	a, err := analysis.New(c.d, l, c.actions)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	m := &model{layout: l, splicing: s.index, analysis: a, tubes: t}
 	m.run(c)
-	*to = append(*to, m)
-	return nil
+	return m, nil
+}
+
+// layoutOf returns the layout with feet of a stiffness, one reading of the splices and the
+// joint that counts.
+func layoutOf(d *barrier.Definition, foot float64, s spliceModel) barrier.Layout {
+	return barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails, Joint: standing(&d.Fitting)}
 }
 
 // spliceModel is one reading of where the rails are spliced.
@@ -175,7 +223,7 @@ func proposed(d *barrier.Definition) (spliceModel, bool) {
 		if d.Rails[i].SpliceState != "unknown" {
 			continue
 		}
-		x, ok := barrier.ProposeSplices(d.Run.Posts, d.Rails[i].Stock)
+		x, ok := barrier.ProposeSplices(d.Run, d.Rails[i].Stock)
 		if !ok {
 			return spliceModel{}, false
 		}
@@ -214,7 +262,7 @@ func worstOf(a, b []finding) []finding {
 	for i := range b {
 		known := false
 		for k := range a {
-			if a[k].id == b[i].id && a[k].member == b[i].member {
+			if a[k].same(&b[i]) {
 				known = true
 				if a[k].worse(&b[i]) {
 					a[k] = b[i]
@@ -250,7 +298,7 @@ func (x *extremes) worst(y *extremes) {
 // load case and refuses a calculation whose residuals are too large.
 func (c *run) prove() error {
 	var placement, stiffness, equilibrium float64
-	for _, m := range slices.Concat(c.models, c.shown) {
+	for _, m := range slices.Concat(c.models, c.shown()) {
 		s, e := m.analysis.Residual()
 		stiffness, equilibrium = math.Max(stiffness, s), math.Max(equilibrium, e)
 	}

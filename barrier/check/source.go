@@ -37,12 +37,17 @@ func (c *run) sources() {
 	}
 	for i := range c.d.Loads {
 		if s := c.d.Loads[i].Schedule; s != nil && s.Limit != nil {
-			add(fmt.Sprintf("limit %s mm: %s %s; %s (%s)", quantity.Fix(s.Limit.Deflection*1e3, 0), s.Limit.Standard, s.Limit.Clause, s.Limit.Source, s.Limit.Provenance))
+			add(fmt.Sprintf("limit %s: %s %s; %s (%s)", quantity.Format(s.Limit.Deflection, quantity.Length, c.o.Units), s.Limit.Standard, s.Limit.Clause, s.Limit.Source, s.Limit.Provenance))
 		}
 	}
-	for _, k := range []loads.Combination{loads.CombinationsEN().ULS, loads.CombinationsEN().SLS} {
+	k := loads.CombinationsOf(c.d.Basis)
+	for _, k := range []loads.Combination{k.ULS, k.SLS} {
 		add(fmt.Sprintf("combination %s (%s): %s %s; %s (%s)", k.Name, k.LimitState, k.Standard, k.Clause, k.Source, k.Provenance))
 	}
-	add("resistances: EN 1993-1-1:2005 with AC:2009, clauses as listed, formulas and γM0 from memory, held against published worked examples in the tests (memory)")
+	if c.d.Basis == loads.BasisEN {
+		add("resistances: EN 1993-1-1:2005 with AC:2009, clauses as listed, formulas and γM0 from memory, held against published worked examples in the tests (memory)")
+	} else {
+		add("resistances: AISC 360-22, clauses as listed; F8, G5, H1, H3 and E3 as printed in the AISC Design Examples v16 (public), F8-2, F8-3, E7 and the second-order factor from memory; held against those examples in the tests")
+	}
 	add("section properties: exact formulas of the circular ring (derived)")
 }

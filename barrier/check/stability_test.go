@@ -39,11 +39,11 @@ func TestRailCriticalIsALowerBoundWithASplice(t *testing.T) {
 	posts, spliced := []float64{0, 2.4, 4.8, 7.2}, barrier.Joints{Splices: []float64{3.6}}
 	const source = "eigenvalue of an independent frame with geometric stiffness"
 	for _, c := range []struct{ post, exact float64 }{{math.Inf(1), 1715}, {postStiffness(24.3e3, 1.1, 8e3), 1552}} {
-		if got := railCritical(ei, c.post, posts, spliced); got > c.exact || got < 0.3*c.exact {
+		if got := railCritical(ei, c.post, &barrier.Run{Posts: posts}, spliced); got > c.exact || got < 0.3*c.exact {
 			t.Errorf("Ncr = %.0f N, want below %v N and of its size (%s)", got, c.exact, source)
 		}
 	}
-	if whole, cut := railCritical(ei, math.Inf(1), posts, barrier.Joints{}), railCritical(ei, math.Inf(1), posts, spliced); !(cut < whole/2) {
+	if whole, cut := railCritical(ei, math.Inf(1), &barrier.Run{Posts: posts}, barrier.Joints{}), railCritical(ei, math.Inf(1), &barrier.Run{Posts: posts}, spliced); !(cut < whole/2) {
 		t.Errorf("Ncr %v with the splice, %v without", cut, whole)
 	}
 }

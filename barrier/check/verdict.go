@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
 )
 
@@ -15,6 +16,7 @@ func (c *run) report() {
 	c.elementRows()
 	c.jointRows()
 	c.baseActions()
+	c.wallEnds()
 	c.handChecks()
 	c.geometry()
 	c.openEnds()
@@ -47,7 +49,7 @@ func (c *run) foot() {
 		f.Statement = "as given"
 	}
 	if c.least != nil {
-		f.Holds = fmt.Sprintf("Every deflection limit is met if each foot is at least %s kNm/rad", stiffness(*c.least))
+		f.Holds = fmt.Sprintf("Every deflection limit is met if each foot is at least %s", stiffness(*c.least, c.o.Units))
 		if unknownSplices(c.d) {
 			f.Holds += " in the frames that count; splices, which are not given, may ask for more"
 		}
@@ -58,55 +60,57 @@ func (c *run) foot() {
 func (c *run) footSentence() string {
 	switch {
 	case c.least != nil:
-		return fmt.Sprintf("deflection holds if each foot is stiffer than %s kNm/rad", stiffness(*c.least))
+		return fmt.Sprintf("deflection holds if each foot is stiffer than %s", stiffness(*c.least, c.o.Units))
 	case c.beyond:
 		return "deflection does not hold even on rigid feet"
 	}
 	return ""
 }
 
-// stiffness prints a rotational stiffness in kNm/rad, rounded up at the third
+// stiffness prints a rotational stiffness with its unit, rounded up at the third
 // figure.
-func stiffness(k float64) string {
-	v := k / 1e3
+func stiffness(k float64, units quantity.System) string {
+	unit := quantity.Display(quantity.RotationalStiffness, units).Name
+	v := quantity.In(k, unit)
 	if !(v > 0) {
-		return "0"
+		return "0 " + unit
 	}
 	step := math.Pow(10, math.Floor(math.Log10(v))-2)
 	v = math.Ceil(v/step-1e-9) * step
-	return quantity.Fix(v, max(0, 2-int(math.Floor(math.Log10(v*(1+1e-12))))))
+	return quantity.Fix(v, max(0, 2-int(math.Floor(math.Log10(v*(1+1e-12)))))) + " " + unit
 }
 
 func (c *run) modelRows() {
 	row := func(m *model, stands bool) {
 		c.out.Models = append(c.out.Models, Model{
-			Joint: "free", Splices: m.layout.Splices, FootStiffness: bounded(m.layout.FootStiffness),
+			Joint: jointWords(m.layout.Joint, c.o.Units), Splices: m.layout.Splices, FootStiffness: bounded(m.layout.FootStiffness),
 			LargestUtilisation: bounded(m.largest()), Stands: stands,
 		})
 	}
 	for _, m := range c.models {
 		row(m, true)
 	}
-	for _, m := range c.shown {
+	for _, m := range c.shown() {
 		row(m, false)
 	}
 }
 
 func (c *run) proposals() {
-	for _, m := range c.shown {
-		for i := range c.d.Rails {
-			if c.d.Rails[i].SpliceState != "unknown" {
-				continue
-			}
-			x := m.layout.Rails[i].Splices
-			var quoted []string
-			for _, v := range x {
-				quoted = append(quoted, fmt.Sprintf("%q", quantity.Format(v, quantity.Length, quantity.Metric)))
-			}
-			c.out.Proposal = append(c.out.Proposal, SpliceProposal{
-				Rail: c.d.Rails[i].Name, Splices: x, TOML: "splices = [" + strings.Join(quoted, ", ") + "]", LargestUtilisation: bounded(m.largest()),
-			})
+	if c.offered == nil {
+		return
+	}
+	for i := range c.d.Rails {
+		if c.d.Rails[i].SpliceState != barrier.SplicesUnknown {
+			continue
 		}
+		x := c.offered.layout.Rails[i].Splices
+		var quoted []string
+		for _, v := range x {
+			quoted = append(quoted, fmt.Sprintf("%q", quantity.Format(v, quantity.Length, c.o.Units)))
+		}
+		c.out.Proposal = append(c.out.Proposal, SpliceProposal{
+			Rail: c.d.Rails[i].Name, Splices: x, TOML: "splices = [" + strings.Join(quoted, ", ") + "]", LargestUtilisation: bounded(c.offered.largest()),
+		})
 	}
 }
 

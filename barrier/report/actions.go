@@ -42,12 +42,14 @@ func (p *printer) ends() {
 	if len(p.r.Ends) == 0 {
 		return
 	}
-	p.heading("Wall ends: reactions of the frame")
-	t := NewTable(Words("end"), Words("rail"), p.measure("Fx", "N"), p.measure("Fy", "N"),
-		p.measure("Fz", "N"), Words("key"))
+	p.heading("Wall ends: what each rail does to its wall, with what acts at the same time")
+	t := NewTable(Words("end"), Words("rail"), Words("largest\nof"), p.measure("Fx", "N"), p.measure("Fy", "N"), p.measure("Fz", "N"),
+		p.measure("Mx", "Nm"), p.measure("My", "Nm"), p.measure("Mz", "Nm"), Words("combination"), Words("key"))
 	var loads keys
-	for _, row := range p.r.Ends {
-		t.Add(row.End, row.Rail, p.number(row.Fx, "N"), p.number(row.Fy, "N"), p.number(row.Fz, "N"), loads.of(row.Load))
+	for _, shown := range merge(p.r.Ends, func(row *check.EndRow) *string { return &row.ExtremeOf }) {
+		row := shown.row
+		t.Add(row.End, row.Rail, strings.Join(shown.extremes, " "), p.number(row.Fx, "N"), p.number(row.Fy, "N"), p.number(row.Fz, "N"),
+			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), row.Combination, loads.of(row.Load))
 	}
 	p.table(t)
 	p.keys(loads)
@@ -66,7 +68,7 @@ func (p *printer) feet() {
 	if len(p.r.BaseActions) == 0 {
 		return
 	}
-	p.item("X runs along, Y outward, Z up; positive Fz is uplift. The six act at the same time.")
+	p.item("X runs along, Y to the left, Z up; positive Fz is uplift. The six act at the same time.")
 	var loads keys
 	for _, level := range levels(p.r.BaseActions) {
 		p.line("")

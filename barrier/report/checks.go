@@ -98,11 +98,8 @@ func (p *printer) trail(trail check.Trail) {
 	p.heading("Trail of " + trail.ID + ", " + trail.Element)
 	t := NewTable(Numbers(""), Words("symbol"), Numbers("value"), Words(""), Words("formula"), Words("clause"))
 	for i, step := range trail.Steps {
-		unit := step.Unit
-		if unit == "1" {
-			unit = ""
-		}
-		t.Add(strconv.Itoa(i+1), step.Symbol, significant(step.Value), unit, step.Formula, step.Clause)
+		value, unit := p.step(step.Value, step.Unit)
+		t.Add(strconv.Itoa(i+1), step.Symbol, significant(value), unit, step.Formula, step.Clause)
 	}
 	p.table(t)
 }

@@ -8,17 +8,21 @@ import (
 	"example.com/stanchion/internal/quantity"
 )
 
-// reading is the unit in which people read a value of the result.
+// reading is the unit in which people read a value of the result. Places along the run
+// and heights are read in feet and inches in US units, which carry their marks with them.
 type reading struct {
 	unit   string
 	digits int
 }
 
+// feetAndInches marks a length that is read as 29'6.33".
+const feetAndInches = "ft in"
+
 // readings returns, for a unit of the result, what metric and US readers get.
 func readings(unit string) (metric, us reading) {
 	switch unit {
 	case "m":
-		return reading{"m", 3}, reading{"ft", 3}
+		return reading{"m", 3}, reading{feetAndInches, 0}
 	case "mm":
 		return reading{"mm", 1}, reading{"in", 3}
 	case "N":
@@ -58,19 +62,44 @@ func (p *printer) in(value float64, unit string) float64 {
 
 // number prints a value without its unit.
 func (p *printer) number(value float64, unit string) string {
+	if p.reading(unit).unit == feetAndInches {
+		return quantity.FeetAndInchesShort(value)
+	}
 	return quantity.Fix(p.in(value, unit), p.reading(unit).digits)
 }
 
 // value prints a value with its unit.
 func (p *printer) value(value float64, unit string) string {
-	return strings.TrimSpace(p.number(value, unit) + " " + p.reading(unit).unit)
+	return strings.TrimSpace(p.number(value, unit) + " " + p.unit(unit))
 }
 
 // unit returns the reader's unit for one of the result.
-func (p *printer) unit(unit string) string { return p.reading(unit).unit }
+func (p *printer) unit(unit string) string {
+	if read := p.reading(unit).unit; read != feetAndInches {
+		return read
+	}
+	return ""
+}
 
 // measure heads a column of values of the result with the reader's unit.
-func (p *printer) measure(head, unit string) Column { return Numbers(head + "\n" + p.unit(unit)) }
+func (p *printer) measure(head, unit string) Column {
+	return Numbers(strings.TrimSuffix(head+"\n"+p.unit(unit), "\n"))
+}
+
+// step converts the value of a step of a trail for the reader, with the unit to print;
+// sections are read in powers of the inch.
+func (p *printer) step(value float64, unit string) (float64, string) {
+	if p.units != quantity.US {
+		return value, strings.TrimPrefix(unit, "1")
+	}
+	const inch = 25.4 // mm, exact
+	for power, unitOf := range [...][2]string{{"mm", "in"}, {"mm²", "in²"}, {"mm³", "in³"}, {"mm⁴", "in⁴"}} {
+		if unit == unitOf[0] {
+			return value / math.Pow(inch, float64(power+1)), unitOf[1]
+		}
+	}
+	return p.in(value, unit), p.unit(unit)
+}
 
 // Utilisation prints demand over resistance rounded up at the third digit; one
 // that has no bound, or that nothing checked, says so.

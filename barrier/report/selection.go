@@ -26,14 +26,14 @@ func selectChecks(rows []check.CheckRow) selection {
 		if isYield(row.ID) && row.Utilisation != nil && *row.Utilisation <= yieldShown {
 			continue
 		}
-		group := row.ID + " " + member(row.Element)
+		group := groupOf(row)
 		if best, ok := worst[group]; !ok || severity(row.Utilisation, row.Status) > severity(rows[best].Utilisation, rows[best].Status) {
 			worst[group] = i
 		}
 	}
 	var s selection
 	for i, row := range rows {
-		best, ok := worst[row.ID+" "+member(row.Element)]
+		best, ok := worst[groupOf(row)]
 		switch {
 		case ok && best == i:
 			s.worst = append(s.worst, row)
@@ -42,6 +42,16 @@ func selectChecks(rows []check.CheckRow) selection {
 		}
 	}
 	return s
+}
+
+// groupOf names the rows of which the worst is shown: one check of one member; of
+// movements one limit, for a rail may have several.
+func groupOf(row check.CheckRow) string {
+	group := row.ID + " " + member(row.Element)
+	if row.Unit == "mm" {
+		group += " " + row.Clause
+	}
+	return group
 }
 
 func isYield(id string) bool { return strings.HasSuffix(id, "-yield") }
@@ -58,14 +68,20 @@ func severity(u *float64, status check.Status) float64 {
 }
 
 // member returns what an element belongs to: "post" of "post 4", "rail top" of
-// "rail top bay 3", "fitting top" of "fitting 4 top", "splice top" of "splice
+// "rail top bay 3" and of "rail top
+// overhang at the end", "fitting top" of "fitting 4 top", "splice top" of "splice
 // top 5.800".
 func member(element string) string {
+	if of, ok := strings.CutPrefix(element, "test piece "); ok {
+		return "test piece " + member(of)
+	}
 	kind, rest, _ := strings.Cut(element, " ")
 	switch kind {
 	case "rail":
-		if at := strings.LastIndex(rest, " bay "); at >= 0 {
-			return kind + " " + rest[:at]
+		for _, part := range [...]string{" bay ", " overhang at the "} {
+			if at := strings.LastIndex(rest, part); at >= 0 {
+				return kind + " " + rest[:at]
+			}
 		}
 	case "fitting":
 		_, rail, _ := strings.Cut(rest, " ")

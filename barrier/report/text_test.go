@@ -112,7 +112,7 @@ func TestUSReadersGetUSUnits(t *testing.T) {
 		{1355.8179483314, "Nm", "1000.0 lbf-ft", "NIST SP 811 B.8: 1 lbf-ft = 1.355818 N·m"},
 		{444.82216152605, "N", "100 lbf", "NIST SP 811 B.8: 1 lbf = 4.448222 N"},
 		{25.4, "mm", "1.000 in", "NIST SP 811 B.8: 1 in = 25.4 mm exactly"},
-		{0.3048, "m", "1.000 ft", "NIST SP 811 B.8: 1 ft = 0.3048 m exactly"},
+		{0.3048, "m", "1'0.00\"", "NIST SP 811 B.8: 1 ft = 0.3048 m exactly"},
 		{6.894757, "MPa", "1.00 ksi", "NIST SP 811 B.8: 1 ksi = 6.894757 MPa"},
 		{1355.8179, "Nm/rad", "1.0 kip-ft/rad", "1000 lbf-ft: NIST SP 811 B.8"},
 		{0.75, "1", "0.750", "a ratio has no unit"},

@@ -12,7 +12,20 @@ import (
 // title names the barrier and the basis.
 func (p *printer) title() {
 	p.heading(p.r.Title)
-	p.line("basis " + p.r.Basis)
+	p.line("basis " + joined(", ", p.r.Basis, labelled("annex ", p.r.Annex)))
+	for _, text := range [...]string{labelled("project ", p.r.Project), labelled("date ", p.r.Date)} {
+		if text != "" {
+			p.words("", "  ", text)
+		}
+	}
+}
+
+// labelled puts a label before a text that is there.
+func labelled(label, text string) string {
+	if text == "" {
+		return ""
+	}
+	return label + text
 }
 
 func (p *printer) topCautions() {

@@ -8,14 +8,16 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"runtime"
 	"runtime/debug"
-	"strings"
+	"sync/atomic"
 
 	"github.com/spf13/cobra"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/check"
 	"example.com/stanchion/barrier/report"
+	"example.com/stanchion/internal/quantity"
 )
 
 // checkCall is one call of the check command.
@@ -25,21 +27,33 @@ type checkCall struct {
 	output string // file to write; empty for standard output
 	trails bool
 	feet   bool // base actions of every post
+	full   bool // the reports of several files, not one line each alone
+}
+
+// reports tells whether the text is to have the whole report of each file. What
+// is added to reports asks for them.
+func (c *checkCall) reports() bool {
+	return len(c.files) == 1 || c.full || c.trails || c.feet
 }
 
 func checkCommand() *cobra.Command {
 	var call checkCall
 	cmd := &cobra.Command{
 		Use:   "check FILE...",
-		Short: "check barriers and print a report of each",
-		Long: `check reads barriers from TOML files and prints a report of each: cautions,
-verdict, what holds it back, load path, posts, rails, fittings, feet, checks,
-geometry rules, hand checks, what is not checked, assumptions, inputs, sources
-and self-check. A file named - is standard input.
+		Short: "check barriers and print a report, or one line for each file",
+		Long: `check reads a barrier from a TOML file and prints a report: cautions, verdict,
+what holds it back, load path, posts, rails, fittings, feet, checks, geometry
+rules, hand checks, what is not checked, assumptions, inputs, sources and
+self-check. A file named - is standard input. The text report shows the worst
+rows and all that fail; --format json has every row.
 
-The text report shows the worst rows and all that fail; --format json has every
-row. With several files the reports follow one another in the order given: text
-ends with one line for each file, JSON is one document after the other.
+Several files are checked at the same time and told in the order given: in text
+one line each as soon as its turn has come (verdict, utilisation, what governs,
+file) and at the end how many passed, failed, are incomplete, not trusted or not
+read. --full prints their reports before the lines; --trails and
+--all-base-actions bring --full with them. JSON is one document after the other,
+none for a file without a report. What is wrong with a file goes to standard
+error, and the others are checked all the same.
 
 -o FILE writes the report whole: FILE is replaced only when the report is
 complete, and is left as it was after any error.
@@ -49,6 +63,7 @@ complete, and is left as it was after any error.
   stanchion check loading-bay.toml                        # exit 1
   stanchion check --format json -o pit.json pump-pit.toml # exit 4
   stanchion check gallery.toml valve-platform.toml        # exit 4
+  stanchion check --full gallery.toml loading-bay.toml    # exit 1
   stanchion check --trails - < gallery.toml               # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if cmd.Flags().Changed("output") && call.output == "" {
@@ -69,8 +84,11 @@ complete, and is left as it was after any error.
 	flags := cmd.Flags()
 	addFormat(cmd, &call.format)
 	flags.StringVarP(&call.output, "output", "o", "", "write the report to this `FILE` instead of standard output")
+	// It errs only for a flag that does not exist.
+	_ = cmd.RegisterFlagCompletionFunc("output", cobra.FixedCompletions(nil, cobra.ShellCompDirectiveDefault))
 	flags.BoolVar(&call.trails, "trails", false, "add the working of the governing checks, step by step")
-	flags.BoolVar(&call.feet, "all-base-actions", false, "base actions of every post, not of the ends and the one with the largest moment alone")
+	flags.BoolVar(&call.full, "full", false, "with several files print the report of each, then the lines")
+	flags.BoolVar(&call.feet, "all-base-actions", false, "base actions of every post, not of some alone")
 	return cmd
 }
 
@@ -78,8 +96,10 @@ complete, and is left as it was after any error.
 func addFormat(cmd *cobra.Command, format *string) {
 	cmd.Flags().StringVar(format, "format", "text", "`FORMAT` of the output: text or json")
 	// It errs only for a flag that does not exist.
-	_ = cmd.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"text", "json"}, cobra.ShellCompDirectiveNoFileComp))
+	_ = cmd.RegisterFlagCompletionFunc("format", completeNames(formats))
 }
+
+func formats() []choice { return []choice{{name: "text"}, {name: "json"}} }
 
 func knownFormat(format string) error {
 	if format != "text" && format != "json" {
@@ -114,11 +134,11 @@ func (c *checkCall) take(files []string) error {
 
 // outcome is what became of one file.
 type outcome struct {
-	file   string
-	code   int
-	result *check.Result // nil when there is no report
-	report []byte
-	err    error
+	file    string
+	code    int
+	verdict verdict
+	report  []byte // nil when there is none
+	err     error
 }
 
 func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
@@ -127,25 +147,25 @@ func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.
 			return wrong(err)
 		}
 	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
 	code := exitPass
-	var outcomes []outcome
-	for i, file := range c.files {
-		f, err := c.find(ctx, file, stdin)
+	show := c.delivery(stdout)
+	for _, found := range c.examineAll(ctx, stdin) {
+		f, err := await(ctx, found)
 		if err != nil {
 			return err
 		}
 		if f.err != nil {
 			fmt.Fprintln(stderr, explain(f))
-		} else if err := c.deliver(f, i > 0, stdout); err != nil {
+		}
+		if err := show.deliver(f); err != nil {
 			return wrong(err)
 		}
 		code = worse(code, f.code)
-		outcomes = append(outcomes, f)
 	}
-	if len(outcomes) > 1 && c.format == "text" {
-		if err := summary(stdout, outcomes); err != nil {
-			return wrong(err)
-		}
+	if err := show.end(); err != nil {
+		return wrong(err)
 	}
 	if code == exitPass {
 		return nil
@@ -153,12 +173,33 @@ func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.
 	return &ending{code: code}
 }
 
-// find checks one file, and gives up when the call is interrupted.
-func (c *checkCall) find(ctx context.Context, file string, stdin io.Reader) (outcome, error) {
-	done := make(chan outcome, 1)
-	go func() { done <- c.examine(file, stdin) }()
+// examineAll checks the files on as many processors as there are, each file on
+// one, and returns a channel for each in their order. A file whose turn comes
+// after ctx is done is not begun.
+func (c *checkCall) examineAll(ctx context.Context, stdin io.Reader) []chan outcome {
+	found := make([]chan outcome, len(c.files))
+	for i := range found {
+		found[i] = make(chan outcome, 1) // nobody may be waiting any more
+	}
+	var next atomic.Int64
+	for range min(runtime.GOMAXPROCS(0), len(c.files)) {
+		go func() {
+			for ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= len(c.files) {
+					return
+				}
+				found[i] <- c.examine(c.files[i], stdin)
+			}
+		}()
+	}
+	return found
+}
+
+// await waits for one file, and gives up when the call is interrupted.
+func await(ctx context.Context, found <-chan outcome) (outcome, error) {
 	select {
-	case f := <-done:
+	case f := <-found:
 		if ctx.Err() == nil {
 			return f, nil
 		}
@@ -183,20 +224,25 @@ func (c *checkCall) examine(file string, stdin io.Reader) (f outcome) {
 	if err != nil {
 		return outcome{file: file, code: exitWrong, err: err}
 	}
-	result, err := check.Run(definition, check.Options{Trails: c.trails, AllBaseActions: c.feet})
+	units := definition.Units
+	if c.format == "json" {
+		units = quantity.Metric // what people read in never changes the JSON
+	}
+	result, err := check.Run(definition, check.Options{Units: units, Trails: c.trails, AllBaseActions: c.feet})
 	if err != nil {
 		return outcome{file: file, code: exitOf(err), err: err}
 	}
 	var out bytes.Buffer
-	if c.format == "json" {
+	switch {
+	case c.format == "json":
 		err = report.JSON(&out, result)
-	} else {
-		err = report.Text(&out, result, report.TextOptions{Units: definition.Units})
+	case c.reports():
+		err = report.Text(&out, result, report.TextOptions{Units: units})
 	}
 	if err != nil {
 		return outcome{file: file, code: exitUntrusted, err: err}
 	}
-	return outcome{file: file, code: exitCode(result.Status), result: result, report: out.Bytes()}
+	return outcome{file: file, code: exitCode(result.Status), verdict: verdictOf(result), report: out.Bytes()}
 }
 
 // exitOf is the code of a check that gave no result: what the definition is to
@@ -236,52 +282,4 @@ func explain(f outcome) string {
 		return fmt.Sprintf("stanchion: %s: no report: %v", f.file, f.err)
 	}
 	return fmt.Sprintf("stanchion: %v", f.err)
-}
-
-// deliver writes a report to where it was asked for.
-func (c *checkCall) deliver(f outcome, further bool, stdout io.Writer) error {
-	if c.output != "" {
-		return save(c.output, f.report)
-	}
-	if further && c.format == "text" {
-		if err := divide(stdout); err != nil {
-			return err
-		}
-	}
-	if _, err := stdout.Write(f.report); err != nil {
-		return fmt.Errorf("writing the report: %w", err)
-	}
-	return nil
-}
-
-// summary writes one line for each file.
-func summary(stdout io.Writer, outcomes []outcome) error {
-	table := report.NewTable(report.Words("file"), report.Words("verdict"), report.Numbers("utilisation"), report.Words("governed by"))
-	for _, f := range outcomes {
-		switch {
-		case f.result != nil:
-			governing := f.result.Governing.Overall
-			by := strings.TrimPrefix(governing.ID+", "+governing.Element, ", ")
-			if f.result.Governing.Geometry != "" {
-				by += "; a geometry rule fails"
-			}
-			table.Add(f.file, string(f.result.Status), report.Utilisation(governing.Utilisation, f.result.Status), by)
-		case f.code == exitUntrusted:
-			table.Add(f.file, "not trusted", "-", "see the error")
-		default:
-			table.Add(f.file, "not read", "-", "see the errors")
-		}
-	}
-	if err := divide(stdout); err != nil {
-		return err
-	}
-	return table.Text(stdout)
-}
-
-// divide draws a line between one report and the next.
-func divide(stdout io.Writer) error {
-	if _, err := fmt.Fprintf(stdout, "\n%s\n\n", strings.Repeat("_", 80)); err != nil {
-		return fmt.Errorf("writing the report: %w", err)
-	}
-	return nil
 }

@@ -18,11 +18,16 @@ import (
 // exampleCodes is the exit code that each example is made to have.
 func exampleCodes() map[string]int {
 	return map[string]int{
-		"gallery":        exitPass,
-		"loading-bay":    exitFail,
-		"pump-pit":       exitIncomplete,
-		"settling-tanks": exitIncomplete,
-		"valve-platform": exitIncomplete,
+		"dosing-room":       exitPass,
+		"gallery":           exitPass,
+		"inlet-channel":     exitPass,
+		"loading-bay":       exitFail,
+		"mixing-deck":       exitPass,
+		"pump-pit":          exitIncomplete,
+		"screen-house-asd":  exitPass,
+		"screen-house-lrfd": exitPass,
+		"settling-tanks":    exitIncomplete,
+		"valve-platform":    exitIncomplete,
 	}
 }
 

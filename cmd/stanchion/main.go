@@ -63,10 +63,11 @@ and licensed practice come first.
 ` + exitCodes,
 		Example: `  stanchion check gallery.toml          # exit 0
   stanchion list tubes --match DN40     # exit 0
+  stanchion completion bash             # exit 0
   stanchion version                     # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return errors.New("a command is missing: check, list or version")
+				return errors.New("a command is missing: check, list, completion or version")
 			}
 			return unknownCommand(cmd, args[0])
 		},
@@ -79,8 +80,9 @@ and licensed practice come first.
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageTemplate(usage)
 	root.SetHelpCommand(helpCommand(root))
-	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(checkCommand(), listCommand(), versionCommand())
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveNoFileComp)
+	root.AddCommand(checkCommand(), listCommand(), completionCommand(), versionCommand())
 	return root
 }
 
@@ -125,6 +127,19 @@ func helpCommand(root *cobra.Command) *cobra.Command {
 				return unknownCommand(about, rest[0])
 			}
 			return about.Help()
+		},
+		ValidArgsFunction: func(_ *cobra.Command, words []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
+			about, _, err := root.Find(words)
+			if err != nil {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			var commands []choice
+			for _, sub := range about.Commands() {
+				if sub.IsAvailableCommand() {
+					commands = append(commands, choice{sub.Name(), sub.Short})
+				}
+			}
+			return beginning(typed, commands), cobra.ShellCompDirectiveNoFileComp
 		},
 	}
 }

@@ -24,8 +24,13 @@ import (
 // TestMain lets scripts and tests run this very program as the command
 // stanchion, so that an exit code is that of a process.
 func TestMain(m *testing.M) {
+	os.Setenv("GORACE", noSleep)
 	testscript.Main(m, map[string]func(){"stanchion": main})
 }
+
+// noSleep spares the processes that tests start the second for which the race
+// detector waits at their end.
+const noSleep = "atexit_sleep_ms=0"
 
 // TestScripts runs testdata/script. Each script starts in a folder with the
 // example barriers.
@@ -33,6 +38,7 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
 		Setup: func(env *testscript.Env) error {
+			env.Setenv("GORACE", noSleep)
 			return os.CopyFS(env.WorkDir, os.DirFS("../../testdata"))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits},

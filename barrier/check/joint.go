@@ -1,0 +1,110 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/quantity"
+)
+
+// standing returns the joint that counts: the one that is asked for where a tested
+// value proves what it passes, a free one otherwise. A gripped joint passes twist about
+// the rail; one that is stiff about the rail's axis alone does too.
+func standing(f *barrier.Fitting) barrier.Joint {
+	free := barrier.Joint{Kind: barrier.FreeJoint}
+	switch asked := f.Moment; asked.Kind {
+	case barrier.GrippedJoint:
+		if f.SlipMoment != nil {
+			return asked
+		}
+	case barrier.RigidJoint:
+		if f.MomentResistance != nil {
+			return asked
+		}
+	case barrier.StiffnessJoint:
+		aboutRail := asked.Stiffness[1] == 0 && asked.Stiffness[2] == 0
+		if f.MomentResistance != nil || aboutRail && f.SlipMoment != nil {
+			return asked
+		}
+	}
+	return free
+}
+
+// proof names the tested value that a joint needs to count.
+func proof(j barrier.Joint) string {
+	if j.Kind == barrier.GrippedJoint {
+		return "slip_moment"
+	}
+	return "moment_resistance"
+}
+
+// jointWords names a joint.
+func jointWords(j barrier.Joint, units quantity.System) string {
+	if j.Kind != barrier.StiffnessJoint {
+		return string(j.Kind)
+	}
+	show := func(k float64) string { return quantity.Format(k, quantity.RotationalStiffness, units) }
+	if k := j.Stiffness; k[0] == k[1] && k[1] == k[2] {
+		return show(k[0])
+	}
+	var parts []string
+	for i, about := range [...]string{"rail", "outward", "post"} {
+		if j.Stiffness[i] > 0 {
+			parts = append(parts, show(j.Stiffness[i])+" about "+about)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// saving says what the joint that is asked for would save, did it count.
+func (c *run) saving() {
+	if c.asked == nil {
+		return
+	}
+	free, joint := c.like(c.asked), c.asked.layout.Joint
+	if free == nil {
+		return
+	}
+	change := "no less than"
+	if c.asked.largest() < free.largest()*(1-1e-9) {
+		change = "down from"
+	}
+	c.say(fmt.Sprintf("Joints as asked (%s) would give a largest utilisation of %s, %s %s with free ones; they count when a tested %s is given and stands the moment that they pass.",
+		jointWords(joint, c.o.Units), printed(c.asked.largest()), change, printed(free.largest()), proof(joint)))
+}
+
+// like returns the model that stands with the feet and splices of another.
+func (c *run) like(m *model) *model {
+	for _, other := range c.models {
+		if other.layout.FootStiffness == m.layout.FootStiffness && other.layout.Splices == m.layout.Splices {
+			return other
+		}
+	}
+	return nil
+}
+
+// printed is a utilisation in words.
+func printed(u float64) string {
+	if math.IsInf(u, 1) {
+		return "no bound"
+	}
+	return quantity.Fix(RoundedUp(u), 3)
+}
+
+// openJoint lists the twist and the moment that joints as asked would have to pass on.
+func (c *run) openJoint() {
+	if c.asked == nil {
+		return
+	}
+	words := jointWords(c.asked.layout.Joint, c.o.Units)
+	for _, kind := range [...]string{"twist", "moment"} {
+		worst := worstKind(c.asked.fittings, kind)
+		if worst == nil || kind == "moment" && c.asked.layout.Joint.Kind == barrier.GrippedJoint {
+			continue
+		}
+		c.openUnless(c.d.LeaveOut.Fitting, Item{Kind: OpenFitting, Item: fmt.Sprintf("fitting as asked (%s): %s in the %s (largest: %s)", words, kind, worst.grip.tube, worst.element),
+			Reason: "no tested " + proof(c.asked.layout.Joint) + " is given, so free joints stand", Demand: worst.placed.Value, Unit: gripUnit(kind), Load: worst.placed.Placement.In(c.o.Units)})
+	}
+}

@@ -1,0 +1,80 @@
+package quantity
+
+import (
+	"fmt"
+	"math"
+)
+
+// Amount is an SI value in a sentence. Each reader gets it in his own units.
+type Amount struct {
+	value float64
+	print func(float64, System) string
+}
+
+// In prints the amount with its unit.
+func (a Amount) In(s System) string { return a.print(a.value, s) }
+
+// Of is an SI value of the dimension, printed as [Format] prints it.
+func Of(v float64, d Dimension) Amount {
+	return Amount{v, func(v float64, s System) string { return Format(v, d, s) }}
+}
+
+// Size is a length in m as a drawing gives it: "1100 mm", "43.307 in".
+func Size(v float64) Amount { return Of(v, Length) }
+
+// Place is a place along the run or a long length, in m: "9.000 m", "29 ft 6.33 in".
+func Place(v float64) Amount {
+	return Amount{v, func(v float64, s System) string {
+		if s == US {
+			return FeetAndInches(v)
+		}
+		return FormatIn(v, "m", 3)
+	}}
+}
+
+// FeetAndInches prints a length in m in feet and inches to a hundredth of an inch:
+// "29 ft 6.33 in", "-0 ft 4.00 in".
+func FeetAndInches(v float64) string { return inFeet(v, " ft ", " in") }
+
+// FeetAndInchesShort prints the same as a table does: 29'6.33".
+func FeetAndInchesShort(v float64) string { return inFeet(v, "'", `"`) }
+
+func inFeet(v float64, feetMark, inchMark string) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return Fix(v, 0)
+	}
+	hundredths := math.Round(math.Abs(In(v, "in")) * 100)
+	sign := ""
+	if v < 0 && hundredths > 0 {
+		sign = "-"
+	}
+	feet := math.Floor(hundredths / 1200)
+	return sign + Fix(feet, 0) + feetMark + Fix((hundredths-1200*feet)/100, 2) + inchMark
+}
+
+// Sentence is text with amounts in it, kept apart until someone reads it. The zero
+// Sentence is empty.
+type Sentence struct {
+	format string
+	args   []any
+}
+
+// Say makes a sentence as [fmt.Sprintf] would: an [Amount] and a Sentence among the
+// arguments stand for %s.
+func Say(format string, args ...any) Sentence { return Sentence{format, args} }
+
+// In returns the sentence in a system of units.
+func (s Sentence) In(system System) string {
+	args := make([]any, len(s.args))
+	for i, arg := range s.args {
+		switch a := arg.(type) {
+		case Amount:
+			args[i] = a.In(system)
+		case Sentence:
+			args[i] = a.In(system)
+		default:
+			args[i] = arg
+		}
+	}
+	return fmt.Sprintf(s.format, args...)
+}
