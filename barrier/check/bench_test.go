@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"example.com/stanchion/barrier"
@@ -46,10 +47,14 @@ leave_out = ["fitting", "base", "geometry"]
 // BenchmarkCheck measures a whole check, from parsed definition to result, of runs
 // with two rails.
 func BenchmarkCheck(b *testing.B) {
-	for _, load := range []string{"EN ISO 14122-3", "EN 1991-1-1 UK v"} {
+	for _, load := range []string{"EN ISO 14122-3", "EN 1991-1-1 UK v", "IBC 2021 general"} {
 		for _, n := range []int{5, 9, 101, 1001} {
 			b.Run(fmt.Sprintf("load=%s/posts=%d", load[:7], n), func(b *testing.B) {
-				d, err := barrier.Parse("run.toml", []byte(long(n, "schedule = \""+load+"\"")))
+				text := long(n, "schedule = \""+load+"\"")
+				if strings.HasPrefix(load, "IBC") {
+					text = strings.Replace(text, "basis = \"EN\"", "basis = \"AISC-LRFD\"", 1)
+				}
+				d, err := barrier.Parse("run.toml", []byte(text))
 				if err != nil {
 					b.Fatal(err)
 				}

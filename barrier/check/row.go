@@ -98,7 +98,10 @@ func (c *run) provenance(f *finding) string {
 	users := strings.HasPrefix(f.id, "fitting-")
 	if a := f.placed.Placement.Action; a != nil {
 		words = append(words, a.Provenance)
-		if f.placed.Combination.Level == analysis.FirstYield {
+		switch f.placed.Combination.Level {
+		case analysis.Strength:
+			words = append(words, a.StrengthBy)
+		case analysis.FirstYield:
 			words = append(words, a.YieldBy)
 		}
 	}
