@@ -11,9 +11,13 @@ import (
 
 // standing returns the joint that counts: the one that is asked for where a tested
 // value proves what it passes, a free one otherwise. A gripped joint passes twist about
-// the rail; one that is stiff about the rail's axis alone does too.
-func standing(f *barrier.Fitting) barrier.Joint {
-	free := barrier.Joint{Kind: barrier.FreeJoint}
+// the rail; one that is stiff about the rail's axis alone does too. Where the user leaves
+// fittings out nothing here compares what they pass with that value.
+func standing(d *barrier.Definition) barrier.Joint {
+	f, free := &d.Fitting, barrier.Joint{Kind: barrier.FreeJoint}
+	if d.LeaveOut.Fitting {
+		return free
+	}
 	switch asked := f.Moment; asked.Kind {
 	case barrier.GrippedJoint:
 		if f.SlipMoment != nil {
@@ -71,7 +75,7 @@ func (c *run) saving() {
 	if c.asked.largest() < free.largest()*(1-1e-9) {
 		change = "down from"
 	}
-	c.say(fmt.Sprintf("Joints as asked (%s) would give a largest utilisation of %s, %s %s with free ones; they count when a tested %s is given and stands the moment that they pass.",
+	c.say(fmt.Sprintf("Joints as asked (%s) would give a largest utilisation of %s, %s %s with free ones; they count when fittings are in the scope, and a tested %s is given and stands the moment that they pass.",
 		jointWords(joint, c.o.Units), printed(c.asked.largest()), change, printed(free.largest()), proof(joint)))
 }
 

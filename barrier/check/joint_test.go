@@ -95,6 +95,18 @@ func TestUnprovenJointsDoNotCount(t *testing.T) {
 	}
 }
 
+// Where fittings are left out nothing compares their twist with the tested value, so the
+// joint does not count.
+func TestJointsLeftOutDoNotCount(t *testing.T) {
+	s := twoPosts("moment = \"gripped\"\nvalues = \"design\"\nslip_moment = \"500 Nm\"")
+	s.scope = allOut
+	r, free := s.check(t), twoPosts("moment = \"free\"").check(t)
+	equal(t, "base moment", r.Posts[0].BaseMoment, free.Posts[0].BaseMoment, "the free joint's")
+	if item(r.LeftOut, "fitting as asked (gripped): twist") == nil {
+		t.Errorf("left out %+v: no twist of the joint as asked", r.LeftOut)
+	}
+}
+
 // Rails beside their posts twist them by an along load and bend them by a vertical one.
 func TestOffsetRails(t *testing.T) {
 	const e = 0.055

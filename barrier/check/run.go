@@ -81,7 +81,7 @@ func (c *run) runModels() error {
 		feet = []float64{math.Inf(1)}
 	}
 	splices := spliceModels(c.d)
-	joint := standing(&c.d.Fitting)
+	joint := standing(c.d)
 	for _, s := range splices {
 		for _, k := range feet {
 			if err := c.add(k, s, joint); err != nil {
@@ -164,7 +164,7 @@ func (c *run) model(foot float64, s spliceModel, joint barrier.Joint) (*model, e
 // layoutOf returns the layout with feet of a stiffness, one reading of the splices and the
 // joint that counts.
 func layoutOf(d *barrier.Definition, foot float64, s spliceModel) barrier.Layout {
-	return barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails, Joint: standing(&d.Fitting)}
+	return barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails, Joint: standing(d)}
 }
 
 // spliceModel is one reading of where the rails are spliced.
