@@ -3,7 +3,6 @@ package barrier
 import (
 	"fmt"
 	"strconv"
-	"strings"
 
 	"example.com/stanchion/internal/quantity"
 )
@@ -77,19 +76,13 @@ func (t table) readRotation() (held [3]bool) {
 
 // sayWall records where a wall stands and what it holds.
 func (r runDraft) sayWall(key string, end End) {
-	holds := "across and vertically"
+	place := map[string]string{"start": "the first place of run.posts", "end": "the last place of run.posts"}[key]
+	if !r.has("posts") {
+		place = map[string]string{"start": "from which run.length counts", "end": "to which run.length counts"}[key]
+	}
+	holds := "across the run and vertically"
 	if end.AlongHeld {
-		holds = "across, vertically and along the run"
-	}
-	var about []string
-	for axis, held := range end.Rotation {
-		if held {
-			about = append(about, rotationWords()[axis])
-		}
-	}
-	turning := "no rotation of them"
-	if len(about) > 0 {
-		turning = "their rotation about " + strings.Join(about, ", ")
+		holds = "across the run, along it and vertically"
 	}
 	said := ""
 	given, _ := r.values[key].(map[string]any)
@@ -99,11 +92,33 @@ func (r runDraft) sayWall(key string, end End) {
 			missing = append(missing, k)
 		}
 	}
-	if len(missing) > 0 {
-		said = fmt.Sprintf(`; what it says nothing of (%s) is taken as "free"`, strings.Join(missing, ", "))
+	switch len(missing) {
+	case 1:
+		said = "; " + missing[0] + ` is not given and taken as "free"`
+	case 2:
+		said = `; along and rotation are not given and taken as "free"`
 	}
-	r.assume("The rails end in a wall at the %s of the run, x = %s, where no post stands: it holds them %s, and %s%s.",
-		key, quantity.Place(end.X), holds, turning, said)
+	r.assume("The rails end in a wall at the %s of the run, x = %s, %s; no post stands there. The wall holds the ends of the rails %s, and %s%s.",
+		key, quantity.Place(end.X), place, holds, end.turning(), said)
+}
+
+// turning says about which axes a wall lets the rails turn.
+func (e End) turning() string {
+	var about []string
+	for axis, held := range e.Rotation {
+		if held {
+			about = append(about, rotationWords()[axis])
+		}
+	}
+	switch len(about) {
+	case 0:
+		return "lets them turn about every axis"
+	case 1:
+		return "stops them turning about the axis " + about[0]
+	case 2:
+		return "stops them turning about the axes " + about[0] + " and " + about[1]
+	}
+	return "stops them turning about every axis"
 }
 
 // readOverhang reads by how much the rails run past the end posts: one length for both
@@ -118,12 +133,12 @@ func (r *runDraft) readOverhang() {
 			r.assume("The rails end at the axis of the end post: run.overhang is not given and taken as %s.", quantity.Size(0))
 		}
 	case isList && len(values) != 2:
-		r.fault(path, fmt.Sprintf("an overhang has two lengths, this list has %d", len(values)), `write that at the start and that at the end, such as ["0 mm", "200 mm"]`)
+		r.fault(path, fmt.Sprintf("an overhang has two lengths, this list has %d", len(values)), r.like(`write that at the start and that at the end, such as ["0 mm", "200 mm"]`))
 	case isList:
 		for i, v := range values {
 			at := element(path, i)
 			if length, ok := r.overhangAt(at, v); ok && ends[i].Wall && length > 0 {
-				r.fault(at, "the rails end in a wall at the "+endNames()[i]+" of the run and do not run past it", `write "0 mm" there`)
+				r.fault(at, "the rails end in a wall at the "+endNames()[i]+" of the run and do not run past it", r.like(`write "0 mm" there`))
 			} else if ok {
 				r.Overhang[i] = length
 			}
@@ -146,9 +161,9 @@ func (r *runDraft) readOneOverhang(path string, value any, ends [2]End) {
 	case ends[0].Wall && ends[1].Wall:
 		r.fault(path, "the rails end in walls and do not run past them", "leave it out")
 	default:
-		wall, fix := 0, `["0 mm", "%s"]`
+		wall, fix := 0, r.like(`["0 mm", "%s"]`)
 		if ends[1].Wall {
-			wall, fix = 1, `["%s", "0 mm"]`
+			wall, fix = 1, r.like(`["%s", "0 mm"]`)
 		}
 		r.fault(path, "the rails end in a wall at the "+endNames()[wall]+" of the run and do not run past it",
 			"write overhang = "+fmt.Sprintf(fix, value))
@@ -164,11 +179,11 @@ const leastOverhang = 0.02
 func (r *runDraft) overhangAt(path string, value any) (float64, bool) {
 	length, ok := r.quantityAt(path, value, quantity.Length)
 	if ok && length < 0 {
-		r.fault(path, "the overhang is negative", `write how far the rails run past the end post, "0 mm" for not at all`)
+		r.fault(path, "the overhang is negative", r.like(`write how far the rails run past the end post, "0 mm" for not at all`))
 		return 0, false
 	}
-	if ok && length > 0 && length < leastOverhang-slack {
-		r.fault(path, "an overhang of "+r.sizeText(length)+" is none: the rail ends within its fitting", `write "0 mm", or `+strconv.Quote(r.sizeText(leastOverhang))+" or more")
+	if ok && length > 0 && length < leastOverhang-printed {
+		r.fault(path, "an overhang of "+r.sizeText(length)+" is none: the rail ends within its fitting", r.like(`write "0 mm", or `)+strconv.Quote(r.sizeText(leastOverhang))+" or more")
 		return 0, false
 	}
 	return length, ok

@@ -92,9 +92,9 @@ func (t table) readValues(f *Fitting) {
 	if !ok {
 		return
 	}
-	if values == Design && t.def.Basis == loads.BasisASD {
-		t.fault(t.at("values"), "a design value is compared with factored actions, and AISC-ASD has none",
-			`write values = "working", or "characteristic" with its safety factor as values_factor`)
+	if values != Working && t.def.Basis == loads.BasisASD {
+		t.fault(t.at("values"), "a "+values+" value is compared with factored actions, and AISC-ASD has none",
+			`write values = "working" and the values that the test report allows under actions without a factor`)
 		return
 	}
 	f.Values = values

@@ -95,6 +95,9 @@ func (t table) readWallBasis() {
 	if t.isAISC() {
 		d.WallBasis = sections.DesignWall
 	}
+	if t.isForeignWall() {
+		return
+	}
 	word, ok := t.word("wall_basis", []string{"nominal", "minimum", "design"}, nil)
 	given := sections.WallBasis(word)
 	switch {
@@ -103,14 +106,25 @@ func (t table) readWallBasis() {
 		t.assume(`Strength and stiffness count on the design wall of AISC 360 B4.2, 0.93 of nominal for every tube, also one to EN, unless it is made to a full-wall standard: wall_basis is not given and taken as "design".`)
 	case !ok:
 		t.assume(`Strength and stiffness count on the nominal wall of every tube: wall_basis is not given and taken as "nominal".`)
-	case t.isAISC() && given == sections.MinimumWall:
-		t.fault(t.at("wall_basis"), "the minimum wall is not one of AISC 360, whose design wall already stands for the tolerance", `write "design", or leave it out`)
-	case given == sections.DesignWall && d.Basis == loads.BasisEN:
-		t.fault(t.at("wall_basis"), "the design wall is one of AISC 360, the basis is EN", `write "nominal" or "minimum", or leave it out`)
 	default:
 		d.WallBasis = given
 		if t.isAISC() && given == sections.NominalWall {
 			t.caution(`Strength and stiffness count on the nominal wall, as stated by wall_basis = "nominal": AISC 360 B4.2 asks for the design wall, 0.93 of nominal for most tubes.`)
 		}
 	}
+}
+
+// isForeignWall reports a wall, misspelt or not, that the basis does not count on.
+func (t table) isForeignWall() bool {
+	word, _ := t.values["wall_basis"].(string)
+	meant, _ := likely(word, []string{"nominal", "minimum", "design"})
+	switch {
+	case t.isAISC() && meant == "minimum":
+		t.fault(t.at("wall_basis"), "the minimum wall is not one of AISC 360, whose design wall already stands for the tolerance", `write "design", or leave it out`)
+		return true
+	case t.def.Basis == loads.BasisEN && meant == "design":
+		t.fault(t.at("wall_basis"), "the design wall is one of AISC 360, the basis is EN", `write "nominal" or "minimum", or leave it out`)
+		return true
+	}
+	return false
 }

@@ -1,6 +1,7 @@
 package barrier
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -20,9 +21,8 @@ func (t table) readMoment() Joint {
 		return t.readAxes()
 	case string:
 		if isWord(value) {
-			words := []string{string(FreeJoint), string(GrippedJoint), string(RigidJoint)}
-			if what, fix := choice(value, words, nil); what != "" {
-				t.fault(t.at("moment"), what, fix+`; or a stiffness such as "4 kNm/rad"`)
+			if what, fix := choice(value, jointWords(), nil); what != "" {
+				t.fault(t.at("moment"), what, fix+t.like(`; or a stiffness such as "4 kNm/rad"`))
 			}
 			return jointOf(JointKind(value))
 		}
@@ -32,6 +32,11 @@ func (t table) readMoment() Joint {
 		return free
 	}
 	return Joint{Kind: StiffnessJoint, Stiffness: [3]float64{k, k, k}}
+}
+
+// jointWords are the words for what a fitting passes.
+func jointWords() []string {
+	return []string{string(FreeJoint), string(GrippedJoint), string(RigidJoint)}
 }
 
 // isWord says whether a text is meant for a word rather than for a quantity.
@@ -57,15 +62,34 @@ func (t table) readAxes() Joint {
 	keys := jointTable.names()
 	joint := Joint{Kind: StiffnessJoint}
 	if !given.hasAny(keys...) && !slices.ContainsFunc(keys, given.misspelt) {
-		given.lacks("no axis has a stiffness", `write { about_rail = "7.5 kNm/rad" }, also about_outward and about_post; or moment = "free"`)
+		given.lacks("no axis has a stiffness", t.like(`write { about_rail = "7.5 kNm/rad" }, also about_outward and about_post; or moment = "free"`))
 		return joint
 	}
 	for axis, key := range keys {
 		if given.has(key) {
-			joint.Stiffness[axis], _ = given.jointStiffness(key)
+			joint.Stiffness[axis], _ = given.axisStiffness(key)
 		}
 	}
 	return joint
+}
+
+// axisStiffness reads the stiffness about one axis, N·m/rad: a word is said of the whole
+// fitting.
+func (t table) axisStiffness(key string) (float64, bool) {
+	word, isText := t.values[key].(string)
+	if !isText || !isWord(word) {
+		return t.jointStiffness(key)
+	}
+	near, ok := likely(word, jointWords())
+	if !ok {
+		return t.jointStiffness(key)
+	}
+	fix := t.like(`write a stiffness such as "4 kNm/rad", or moment = "` + near + `" in place of the table`)
+	if near == string(FreeJoint) {
+		fix = t.like(`leave the axis out, about which the fitting is free then, or write a stiffness such as "4 kNm/rad"`)
+	}
+	t.fault(t.at(key), fmt.Sprintf("%s stands alone, as moment = %q, and an axis takes a stiffness", quote(word), near), fix)
+	return 0, false
 }
 
 // jointStiffness reads the stiffness of a joint, N·m/rad.

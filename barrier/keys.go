@@ -68,7 +68,7 @@ func (k tableKind) known() []knownKey {
 			knownKey{"infill", elsewhere},
 			knownKey{"exposure", elsewhere},
 			knownKey{"survey", elsewhere},
-			knownKey{"stock", `leave it out; the longest piece of a rail is its own key, stock = "6 m"`},
+			knownKey{"stock", "leave it out; the longest piece of a rail is the key stock of its [[rail]]"},
 			knownKey{"brace", elsewhere}, knownKey{"braces", elsewhere},
 			knownKey{"gate", elsewhere}, knownKey{"gates", elsewhere},
 			knownKey{"gap", elsewhere}, knownKey{"gaps", elsewhere},

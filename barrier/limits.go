@@ -18,7 +18,7 @@ func (t table) readLimits(run runDraft, post postDraft, rails []railDraft) {
 	l.Override, _ = limits.flag("override")
 	switch {
 	case limits.has("rule") && limits.has("deflection"):
-		limits.faultOfKey(limits.at("rule"), "rule and deflection exclude each other", `keep one: deflection = "25 mm", or rule = "h/24 + L/96"`)
+		limits.faultOfKey(limits.at("rule"), "rule and deflection exclude each other", limits.like(`keep one: deflection = "25 mm", or rule = "h/24 + L/96"`))
 	case limits.has("rule"):
 		l.Deflection = limits.limit("rule", size.post, "the post is %s long", size)
 	case limits.values["deflection"] == "none":
@@ -80,7 +80,7 @@ func (t table) limit(key string, below float64, what string, s size) *Limit {
 	}
 	if word, isText := t.values[key].(string); isText {
 		if near, ok := likely(word, []string{"none"}); ok && key == "deflection" {
-			t.fault(t.at(key), "unknown word "+quote(word), `write "`+near+`", or a limit such as "25 mm"`)
+			t.fault(t.at(key), "unknown word "+quote(word), `write "`+near+`", or a limit such as `+t.like(`"25 mm"`))
 			return nil
 		}
 	}
@@ -89,7 +89,7 @@ func (t table) limit(key string, below float64, what string, s size) *Limit {
 		return nil
 	}
 	if largest := s.largest(limit); largest >= below {
-		t.fault(t.at(key), fmt.Sprintf("a limit of %s makes no sense: "+what, t.sizeText(largest), t.sizeText(below)), "write a limit such as "+ruleExample)
+		t.fault(t.at(key), fmt.Sprintf("a limit of %s makes no sense: "+what, t.sizeText(largest), t.sizeText(below)), t.like(`write a limit such as "25 mm", or a rule such as "h/24 + L/96"`))
 		return nil
 	}
 	return limit

@@ -16,7 +16,7 @@ import (
 func (t table) readLoads(rails []railDraft) {
 	tables := t.children("load", loadTable, MaxLoads)
 	if len(tables) == 0 && t.absent("load") {
-		t.missing("no [[load]]: there is nothing to check against", "add [[load]] with schedule = \"EN ISO 14122-3\", or a load of your own with kind, value and direction")
+		t.missing("no [[load]]: there is nothing to check against", "add [[load]] with schedule = \""+t.scheduleExample()+"\", or a load of your own with kind, value and direction")
 	}
 	for i, table := range tables {
 		t.def.Loads = append(t.def.Loads, table.readLoad(i, rails))
@@ -47,7 +47,7 @@ func (t table) readLoad(i int, rails []railDraft) Load {
 		t.lacks("occupancy stands without schedule", "name the schedule, such as schedule = \"EN 1991-1-1 UK v\", or leave occupancy out")
 	case !t.hasAny(own...) && slices.ContainsFunc(own, t.misspelt):
 	case !t.hasAny(own...):
-		t.lacks("the load is neither a schedule nor one's own", "add schedule = \"EN ISO 14122-3\", or kind, value and direction")
+		t.lacks("the load is neither a schedule nor one's own", "add schedule = \""+t.scheduleExample()+"\", or kind, value and direction")
 	default:
 		load.Own = t.readOwnLoad(rails)
 		if mix {
@@ -62,7 +62,7 @@ func (t table) readLoad(i int, rails []railDraft) Load {
 
 // readSchedule finds the schedule of that name and occupancy.
 func (t table) readSchedule() *loads.Schedule {
-	name, nameOK := t.text("schedule", "EN ISO 14122-3")
+	name, nameOK := t.text("schedule", t.scheduleExample())
 	occupancy, occupancyOK := t.text("occupancy", "C5")
 	if !nameOK || t.has("occupancy") && !occupancyOK {
 		return nil

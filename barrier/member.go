@@ -32,11 +32,12 @@ const (
 	printedStress = 0.05e6 // Pa, more than a strength loses that is printed and copied
 )
 
-// Under AISC 360 the moduli of steel are its own, 29 000 and 11 200 ksi as its SI version
-// rounds them (AISC 360-16, symbols E and G; public copy).
+// Under AISC 360 the moduli of steel are its own, 29 000 and 11 200 ksi (AISC 360-16,
+// symbols E and G; public copy).
 const (
-	aiscE = 200e9  // Pa
-	aiscG = 77.2e9 // Pa
+	ksi   = 6.894757293168361e6 // Pa, of 1 lbf = 4.4482216152605 N and 1 in = 0.0254 m
+	aiscE = 29_000 * ksi        // Pa
+	aiscG = 11_200 * ksi        // Pa
 )
 
 // readMember reads tube and grade. ringOK says whether the tube could be read.
@@ -61,7 +62,7 @@ func (t table) readTube(m *Member) bool {
 		return t.readOwnTube(m)
 	default:
 		t.fault(t.at("tube"), "the name of a tube is wanted, this is "+kindOf(value),
-			`write a name such as "EN 10255 DN40 medium", or { od = "48.3 mm", wall = "3.2 mm" }`)
+			t.like(`write a name such as "EN 10255 DN40 medium", or { od = "48.3 mm", wall = "3.2 mm" }`))
 		return false
 	}
 }
@@ -74,7 +75,7 @@ func (t table) findTube(m *Member, name string) bool {
 	tube, err := sections.FindTube(name)
 	if unknown, ok := errors.AsType[*sections.UnknownTubeError](err); ok {
 		t.fault(path, "no tube is called "+quote(name), suggestion(unknown.Nearest,
-			`"stanchion list tubes" lists them; a size of your own is { od = "48.3 mm", wall = "3.2 mm" }`))
+			t.like(`"stanchion list tubes" lists them; a size of your own is { od = "48.3 mm", wall = "3.2 mm" }`)))
 		return false
 	}
 	if ambiguous, ok := errors.AsType[*sections.AmbiguousTubeError](err); ok {
@@ -258,7 +259,7 @@ func (t table) readGrade(m *Member, ringOK bool) {
 		t.readOwnGrade(m)
 	default:
 		t.fault(t.at("grade"), "the name of a grade is wanted, this is "+kindOf(value),
-			`write a name such as "S195T", or { fy = "235 MPa", fu = "360 MPa" }`)
+			t.like(`write a name such as "S195T", or { fy = "235 MPa", fu = "360 MPa" }`))
 	}
 }
 
@@ -290,7 +291,7 @@ func (t table) findGrade(m *Member, name string) {
 			what = "grade " + quote(name) + " does not serve: " + unknown.Reason
 		}
 		t.fault(path, what, suggestion(unknown.Nearest,
-			`"stanchion list grades" lists them; one of your own is { fy = "235 MPa", fu = "360 MPa" }`))
+			t.like(`"stanchion list grades" lists them; one of your own is { fy = "235 MPa", fu = "360 MPa" }`)))
 		return
 	}
 	if ambiguous, ok := errors.AsType[*sections.AmbiguousGradeError](err); ok {
@@ -304,8 +305,21 @@ func (t table) findGrade(m *Member, name string) {
 	for _, caution := range cautions {
 		t.caution("%s.", strings.TrimSuffix(caution, "."))
 	}
-	m.Grade = grade
+	m.Grade = t.strengthsOfBasis(grade)
 	t.cautionForeign(grade)
+}
+
+// strengthsOfBasis returns the grade with the strengths of the units that the basis is
+// written in: a standard that prints ksi and MPa rounds each for itself, and AISC 360 goes
+// by the ksi.
+func (r *reader) strengthsOfBasis(g sections.Grade) sections.Grade {
+	if r.isAISC() && g.FyUS > 0 {
+		g.Fy = g.FyUS
+	}
+	if r.isAISC() && g.FuUS > 0 {
+		g.Fu = g.FuUS
+	}
+	return g
 }
 
 // cautionForeign cautions of a grade whose standard is none of those that the codes of the
@@ -394,13 +408,13 @@ func (r *reader) steelModuli() (e, g float64) {
 func (t table) modulus(key string, steel, least, most float64) float64 {
 	if v, ok := t.positive(key, quantity.Pressure); ok {
 		if v < least || v > most {
-			t.fault(t.at(key), fmt.Sprintf("%s of %s is not that of carbon steel; another material is not supported yet", key, t.stressText(v)),
-				fmt.Sprintf("write %s = %q, or leave it out", key, t.stressText(steel)))
+			t.fault(t.at(key), fmt.Sprintf("%s of %s is not that of carbon steel; another material is not supported yet", key, t.modulusText(v)),
+				fmt.Sprintf("write %s = %q, or leave it out", key, t.modulusText(steel)))
 		}
 		return v
 	}
 	if !t.has(key) {
-		t.assumeOnce("The user's own grade has %s = %s, as steel has: %s is not given.", key, quantity.Of(steel, quantity.Pressure), key)
+		t.assumeOnce("The user's own grade has %s = %s, as steel has: %s is not given.", key, quantity.Modulus(steel), key)
 	}
 	return steel
 }

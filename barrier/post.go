@@ -19,7 +19,7 @@ func (t table) readPost(rails []railDraft) postDraft {
 	post, ok := t.child("post", postTable)
 	if !ok {
 		if t.absent("post") {
-			t.missing("[post] is missing", "add [post] with tube and grade, such as tube = \"EN 10255 DN40 medium\" and grade = \"S195T\"")
+			t.missing("[post] is missing", t.like(`add [post] with tube and grade, such as tube = "EN 10255 DN40 medium" and grade = "S195T"`))
 		}
 		return postDraft{}
 	}
@@ -89,7 +89,7 @@ func (t table) readStiffness() []float64 {
 		}
 		return []float64{k}
 	}
-	const example = `["60 kNm/rad", "200 kNm/rad"]`
+	example := t.like(`["60 kNm/rad", "200 kNm/rad"]`)
 	if len(values) != 2 {
 		t.fault(t.at("stiffness"), fmt.Sprintf("a range has two stiffnesses, this list has %d", len(values)), "write softest and stiffest, such as "+example)
 		return nil
@@ -116,7 +116,7 @@ func (t table) footStiffness(path string, value any) (float64, bool) {
 			return math.Inf(1), true
 		}
 		if near, ok := likely(word, []string{"rigid"}); ok {
-			t.fault(path, "unknown word "+quote(word), `write "`+near+`", or a stiffness such as "150 kNm/rad"`)
+			t.fault(path, "unknown word "+quote(word), `write "`+near+`", or a stiffness such as `+t.like(`"150 kNm/rad"`))
 			return 0, false
 		}
 	}

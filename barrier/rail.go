@@ -24,7 +24,7 @@ type railDraft struct {
 func (t table) readRails() []railDraft {
 	tables := t.children("rail", railTable, MaxRails)
 	if len(tables) == 0 && t.absent("rail") {
-		t.missing("no [[rail]]: a barrier has at least one rail", "add [[rail]] with height, tube, grade and through, such as height = \"1100 mm\"")
+		t.missing("no [[rail]]: a barrier has at least one rail", t.like(`add [[rail]] with height, tube, grade and through, such as height = "1100 mm"`))
 	}
 	rails := make([]railDraft, 0, len(tables))
 	for i, table := range tables {

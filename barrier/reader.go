@@ -263,7 +263,7 @@ func (t table) quantity(key string, d quantity.Dimension) (float64, bool) {
 
 // quantityAt reads a value as a quantity in SI.
 func (r *reader) quantityAt(path string, value any, d quantity.Dimension) (float64, bool) {
-	v, err := quantity.ParseValue(value, d)
+	v, err := quantity.ParseValue(value, d, r.def.Units)
 	if err == nil && math.Abs(v) > mostOf(d) {
 		r.fault(path, "no barrier has a "+d.String()+" of this size", "write less than "+quantity.Format(mostOf(d), d, r.def.Units))
 		return 0, false
@@ -324,9 +324,9 @@ func (t table) list(key, example string) ([]any, bool) {
 	case []any:
 		return v, true
 	case []map[string]any:
-		t.fault(t.at(key)+"[0]", "a list is wanted, this is a list of tables", "write "+key+" = "+example)
+		t.fault(t.at(key)+"[0]", "a list is wanted, this is a list of tables", "write "+key+" = "+t.like(example))
 	default:
-		t.fault(t.at(key), "a list is wanted, this is "+kindOf(v), "write "+key+" = "+example)
+		t.fault(t.at(key), "a list is wanted, this is "+kindOf(v), "write "+key+" = "+t.like(example))
 	}
 	return nil, false
 }
@@ -334,7 +334,7 @@ func (t table) list(key, example string) ([]any, bool) {
 // require says whether the table has a key that it must have, and reports where not.
 func (t table) require(key, example string) bool {
 	if t.absent(key) {
-		t.lacks(key+" is missing", "add "+key+" = "+example)
+		t.lacks(key+" is missing", "add "+key+" = "+t.like(example))
 	}
 	return t.has(key)
 }
@@ -397,7 +397,10 @@ func (r *reader) placeText(v float64) string {
 	return strings.TrimSuffix(strings.TrimRight(number, "0"), ".") + " m"
 }
 
-// stressText prints a strength or a modulus, for a message: "235 MPa", "34.08 ksi".
+// stressText prints a strength, for a message: "235 MPa", "34.08 ksi".
 func (r *reader) stressText(v float64) string {
 	return strings.Replace(quantity.Format(v, quantity.Pressure, r.def.Units), ".0 MPa", " MPa", 1)
 }
+
+// modulusText prints a modulus, for a message: "210 GPa", "29000 ksi".
+func (r *reader) modulusText(v float64) string { return quantity.Modulus(v).In(r.def.Units) }

@@ -44,8 +44,8 @@ func TestReadsEnds(t *testing.T) {
 		t.Errorf("hazard %q", d.Run.Hazard)
 	}
 	for _, want := range []string{
-		`The rails end in a wall at the start of the run, x = 0.000 m, where no post stands: it holds them across and vertically, and no rotation of them; what it says nothing of (along, rotation) is taken as "free".`,
-		`The rails end in a wall at the end of the run, x = 9.000 m, where no post stands: it holds them across, vertically and along the run, and their rotation about run, up.`,
+		`The rails end in a wall at the start of the run, x = 0.000 m, from which run.length counts; no post stands there. The wall holds the ends of the rails across the run and vertically, and lets them turn about every axis; along and rotation are not given and taken as "free".`,
+		`The rails end in a wall at the end of the run, x = 9.000 m, to which run.length counts; no post stands there. The wall holds the ends of the rails across the run, along it and vertically, and stops them turning about the axes run and up.`,
 	} {
 		if !slices.Contains(said(d.Assumptions), want) {
 			t.Errorf("assumptions %q lack %q", said(d.Assumptions), want)
@@ -59,6 +59,9 @@ func TestReadsEnds(t *testing.T) {
 		`splices = ["5.8 m"]`, `splices = "none"`, `splices = ["4.6 m"]`, `splices = "none"`)
 	if d.Run.Start.X != 1 || !slices.Equal(d.Run.Posts, []float64{3}) || d.Run.Start.Rotation != [3]bool{true, true, true} {
 		t.Errorf("a wall at 1 m and one post at 3 m: %+v", d.Run)
+	}
+	if want := `The rails end in a wall at the start of the run, x = 1.000 m, the first place of run.posts; no post stands there. The wall holds the ends of the rails across the run and vertically, and stops them turning about every axis; along is not given and taken as "free".`; !slices.Contains(said(d.Assumptions), want) {
+		t.Errorf("assumptions %q lack %q", said(d.Assumptions), want)
 	}
 
 	// A wall that holds the rotations lets every bay have a splice.
@@ -262,10 +265,46 @@ func TestWeightIsThatOfTheNominalWall(t *testing.T) {
 
 // TestOwnSteelUnderAISC takes the moduli of AISC 360 for a grade of the user's own.
 func TestOwnSteelUnderAISC(t *testing.T) {
-	const source = "AISC 360-16, E = 29 000 ksi (200 000 MPa), G = 11 200 ksi (77 200 MPa)"
+	const source = "AISC 360-16, E = 29 000 ksi, G = 11 200 ksi"
 	d := changed(t, `basis = "EN"`, `basis = "AISC-LRFD"`, "grade  = \"S195T\"", "grade = { fy = \"35 ksi\", fu = \"60 ksi\" }", schedule, ownLoad)
-	if g := d.Post.Grade; g.E != 200e9 || g.G != 77.2e9 {
+	// 1 ksi = 6894.757 293 168 kPa, of 1 lbf = 4.448 221 615 2605 N and 1 in = 25.4 mm.
+	if g := d.Post.Grade; !near(g.E, 29_000*6_894_757.293168361) || !near(g.G, 11_200*6_894_757.293168361) {
 		t.Errorf("E %v, G %v (source: %s)", g.E, g.G, source)
+	}
+	for units, want := range map[quantity.System]string{
+		quantity.Metric: "The user's own grade has E = 199.9 GPa, as steel has: E is not given.",
+		quantity.US:     "The user's own grade has E = 29000 ksi, as steel has: E is not given.",
+	} {
+		if !slices.ContainsFunc(d.Assumptions, func(s quantity.Sentence) bool { return s.In(units) == want }) {
+			t.Errorf("no assumption reads %q", want)
+		}
+	}
+}
+
+// TestStrengthsOfTheBasis takes the strengths of ASTM A53 Grade B, 35 and 60 ksi or 240 and
+// 415 MPa, in the units that the basis is written in.
+func TestStrengthsOfTheBasis(t *testing.T) {
+	const source = "ASTM A53, 35 000 and 60 000 psi [240 and 415 MPa], from memory"
+	for _, c := range []struct {
+		basis, fy, fu string
+	}{
+		{"EN", "240 MPa", "415 MPa"},
+		{"AISC-LRFD", "35 ksi", "60 ksi"},
+		{"AISC-ASD", "35 ksi", "60 ksi"},
+	} {
+		d := changed(t, `basis = "EN"`, `basis = "`+c.basis+`"`, "tube   = \"EN 10255 DN40 medium\"\ngrade  = \"S195T\"", "tube = \"ASTM A53 NPS 1-1/2 STD\"\ngrade = \"ASTM A53 Grade B\"", schedule, ownLoad)
+		for _, s := range []struct {
+			got  float64
+			want string
+		}{{d.Post.Grade.Fy, c.fy}, {d.Post.Grade.Fu, c.fu}} {
+			if want, err := quantity.Parse(s.want, quantity.Pressure); err != nil || !near(s.got, want) {
+				t.Errorf("%s: %v Pa, want %s (source: %s)", c.basis, s.got, s.want, source)
+			}
+		}
+		// EN 10255 prints no ksi: its S195T stays as it is.
+		if fy := d.Rails[0].Grade.Fy; fy != 195e6 {
+			t.Errorf("%s: fy of S195T is %v Pa", c.basis, fy)
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package barrier
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -8,17 +9,27 @@ import (
 	"example.com/stanchion/internal/quantity"
 )
 
-// ruleExample is a rule of movement for a message.
-const ruleExample = `"25 mm", or a rule such as "h/24 + L/96"`
+// ruleFix says what a limit of movement may be.
+func (r *reader) ruleFix() string {
+	return r.like(`write a length such as "25 mm", or a sum of terms h/number, L/number and lengths, such as "h/24 + L/96" or "h/120 + 5 mm"`)
+}
 
 // readRule reads a limit of movement: a length, or a rule, which is a sum of lengths and
 // of shares h/n of the height and L/n of the bay.
 func (t table) readRule(key string) (*Limit, bool) {
 	path, value := t.at(key), t.values[key]
 	text, isText := value.(string)
-	if _, err := quantity.ParseValue(value, quantity.Length); err == nil || !isText || !isRule(text) {
+	if t.isLength(value) || !isText || !isRule(text) {
 		v, ok := t.positive(key, quantity.Length)
 		return &Limit{Length: v}, ok
+	}
+	if text == "none" {
+		none := "or leave it out for no limit"
+		if key == "rule" {
+			none = `or deflection = "none" for no limit`
+		}
+		t.fault(path, `"none" is no rule`, t.ruleFix()+"; "+none)
+		return nil, false
 	}
 	limit := &Limit{Rule: strings.Join(strings.Fields(text), " ")}
 	for term := range strings.SplitSeq(text, "+") {
@@ -29,31 +40,72 @@ func (t table) readRule(key string) (*Limit, bool) {
 	return limit, true
 }
 
-// isRule says whether a text is meant for a rule rather than for a length: it is a sum, or
-// begins with a letter and has a share.
+// isLength says whether a value can be read as a length.
+func (r *reader) isLength(value any) bool {
+	_, err := quantity.ParseValue(value, quantity.Length, r.def.Units)
+	return err == nil
+}
+
+// isRule says whether a text that is no length is meant for a rule: it is a sum, begins
+// with a letter, or has an h or an L that is part of no word.
 func isRule(text string) bool {
 	text = strings.TrimSpace(text)
-	return strings.ContainsAny(text, "+") || strings.Contains(text, "/") && strings.IndexFunc(text, unicode.IsLetter) == 0
+	return strings.Contains(text, "+") || strings.IndexFunc(text, unicode.IsLetter) == 0 || hasLetterOfRule(text)
+}
+
+// hasLetterOfRule says whether a text has an h or an L, of either case, that is part of
+// no word.
+func hasLetterOfRule(text string) bool {
+	isLetterOfRule := func(word string) bool { return strings.EqualFold(word, "h") || strings.EqualFold(word, "L") }
+	words := strings.FieldsFunc(text, func(c rune) bool { return !unicode.IsLetter(c) })
+	return slices.ContainsFunc(words, isLetterOfRule)
+}
+
+// subtracts says whether a term has a minus behind something that it can be taken from; a
+// divisor with a sign has its slash there.
+func subtracts(term string) bool {
+	const minus = "-−–"
+	before := ""
+	for _, c := range term {
+		switch {
+		case strings.ContainsRune(minus, c) && before != "" && before != "/":
+			return true
+		case !unicode.IsSpace(c):
+			before = string(c)
+		}
+	}
+	return false
 }
 
 // addTerm adds one term of a rule to the limit.
 func (t table) addTerm(limit *Limit, path, term string) bool {
-	if strings.IndexFunc(term, unicode.IsLetter) != 0 {
-		if term == "" {
-			t.fault(path, "a term of the rule is missing", "write "+ruleExample)
-			return false
-		}
-		length, ok := t.quantityAt(path, term, quantity.Length)
-		if ok && !t.isPositive(path, length, quantity.Length) {
-			return false
-		}
-		limit.Length += length
-		return ok
+	switch isLength := t.isLength(term); {
+	case term == "":
+		t.fault(path, "a term of the rule is missing", t.ruleFix())
+		return false
+	case !isLength && subtracts(term):
+		t.fault(path, quote(term)+" subtracts, and the terms of a rule are added", t.ruleFix())
+		return false
+	case !isLength && strings.IndexFunc(term, unicode.IsLetter) == 0:
+		return t.addShare(limit, path, term)
+	case !isLength && hasLetterOfRule(term):
+		t.fault(path, quote(term)+" is neither a share such as h/24 nor a length", t.ruleFix())
+		return false
 	}
+	length, ok := t.quantityAt(path, term, quantity.Length)
+	if ok && !t.isPositive(path, length, quantity.Length) {
+		return false
+	}
+	limit.Length += length
+	return ok
+}
+
+// addShare adds a share of the height or of the bay to the limit.
+func (t table) addShare(limit *Limit, path, term string) bool {
 	letter, number, isShare := strings.Cut(term, "/")
 	letter = strings.TrimSpace(letter)
 	if !isShare {
-		t.fault(path, quote(term)+" is neither a share such as h/24 nor a length", "write "+ruleExample)
+		t.fault(path, quote(term)+" is neither a share such as h/24 nor a length", t.ruleFix())
 		return false
 	}
 	divisor, ok := t.divisor(path, term, strings.TrimSpace(number))
@@ -66,7 +118,7 @@ func (t table) addTerm(limit *Limit, path, term string) bool {
 	case "L":
 		limit.PerBay += 1 / divisor
 	default:
-		fix := "h is the height of the highest rail, L the length of the bay: write " + ruleExample
+		fix := "h is the height of the highest rail, L the length of the bay: " + t.ruleFix()
 		if letter == "H" || letter == "l" {
 			fix = "h is the height of the highest rail, L the length of the bay, in these letters"
 		}
@@ -82,13 +134,13 @@ func (t table) divisor(path, term, text string) (float64, bool) {
 	n, ok := plainNumber(text)
 	switch {
 	case !ok:
-		t.fault(path, quote(term)+" does not divide by a plain number", "terms are added, each h/number, L/number or a length: write "+ruleExample)
+		t.fault(path, quote(term)+" does not divide by a plain number", t.ruleFix())
 	case n == 0:
-		t.fault(path, quote(term)+" divides by zero", "write "+ruleExample)
+		t.fault(path, quote(term)+" divides by zero", t.ruleFix())
 	case n < 0:
-		t.fault(path, quote(term)+" divides by a negative number", "write "+ruleExample)
+		t.fault(path, quote(term)+" divides by a negative number", t.ruleFix())
 	case n > most:
-		t.fault(path, quote(term)+" divides by more than a million", "write "+ruleExample)
+		t.fault(path, quote(term)+" divides by more than a million", t.ruleFix())
 	default:
 		return n, true
 	}

@@ -32,7 +32,7 @@ func (t table) readRun() runDraft {
 	given, ok := t.child("run", runTable)
 	if !ok {
 		if t.absent("run") {
-			t.missing("[run] is missing", "add [run] with length = \"9 m\" and spacing = \"1.5 m\"")
+			t.missing("[run] is missing", t.like(`add [run] with length = "9 m" and spacing = "1.5 m"`))
 		}
 		return runDraft{}
 	}
@@ -115,12 +115,12 @@ func (t table) readPlaces(what string) []float64 {
 		return nil
 	case t.has("length"):
 		t.positive("length", quantity.Length)
-		t.lacks("length stands without spacing", "add spacing = \"1.5 m\", the widest bay wanted")
+		t.lacks("length stands without spacing", t.like(`add spacing = "1.5 m", the widest bay wanted`))
 	case t.has("spacing"):
 		t.positive("spacing", quantity.Length)
-		t.lacks("spacing stands without length", "add length = \"9 m\", from the first post or wall to the last")
+		t.lacks("spacing stands without length", t.like(`add length = "9 m", from the first post or wall to the last`))
 	default:
-		t.lacks("nothing says where the posts stand", "add length = \"9 m\" and spacing = \"1.5 m\", or posts = [\"0 m\", \"1.4 m\", \"2.9 m\"]")
+		t.lacks("nothing says where the posts stand", t.like(`add length = "9 m" and spacing = "1.5 m", or posts = ["0 m", "1.4 m", "2.9 m"]`))
 	}
 	return nil
 }
@@ -134,7 +134,11 @@ func (t table) readPostList(what string) []float64 {
 	path := t.at("posts")
 	switch {
 	case len(values) < 2:
-		t.fault(path, "fewer than two posts make no bay", "give at least two posts")
+		fix := "give at least two posts"
+		if what == "place" {
+			fix = "list the x of the wall too, as the first or the last place, and at least one post"
+		}
+		t.fault(path, "fewer than two "+what+"s make no bay", fix)
 		return nil
 	case len(values) > MaxPosts:
 		t.fault(path, fmt.Sprintf("%d posts, at most %d are read", len(values), MaxPosts), "split the run over several files")
@@ -227,7 +231,7 @@ func (t table) readToePlate() (plate ToePlate) {
 		case "none":
 			plate.State = NoToePlate
 		default:
-			t.fault(t.at("toe_plate"), "a toe plate is \"none\" or has height and gap", `write "none", or { height = "120 mm", gap = "10 mm" }`)
+			t.fault(t.at("toe_plate"), "a toe plate is \"none\" or has height and gap", t.like(`write "none", or { height = "120 mm", gap = "10 mm" }`))
 		}
 		return plate
 	}
@@ -241,7 +245,7 @@ func (t table) readToePlate() (plate ToePlate) {
 	}
 	gap, ok := given.quantity("gap", quantity.Length)
 	if ok && gap < 0 {
-		given.fault(given.at("gap"), "the gap is negative", `write the opening under the plate, "0 mm" for none`)
+		given.fault(given.at("gap"), "the gap is negative", t.like(`write the opening under the plate, "0 mm" for none`))
 	}
 	plate.Gap = gap
 	return plate

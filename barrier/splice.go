@@ -64,7 +64,7 @@ const cutting = 0.5e-3
 
 // readPositions reads the list; "none" is an empty one.
 func (r railDraft) readPositions(path string) ([]float64, bool) {
-	const example = `["5.8 m"], or "none"`
+	example := r.like(`["5.8 m"], or "none"`)
 	if word, isText := r.values["splices"].(string); isText {
 		if word != "none" {
 			r.fault(path, "a list of positions is wanted, this is text", "write splices = "+example)

@@ -28,6 +28,8 @@ type Grade struct {
 	Band
 	Fy         float64 // yield or 0.2 % proof strength, Pa; 0 where none is given
 	Fu         float64 // least tensile strength, Pa; 0 where none is given
+	FyUS       float64 // Fy as the standard prints it in ksi, Pa; 0 where it does not. Bases of AISC use it.
+	FuUS       float64 // Fu as the standard prints it in ksi, Pa; 0 where it does not. Bases of AISC use it.
 	E          float64 // modulus of elasticity, Pa
 	G          float64 // shear modulus, Pa; 0 where none is given
 	Density    float64 // kg/m³
@@ -63,6 +65,8 @@ func gradeOf(r row) Grade {
 		Band:       r.band(),
 		Fy:         r.optional("fy_MPa") * mega,
 		Fu:         r.optional("fu_MPa") * mega,
+		FyUS:       r.optional("fy_ksi") * ksi,
+		FuUS:       r.optional("fu_ksi") * ksi,
 		E:          r.number("E_MPa") * mega,
 		G:          r.optional("G_MPa") * mega,
 		Density:    r.number("density_kg_per_m3"),
@@ -100,6 +104,8 @@ type GradeRow struct {
 	ToExcluded   bool     `json:"wall_to_excluded"`
 	FyMPa        *float64 `json:"fy_MPa"` // nil where none is given
 	FuMPa        *float64 `json:"fu_MPa"`
+	FyKsi        *float64 `json:"fy_ksi"` // nil where the standard prints no ksi
+	FuKsi        *float64 `json:"fu_ksi"`
 	EMPa         float64  `json:"E_MPa"`
 	GMPa         *float64 `json:"G_MPa"`
 	Density      float64  `json:"density_kg_per_m3"`
@@ -118,6 +124,7 @@ func (g Grade) Row() GradeRow {
 		WallOverMM:   given(g.WallOver / mm),
 		OverIncluded: g.OverIncluded, ToExcluded: g.ToExcluded,
 		FyMPa: given(g.Fy / mega), FuMPa: given(g.Fu / mega),
+		FyKsi: given(g.FyUS / ksi), FuKsi: given(g.FuUS / ksi),
 		EMPa: round9(g.E / mega), GMPa: given(g.G / mega),
 		Density: round9(g.Density), Caution: g.caution,
 		Notes: g.Notes, Source: g.Source, Provenance: g.Provenance,

@@ -110,7 +110,7 @@ func (g Grade) cautionsOn(t Tube) []string {
 func whyNotTube(g Grade) string {
 	switch g.Use {
 	case UseTypical:
-		return g.label() + " guarantees no yield strength; give the certificate's own, as in { fy = \"235 MPa\", fu = \"360 MPa\" }"
+		return g.label() + " guarantees no yield strength; give those of the certificate as { fy, fu }"
 	case UseStrip:
 		return g.label() + " is a value of strip or plate; take the tube standard's own"
 	case UseProfile:

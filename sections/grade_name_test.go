@@ -68,7 +68,7 @@ func TestFindGradeErrors(t *testing.T) {
 		{"S236", "EN 10219 48.3x3.2", 0, `no grade "S236" for tube to EN 10219-2; nearest: "S235JRH", "S275J0H", "S355J2H"`},
 		{"S35J2H", "", 3.2e-3, `no grade "S35J2H"; nearest: "EN 10219-1 S355J2H", "EN 10210-1 S355J2H", "EN 10219-1 S235JRH", "EN 10210-1 S235JRH", "EN 10219-1 S275J0H"`},
 		{"S235", "EN 755 48.3x5.0", 0, `no grade "S235" for tube to EN 755-8: EN 10219-1 S235JRH is steel, the tube is aluminium; nearest: "EN AW-6061 T6", "EN AW-6063 T5 ET", "EN AW-6063 T6 ET", "EN AW-6082 T6 ET", "EN AW-6060 T6 ET"`},
-		{"STK290", "JIS G 3444 48.6x2.4", 0, `no grade "STK290" for tube to JIS G 3444: JIS G 3444 STK290 guarantees no yield strength; give the certificate's own, as in { fy = "235 MPa", fu = "360 MPa" }; nearest: "STK490", "STK400", "STK500", "STK540"`},
+		{"STK290", "JIS G 3444 48.6x2.4", 0, `no grade "STK290" for tube to JIS G 3444: JIS G 3444 STK290 guarantees no yield strength; give those of the certificate as { fy, fu }; nearest: "STK490", "STK400", "STK500", "STK540"`},
 		{"EN-GJS-400-15", "EN 10255 DN40 heavy", 0, `no grade "EN-GJS-400-15" for tube to EN 10255: EN 1563 EN-GJS-400-15 is a casting for fitting bodies; nearest: "S195T"`},
 		{"EN 1993-1-4 1.4301", "EN 10217 48.3x2.0", 0, `no grade "EN 1993-1-4 1.4301" for tube to EN 10217-7 / EN ISO 1127: EN 1993-1-4 1.4301 is a value of strip or plate; take the tube standard's own; nearest: "1.4301", "1.4307", "1.4401", "1.4404"`},
 		{"EN 10219-1 S355J2H", "", 20e-3, `no grade "EN 10219-1 S355J2H": no strength is listed for a wall of 20 mm (EN 10219-1 S355J2H: t < 3 mm, EN 10219-1 S355J2H: 3 <= t <= 16 mm)`},

@@ -62,4 +62,7 @@ func TestRowsAreJSON(t *testing.T) {
 	if r.WallToMM != nil || r.FyMPa == nil || *r.FyMPa != 195 || r.Use != UseTube {
 		t.Errorf("%+v: want an open band and 195 MPa (source: EN 10255)", r)
 	}
+	if r.FyKsi != nil || r.FuKsi != nil {
+		t.Errorf("%+v: EN 10255 prints no ksi", r)
+	}
 }

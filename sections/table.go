@@ -18,6 +18,7 @@ const (
 	mm   = 1e-3
 	inch = 0.0254
 	mega = 1e6
+	ksi  = 6.894757293168361e6 // of 1 lbf = 4.4482216152605 N and 1 in = 0.0254 m, exactly
 )
 
 // A row is one line of an embedded table, read by column name. A fault in it is

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
@@ -105,9 +106,13 @@ func ownWords(b loads.Basis) (symbol, clause string) {
 // barrier: an infill point goes to every intermediate rail.
 func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, basis *loads.Combinations) (out []*Action, notes []quantity.Sentence) {
 	strength := basis.StrengthFactor(s, *a)
+	symbol := a.Symbol
+	if !slices.Contains(basis.Basis.Families(), s.Family) {
+		symbol, _ = ownWords(basis.Basis) // mixed in: a nominal imposed load of the basis
+	}
 	add := func(rail int, z float64) {
 		n := &Action{
-			Name: s.Name + " " + a.Name, Symbol: a.Symbol, Point: a.Kind != loads.Line, Value: a.Value,
+			Name: s.Name + " " + a.Name, Symbol: symbol, Point: a.Kind != loads.Line, Value: a.Value,
 			PerSpacing: a.Kind == loads.PointPerSpacing, Strength: strength.Value, StrengthBy: strength.Provenance, Yield: a.FirstYield,
 			Intermediate: a.Target == loads.Intermediate,
 			Schedule:     s, Clause: a.Standard + " " + a.Clause, Source: a.Source, Provenance: Weakest(a.Provenance, a.Height.Provenance), YieldBy: a.YieldRule.Provenance,
@@ -233,6 +238,11 @@ func (a *Action) point(d barrier.Direction, hazard barrier.Side) {
 	}
 }
 
+// Turns reports whether a placed load of the action may be told by its azimuth.
+func (a *Action) Turns() bool {
+	return a.word == "horizontal" || a.word == "any" || strings.HasPrefix(a.word, "at azimuth")
+}
+
 // directionWord says which way a placed load points.
 func (a *Action) directionWord(n [3]float64) string {
 	switch a.word {
@@ -247,25 +257,40 @@ func (a *Action) directionWord(n [3]float64) string {
 		}
 		return "down"
 	case loads.OutwardToDown:
-		return aslant(n)
+		return a.heading([3]float64{0, a.outward * n[0], n[1]}) // given outward and up
 	case "along":
 		if n[0] < 0 {
 			return "along, towards the start,"
 		}
 		return "along, towards the end,"
 	case "horizontal", "any":
-		if word := a.plainWord(n); word != "" {
-			return word
-		}
-	}
-	switch a.word {
-	case "horizontal":
-		return fmt.Sprintf("horizontal at azimuth %s deg", quantity.Fix(azimuth(n), 1))
-	case "any":
-		return fmt.Sprintf("at azimuth %s deg, elevation %s deg", quantity.Fix(azimuth(n), 1), quantity.Fix(degrees(math.Atan2(n[2], math.Hypot(n[0], n[1]))), 1))
+		return a.heading(n)
 	}
 	return a.word
 }
+
+// heading says which way a load points that is free to turn, given along X, Y and Z: on
+// the level by a word or by its azimuth, and by how much it points up or down.
+func (a *Action) heading(n [3]float64) string {
+	if word := a.plainWord(n); word != "" {
+		return word
+	}
+	level := a.plainWord([3]float64{n[0], n[1]})
+	if level == "" {
+		level = fmt.Sprintf("at azimuth %s deg", quantity.Fix(azimuth(n), 1))
+	}
+	tilt, way := degrees(math.Atan2(n[2], math.Hypot(n[0], n[1]))), "up"
+	if tilt < 0 {
+		tilt, way = -tilt, "down"
+	}
+	if tilt < tenth/2 {
+		return level
+	}
+	return fmt.Sprintf("%s, %s deg %s,", strings.TrimSuffix(level, ","), quantity.Fix(tilt, 1), way)
+}
+
+// tenth is the angle, in degrees, to which directions are printed.
+const tenth = 0.1
 
 // plainWord says which way a load points that is free to turn, where that has a word of
 // its own to a tenth of a degree; empty where it has not.
@@ -289,25 +314,6 @@ func (a *Action) plainWord(n [3]float64) string {
 		return "up"
 	}
 	return ""
-}
-
-// aslant says how a load points in the vertical plane across the run, given its parts
-// outward and up.
-func aslant(n [3]float64) string {
-	side := "outward"
-	if n[0] < 0 {
-		side = "inward"
-	}
-	switch elevation := quantity.Fix(degrees(math.Atan2(n[1], math.Abs(n[0]))), 1); elevation {
-	case "0.0":
-		return side
-	case "90.0":
-		return "up"
-	case "-90.0":
-		return "down"
-	default:
-		return side + " at elevation " + elevation + " deg"
-	}
 }
 
 // azimuth returns degrees in [0, 360) from the run's direction, anticlockwise seen from

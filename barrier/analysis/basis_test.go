@@ -87,8 +87,8 @@ func TestActionsOnEveryBasis(t *testing.T) {
 	}{
 		{loads.BasisEN, barrier.Load{Schedule: schedule(loads.EN, "Fu", 1.75)}, 1.75, "Fu", " "},
 		{loads.BasisEN, barrier.Load{Schedule: schedule(loads.EN, "Q", 0)}, 1.5, "Q", " "},
-		{loads.BasisEN, barrier.Load{Schedule: schedule(loads.OSHA, "L", 0), Mixed: true}, 1.5, "L", " "},
-		{loads.BasisLRFD, barrier.Load{Schedule: schedule(loads.EN, "Fu", 1.75), Mixed: true}, 1.6, "Fu", " "},
+		{loads.BasisEN, barrier.Load{Schedule: schedule(loads.OSHA, "L", 0), Mixed: true}, 1.5, "Q", " "},
+		{loads.BasisLRFD, barrier.Load{Schedule: schedule(loads.EN, "Fu", 1.75), Mixed: true}, 1.6, "L", " "},
 		{loads.BasisLRFD, barrier.Load{Schedule: schedule(loads.OSHA, "L", 0)}, 1.6, "L", " "},
 		{loads.BasisASD, barrier.Load{Schedule: schedule(loads.ASCE, "L", 0)}, 1, "L", " "},
 		{loads.BasisEN, barrier.Load{Own: &barrier.OwnLoad{Kind: barrier.OwnPoint, Value: 1, Direction: barrier.Direction{Word: "down"}}}, 1.5, "Q", "own load, EN 1990 6.10"},

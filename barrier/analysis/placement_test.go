@@ -39,15 +39,15 @@ func TestPlacementInWords(t *testing.T) {
 		{analysis.Placement{Action: across, X: 0, Value: 900, Way: [3]float64{-1}}, "point 0.900 kN inward on knee rail at x = 0.000 m"},
 		{analysis.Placement{Action: alongs, X: -1e-12, Value: 900, Way: [3]float64{1}}, "point 0.900 kN along, towards the end, on top rail at x = 0.000 m"},
 		{analysis.Placement{Action: alongs, X: 1, Value: 900, Way: [3]float64{-1}}, "point 0.900 kN along, towards the start, on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: level, X: 1, Value: 900, Way: [3]float64{h, -h}}, "point 0.900 kN horizontal at azimuth 315.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: level, X: 1, Value: 900, Way: [3]float64{h, -h}}, "point 0.900 kN at azimuth 315.0 deg on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: level, X: 1, Value: 900, Way: [3]float64{1, -1e-9}}, "point 0.900 kN along, towards the end, on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: free, X: 1, Value: 900, Way: [3]float64{0, h, -h}}, "point 0.900 kN at azimuth 90.0 deg, elevation -45.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: free, X: 1, Value: 900, Way: [3]float64{0, h, -h}}, "point 0.900 kN outward, 45.0 deg down, on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: free, X: 1, Value: 900, Way: [3]float64{1e-12, 0, 1}}, "point 0.900 kN up on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: bearings, X: 1, Value: 900, Way: [3]float64{1}}, "point 0.900 kN at azimuth -45.0 deg, elevation 30.0 deg on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: either, X: 1, Value: 890, Way: [3]float64{1}}, "point 0.890 kN outward on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: either, X: 1, Value: 890, Way: [3]float64{0, -1}}, "point 0.890 kN down on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{h, -h}}, "point 0.890 kN outward at elevation -45.0 deg on top rail at x = 1.000 m"},
-		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{-h, h}}, "point 0.890 kN inward at elevation 45.0 deg on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{h, -h}}, "point 0.890 kN outward, 45.0 deg down, on top rail at x = 1.000 m"},
+		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{-h, h}}, "point 0.890 kN inward, 45.0 deg up, on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{1, -1e-9}}, "point 0.890 kN outward on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: slanted, X: 1, Value: 890, Way: [3]float64{-1e-9, -1}}, "point 0.890 kN down on top rail at x = 1.000 m"},
 		{analysis.Placement{Action: line, Value: 360, Way: [3]float64{-1}, Whole: true, Lengths: []solver.Length{{From: 0, To: 4.5}}}, "line 0.360 kN/m down on top rail over the whole run"},
@@ -80,11 +80,11 @@ func TestPlacementInUSUnits(t *testing.T) {
 		p    analysis.Placement
 		want string
 	}{
-		{analysis.Placement{Action: act, X: 9.5 * ft, Value: 200 * lbf, Way: [3]float64{0, -1}}, "point 200.0 lbf down on top rail at x = 9 ft 6.00 in"},
-		{analysis.Placement{Action: act, X: -0.5 * ft, Value: 200 * lbf, Way: [3]float64{1}}, "point 200.0 lbf outward on top rail at x = -0 ft 6.00 in"},
+		{analysis.Placement{Action: act, X: 9.5 * ft, Value: 200 * lbf, Way: [3]float64{0, -1}}, "point 200.0 lbf down on top rail at x = 9'6.00\""},
+		{analysis.Placement{Action: act, X: -0.5 * ft, Value: 200 * lbf, Way: [3]float64{1}}, "point 200.0 lbf outward on top rail at x = -0'6.00\""},
 		{analysis.Placement{Action: &line, Value: 50 * lbf / ft, Way: [3]float64{1}, Whole: true}, "line 50.0 lbf/ft outward on top rail over the whole run"},
 		{analysis.Placement{Action: &line, Value: 50 * lbf / ft, Way: [3]float64{1}, Lengths: []solver.Length{{From: 0, To: 5 * ft}, {From: 10 * ft, To: 12.25 * ft}}},
-			"line 50.0 lbf/ft outward on top rail over x = 0 ft 0.00 in to 5 ft 0.00 in, 10 ft 0.00 in to 12 ft 3.00 in"},
+			"line 50.0 lbf/ft outward on top rail over x = 0'0.00\" to 5'0.00\", 10'0.00\" to 12'3.00\""},
 	} {
 		if got := c.p.In(quantity.US); got != c.want {
 			t.Errorf("got  %s\nwant %s", got, c.want)

@@ -83,10 +83,31 @@ func (v *section) carry(p *Probe, l *startLines, s float64) {
 		}
 	}
 	for k, n := range v.count {
-		if n > 0 {
+		if n > 0 || len(l.own) > 0 && v.passes(k) {
 			v.active = append(v.active, k)
 		}
 	}
+}
+
+// passes reports whether a load on the member itself moves a component past it.
+func (v *section) passes(k int) bool {
+	for _, f := range v.action.basis {
+		switch k {
+		case cN, cAlong:
+			if f[0] != 0 {
+				return true
+			}
+		case cVy, cMz, cAcross, cSpan:
+			if f[1] != 0 && (k != cSpan || v.probe.bay > 0) {
+				return true
+			}
+		case cVz, cMy, cVertical:
+			if f[2] != 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // makeRoom readies room for up to n pieces of every active component.

@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/stanchion/internal/quantity"
@@ -141,7 +142,7 @@ func (p *Placement) In(units quantity.System) string {
 		b.WriteString(" over the whole run")
 		return b.String()
 	}
-	for i, l := range p.Lengths {
+	for i, l := range p.printed() {
 		join := ", "
 		if i == 0 {
 			join = " over x = "
@@ -153,6 +154,17 @@ func (p *Placement) In(units quantity.System) string {
 		fmt.Fprintf(&b, "%s%s to %s", join, from, quantity.Place(l.To).In(units))
 	}
 	return b.String()
+}
+
+// printed returns the lengths of a line load that show as lengths: one that begins and
+// ends at the same printed place is left out, unless there is no other.
+func (p *Placement) printed() []solver.Length {
+	const shown = 1e-3 // m
+	kept := slices.DeleteFunc(slices.Clone(p.Lengths), func(l solver.Length) bool { return l.To-l.From < shown })
+	if len(kept) == 0 {
+		return p.Lengths
+	}
+	return kept
 }
 
 // Placed is the largest value of a measure: the state that gives it, where, and

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/internal/quantity"
 	"example.com/stanchion/loads"
 )
@@ -35,6 +36,7 @@ func (c *run) assumptions() {
 		c.say("The stiffness of the feet is not given: strength is checked with rigid feet alone.")
 	}
 	c.say(fmt.Sprintf("Each post is held at z = %s: no translation and no twist there.", c.place(c.d.Post.Base.Level)))
+	c.axes()
 	c.joints()
 	c.walls()
 	c.say("Splices pass forces and no moment.")
@@ -45,6 +47,16 @@ func (c *run) assumptions() {
 	c.say("Bending deformation only: no shear flexibility.")
 	if n := c.worst.second; c.d.Basis == loads.BasisEN && n <= negligibleAxial {
 		c.say(fmt.Sprintf("Member buckling is left alone: NEd/Ncr is at most %s, not above %.2f (EN 1993-1-1 6.3.1.2(4)); Ncr of a post is a lower bound with its foot's stiffness.", quantity.Fix(math.Ceil(n*1e4)/1e4, 4), negligibleAxial))
+	}
+}
+
+// axes says which way outward is, and from where an azimuth is turned.
+func (c *run) axes() {
+	if c.d.Run.Hazard == barrier.Right {
+		c.say("The hazard is on the right, walking from start to end: outward is -Y, and an outward load gives a positive Mx.")
+	}
+	if slices.ContainsFunc(c.actions, (*analysis.Action).Turns) {
+		c.say("An azimuth is turned from the direction of the run to the left, seen from above: at 90 deg a load points to the left.")
 	}
 }
 
@@ -72,7 +84,7 @@ func (c *run) walls() {
 		c.say("A wall counts as a support that does not give, for each rail on its own.")
 	}
 	if c.piece != nil {
-		c.say(fmt.Sprintf("No post of this run is a free end, so a piece of three posts with open ends and bays of %s is checked too, as %s tests it; its checks are named test piece.", c.place(longestBay(c.d)), c.piece.standard))
+		c.say(fmt.Sprintf("No post of this run is a free end, so a piece of three posts with open ends and bays of %s is checked too, as %s tests it; its checks are named test piece.", c.place(longestBay(c.d, false)), c.piece.standard))
 	}
 }
 

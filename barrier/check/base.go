@@ -3,6 +3,7 @@ package check
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/stanchion/barrier/analysis"
 )
@@ -36,20 +37,12 @@ func (c *run) baseActions() {
 		name  string
 		level analysis.Level
 	}{{"design", analysis.Strength}, {"characteristic", analysis.Characteristic}}
-	queries := make([]analysis.Query, len(levels))
-	for i := range queries {
-		queries[i] = analysis.Query{Level: levels[i].level}
-		for _, e := range footExtremes {
-			size := func(s *analysis.State) float64 { return math.Abs(e.of(s)) }
-			queries[i].Measures = append(queries[i].Measures, analysis.Measure{Of: e.of, Bound: size})
-		}
-	}
 	for _, post := range c.footPosts() {
-		for l, found := range c.worstFoot(post, queries) {
+		for l, found := range c.worstFoot(post, levels[0].level, levels[1].level) {
 			for i := range found {
 				if p := &found[i]; math.Abs(p.Value) > nothing {
 					fx, fy, fz, mx, my, mz := onFoot(&p.State)
-					k := math.Min(amplificationAt(c.tubesOf(p).post.ofCritical(math.Max(0, -p.State.N))), amplifyTo)
+					k := footFactor(c.tubesOf(p).post, &p.State)
 					mx, my = k*mx, k*my
 					c.out.BaseActions = append(c.out.BaseActions, BaseAction{
 						Post: post + 1, ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), Load: p.Placement.In(c.o.Units),
@@ -61,12 +54,39 @@ func (c *run) baseActions() {
 	}
 }
 
+// footFactor returns the factor of second order on the moments of a foot, no more than
+// amplifyTo: above it nothing is judged.
+func footFactor(t resistance, s *analysis.State) float64 {
+	return math.Min(amplificationAt(t.ofCritical(math.Max(0, -s.N))), amplifyTo)
+}
+
+// footQueries are the measures of the base actions at some levels, moments with second
+// order.
+func footQueries(t resistance, levels ...analysis.Level) []analysis.Query {
+	queries := make([]analysis.Query, len(levels))
+	for i := range queries {
+		queries[i] = analysis.Query{Level: levels[i]}
+		for _, e := range footExtremes {
+			of := e.of
+			if strings.HasPrefix(e.name, "M") && e.name != "Mz" {
+				of = func(s *analysis.State) float64 { return e.of(s) * footFactor(t, s) }
+			}
+			size := func(s *analysis.State) float64 { s.N = -math.Abs(s.N); return math.Abs(of(s)) }
+			if strings.HasPrefix(e.name, "F") {
+				size = func(s *analysis.State) float64 { return math.Abs(s.N) }
+			}
+			queries[i].Measures = append(queries[i].Measures, analysis.Measure{Of: of, Bound: size})
+		}
+	}
+	return queries
+}
+
 // worstFoot returns the largest values at a post's foot over the models that
-// stand.
-func (c *run) worstFoot(post int, queries []analysis.Query) [][]analysis.Placed {
+// stand, at some levels.
+func (c *run) worstFoot(post int, levels ...analysis.Level) [][]analysis.Placed {
 	var best [][]analysis.Placed
 	for _, model := range c.models {
-		found := model.analysis.WorstAt(model.analysis.Post(post).Probes[0], []float64{0}, queries...)
+		found := model.analysis.WorstAt(model.analysis.Post(post).Probes[0], []float64{0}, footQueries(model.tubes.post, levels...)...)
 		if best == nil {
 			best = found
 			continue

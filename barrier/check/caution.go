@@ -59,6 +59,23 @@ func (c *run) ownLoadBelowCode() bool {
 	return false
 }
 
+// mostPressed names the member whose compression is the largest part of its critical
+// force.
+func (c *run) mostPressed() string {
+	name, most := "", -1.0
+	for i := range c.worst.posts {
+		if n := c.worst.posts[i].second; n > most {
+			name, most = postName(i), n
+		}
+	}
+	for i := range c.worst.rails {
+		if n := c.worst.rails[i].second; n > most {
+			name, most = "rail "+c.d.Rails[i].Name, n
+		}
+	}
+	return name
+}
+
 // ownLoadsOnly reports whether no schedule stands among the loads.
 func (c *run) ownLoadsOnly() bool {
 	return !slices.ContainsFunc(c.d.Loads, func(l barrier.Load) bool { return l.Schedule != nil })
@@ -95,7 +112,7 @@ func (c *run) ownCautions() []string {
 		}
 	}
 	if k := amplificationAt(c.worst.second); k > 1 && !math.IsInf(k, 1) {
-		out = append(out, fmt.Sprintf("Second order: the axial force raises moments by up to 1/(1 - %s); moments, movements and base moments include it where it is above %.2f.", quantity.Fix(c.worst.second, 3), amplifyFrom))
+		out = append(out, fmt.Sprintf("Second order: the compression in %s reaches %s of its critical force. Each moment, movement and base moment includes 1/(1 - N/Ncr) of its own load where that is above %.2f.", c.mostPressed(), quantity.Fix(c.worst.second, 3), amplifyFrom))
 	}
 	seen := map[string]bool{}
 	return slices.DeleteFunc(out, func(s string) bool {

@@ -20,6 +20,9 @@ type grip struct {
 // id names what is asked: "rail slip".
 func (g *grip) id() string { return g.tube + " " + g.kind }
 
+// turns reports whether a twist or a moment is asked for.
+func (g *grip) turns() bool { return g.kind == "twist" || g.kind == "moment" }
+
 // nothing is the size, N or N·m, up to which a demand is none: a free fitting
 // passes no twist and no moment.
 const nothing = 1e-9
@@ -84,11 +87,16 @@ func (m *model) demands(c *run, rail int, l analysis.Level, wanted func(kind str
 			}
 		}
 		found := m.analysis.WorstAt(p, []float64{0}, q)[0]
+		factor := m.jointFactor(rail, post)
 		for i, g := range chosen {
 			if g.tube != tube {
 				continue
 			}
-			f := finding{id: g.id(), element: fittingName(post, c.d.Rails[rail].Name), member: rail, grip: g, judge: g.judge, placed: found[0], model: m}
+			f := finding{id: g.id(), element: fittingName(post, c.d.Rails[rail].Name), member: rail, grip: g, judge: g.judge, placed: found[0], model: m, factor: factor}
+			if g.turns() && factor > 1 {
+				f.judge = func(s *analysis.State, r *Recorder) float64 { return factor * g.judge(s, r) }
+				f.placed.Value *= factor
+			}
 			found = found[1:]
 			if out[i].model == nil || out[i].worse(&f) {
 				out[i] = f
@@ -105,11 +113,26 @@ func (m *model) demands(c *run, rail int, l analysis.Level, wanted func(kind str
 	return out
 }
 
+// jointFactor returns the factor of second order on the twist and the moment that a
+// fitting passes: that of its post and, where it clamps the rail's bending, of its rail, each
+// at its largest compression, which is cautious. A free joint passes what statics gives it.
+func (m *model) jointFactor(rail, post int) float64 {
+	joint := m.layout.Joint
+	if joint.Stiffness == [3]float64{} {
+		return 1
+	}
+	n := m.posts[post].second
+	if joint.Stiffness[1] > 0 || joint.Stiffness[2] > 0 {
+		n = math.Max(n, m.rails[rail].second)
+	}
+	return math.Min(amplificationAt(n), amplifyMost)
+}
+
 // spliceName names a splice by its place.
 func (c *run) spliceName(rail int, x float64) string {
 	at := quantity.Fix(x, 3)
 	if c.o.Units == quantity.US {
-		at = quantity.FeetAndInchesShort(x)
+		at = quantity.FeetAndInchesShort(x, 2)
 	}
 	return "splice " + c.d.Rails[rail].Name + " " + at
 }

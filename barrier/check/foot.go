@@ -44,7 +44,8 @@ func (c *run) findLeast(splices []spliceModel) error {
 		return nil
 	}
 	held := c.movers()
-	for range 20 {
+	const rounds = 20 // each holds one more placement
+	for range rounds {
 		flexibility, ok, err := c.softest(splices, held)
 		if err != nil || !ok {
 			return err
@@ -59,6 +60,9 @@ func (c *run) findLeast(splices []spliceModel) error {
 			return err
 		}
 		if worst <= 1+1e-9 {
+			if c.piece != nil && c.piece.least != nil {
+				k = math.Max(k, *c.piece.least)
+			}
 			c.least = &k
 			return nil
 		}
@@ -173,8 +177,7 @@ func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64,
 	if err != nil {
 		return 0, false, err
 	}
-	before := 0.0 // rigid feet
-	value, err := r.largest(before)
+	value, err := r.largest(0) // rigid feet
 	switch {
 	case err != nil || value == 0:
 		return 0, false, err
@@ -185,8 +188,12 @@ func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64,
 	if err != nil {
 		return 0, false, err
 	}
+	root := bracket{low: 0, atLow: value, high: math.Inf(1), most: most}
+	if most == 0 {
+		return 0, false, nil // even on rigid feet second order would have to be analysed
+	}
 	flexibility = math.Min(flexibility, most)
-	for range 60 {
+	for range 100 {
 		u, err := r.largest(flexibility)
 		if err != nil {
 			return 0, false, err
@@ -194,17 +201,46 @@ func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64,
 		if math.Abs(u-1) < 1e-9 || u < 1 && flexibility == most {
 			break
 		}
-		next := flexibility + (1-u)*(flexibility-before)/(u-value)
-		if !(next > 0) || math.IsInf(next, 0) {
-			next = 2 * flexibility
-		}
-		next = math.Min(next, most)
-		if next == flexibility {
+		root.take(flexibility, u)
+		if root.closed() {
+			flexibility = root.low
 			break
 		}
-		before, value, flexibility = flexibility, u, next
+		flexibility = root.next()
 	}
+	c.leaning = flexibility == most
 	return flexibility, true, nil
+}
+
+// bracket holds the flexibility at which a utilisation passes 1 between one that is below
+// it and, once one is known, one that is above.
+type bracket struct {
+	low, high     float64
+	atLow, atHigh float64 // utilisations
+	most          float64 // no flexibility above it is tried
+}
+
+// take narrows the bracket by a flexibility and its utilisation.
+func (b *bracket) take(x, u float64) {
+	if u < 1 {
+		b.low, b.atLow = x, u
+	} else {
+		b.high, b.atHigh = x, u
+	}
+}
+
+// closed reports whether the bracket has no width left.
+func (b *bracket) closed() bool { return !math.IsInf(b.high, 1) && b.high-b.low <= 1e-12*b.high }
+
+// next returns the flexibility to try: where the chord of the bracket passes 1, kept well
+// inside, and twice the lower end while no upper one is known.
+func (b *bracket) next() float64 {
+	if math.IsInf(b.high, 1) {
+		return math.Min(math.Max(2*b.low, b.most/1e6), b.most)
+	}
+	chord := b.low + (1-b.atLow)*(b.high-b.low)/(b.atHigh-b.atLow)
+	inside := 1e-3 * (b.high - b.low)
+	return math.Min(math.Max(chord, b.low+inside), b.high-inside)
 }
 
 // softestStanding returns the largest flexibility 1/k of the feet at which the

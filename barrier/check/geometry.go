@@ -3,7 +3,6 @@ package check
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 
 	"example.com/stanchion/barrier"
@@ -34,9 +33,9 @@ func openings(d *barrier.Definition) []opening {
 	low := &d.Rails[order[len(order)-1]]
 	under := low.Height - low.Ring.OD/2
 	switch t := d.Run.ToePlate; t.State {
-	case "given":
-		out = append(out, opening{"between rail " + low.Name + " and the toe plate", under - t.Gap - t.Height, true})
-	case "none":
+	case barrier.ToePlateGiven:
+		out = append(out, opening{"between rail " + low.Name + " and the toe plate", under - t.Gap - t.Height, true}, opening{"under the toe plate", t.Gap, true})
+	case barrier.NoToePlate:
 		out = append(out, opening{"between rail " + low.Name + " and the walking surface", under, true})
 	default:
 		out = append(out, opening{"below rail " + low.Name, under, false})
@@ -93,7 +92,7 @@ func geometryRow(d *barrier.Definition, r *loads.GeometryRule) (row GeometryRow,
 	case loads.MinToeBoard:
 		v = ruleToePlate(d, r.Value)
 	case loads.MaxToeGap:
-		if d.Run.ToePlate.State != "given" {
+		if d.Run.ToePlate.State != barrier.ToePlateGiven {
 			return row, false
 		}
 		v = ruleToeGap(d, r.Value)
@@ -160,9 +159,9 @@ func ruleOpenings(d *barrier.Definition, allowed float64) ruled {
 // ruleToePlate asks for a toe plate of a height or above.
 func ruleToePlate(d *barrier.Definition, required float64) ruled {
 	switch toe := d.Run.ToePlate; toe.State {
-	case "given":
+	case barrier.ToePlateGiven:
 		return ruled{found: toe.Height, holds: atLeast(toe.Height, required), note: "height of the toe plate"}
-	case "none":
+	case barrier.NoToePlate:
 		return ruled{note: "no toe plate"}
 	}
 	all := openings(d)
@@ -178,9 +177,6 @@ func ruleToeGap(d *barrier.Definition, allowed float64) ruled {
 
 // ruleSpacing allows no bay above a length.
 func ruleSpacing(d *barrier.Definition, allowed float64) ruled {
-	bay := 0.0
-	for i := range len(d.Supports()) - 1 {
-		bay = math.Max(bay, d.BayLength(i))
-	}
+	bay := longestBay(d, false)
 	return ruled{found: bay, holds: atMost(bay, allowed), note: "largest bay"}
 }

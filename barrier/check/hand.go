@@ -3,8 +3,13 @@ package check
 import (
 	"math"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 )
+
+// above is the ratio of frame to hand from which a reason is given, as far as it is
+// printed.
+const above = 1.005
 
 // handChecks sets hand formulas beside the frame's values: the base and the top of
 // the post with the largest base moment, the base of the inner post with the
@@ -90,10 +95,15 @@ func (c *run) handPost(i int) {
 	}
 	h := HandCheck{What: "post base moment, lone cantilever", Element: postName(i), Formula: "γ × " + words + " × height above the foot", Hand: hand, Frame: p.Value, Unit: "Nm"}
 	h.Ratio = h.Frame / h.Hand
+	_, _, overhang := c.beside(i)
 	switch {
-	case h.Ratio > 1 && c.spliceNear(i):
+	case h.Ratio > above && c.spliceNear(i):
 		h.Why = "a splice beside this post hangs the next piece of rail on it"
-	case h.Ratio > 1:
+	case h.Ratio > above && overhang > 0:
+		h.Why = "a load on the overhang levers this post: P (1 + a/L)"
+	case h.Ratio > above && c.d.Rails[a.Rails[0].Rail].SpliceState == barrier.CutAtPosts:
+		h.Why = "second order, or more than the tributary load at once"
+	case h.Ratio > above:
 		h.Why = "a continuous rail puts more than its tributary load on a post (up to 1.25 of it on stiff posts), or another load than the hand formula's governs"
 	case h.Ratio < 0.70:
 		h.Why = "the rails carry part of the load to the neighbouring posts"
@@ -140,12 +150,17 @@ func (c *run) handTop(i int) {
 	row := HandCheck{What: "post top movement, lone cantilever", Element: postName(i), Formula: words + " × [a²(3h - a)/6EI + a h/k]", Hand: hand * 1e3, Frame: p.Value * 1e3, Unit: "mm"}
 	row.Ratio = row.Frame / row.Hand
 	switch {
-	case row.Ratio > 1:
+	case row.Ratio > above:
 		row.Why = "the rails bring more than the tributary load to this post"
 	case row.Ratio < 0.70:
 		row.Why = "the rails hold the post's top to its neighbours"
 	}
 	c.out.HandChecks = append(c.out.HandChecks, row)
+}
+
+// wallBeside reports whether a bay ends at a wall.
+func (c *run) wallBeside(bay int) bool {
+	return bay == 0 && c.d.Run.Start.Wall || bay == len(c.d.Supports())-2 && c.d.Run.End.Wall
 }
 
 // bayOrOverhang returns the length of a bay, m, or of the overhang before the first
@@ -201,9 +216,13 @@ func (c *run) handRail(i int) {
 		}
 	}
 	switch {
-	case h.Ratio > 1 && cut:
+	case h.Ratio > above && cut:
 		h.Why = "the rail cantilevers to the splice in this bay"
-	case h.Ratio > 1:
+	case h.Ratio > above && (overhangs || c.d.Rails[i].SpliceState == barrier.CutAtPosts):
+		h.Why = "own weight is in the frame's value"
+	case h.Ratio > above && c.wallBeside(p.Probe.Bay):
+		h.Why = "the posts give and the wall does not, so the rail spans farther than this bay; own weight is in the frame's value"
+	case h.Ratio > above:
 		h.Why = "the posts move, so the rail spreads the load over more than one bay; own weight is in the frame's value"
 	case h.Ratio < 0.70:
 		h.Why = "the rail is continuous over its posts"

@@ -62,21 +62,35 @@ func jointWords(j barrier.Joint, units quantity.System) string {
 	return strings.Join(parts, ", ")
 }
 
-// saving says what the joint that is asked for would save, did it count.
+// asked returns the model with the joint that is asked for and does not count, nil for
+// none.
+func (c *run) asked() *model {
+	if c.other == nil || c.other.layout.Joint.Kind == barrier.FreeJoint {
+		return nil
+	}
+	return c.other
+}
+
+// saving says what the joint that is asked for would save, did it count, or what free
+// joints would give beside those that do.
 func (c *run) saving() {
-	if c.asked == nil {
+	if c.other == nil {
 		return
 	}
-	free, joint := c.like(c.asked), c.asked.layout.Joint
-	if free == nil {
+	stands := c.like(c.other)
+	if stands == nil {
 		return
 	}
-	change := "no less than"
-	if c.asked.largest() < free.largest()*(1-1e-9) {
+	if c.asked() == nil {
+		c.say(fmt.Sprintf("Free joints would give a largest utilisation of %s, where the joints that count give %s.", printed(c.other.largest()), printed(stands.largest())))
+		return
+	}
+	joint, change := c.other.layout.Joint, "no less than"
+	if c.other.largest() < stands.largest()*(1-1e-9) {
 		change = "down from"
 	}
-	c.say(fmt.Sprintf("Joints as asked (%s) would give a largest utilisation of %s, %s %s with free ones; they count when fittings are in the scope, and a tested %s is given and stands the moment that they pass.",
-		jointWords(joint, c.o.Units), printed(c.asked.largest()), change, printed(free.largest()), proof(joint)))
+	c.say(fmt.Sprintf("Joints as asked (%s) would give a largest utilisation of %s, %s %s with free ones; they count when fittings are in the scope and a tested %s is given.",
+		jointWords(joint, c.o.Units), printed(c.other.largest()), change, printed(stands.largest()), proof(joint)))
 }
 
 // like returns the model that stands with the feet and splices of another.
@@ -99,16 +113,17 @@ func printed(u float64) string {
 
 // openJoint lists the twist and the moment that joints as asked would have to pass on.
 func (c *run) openJoint() {
-	if c.asked == nil {
+	asked := c.asked()
+	if asked == nil {
 		return
 	}
-	words := jointWords(c.asked.layout.Joint, c.o.Units)
+	words := jointWords(asked.layout.Joint, c.o.Units)
 	for _, kind := range [...]string{"twist", "moment"} {
-		worst := worstKind(c.asked.fittings, kind)
-		if worst == nil || kind == "moment" && c.asked.layout.Joint.Kind == barrier.GrippedJoint {
+		worst := worstKind(asked.fittings, kind)
+		if worst == nil || kind == "moment" && asked.layout.Joint.Kind == barrier.GrippedJoint {
 			continue
 		}
 		c.openUnless(c.d.LeaveOut.Fitting, Item{Kind: OpenFitting, Item: fmt.Sprintf("fitting as asked (%s): %s in the %s (largest: %s)", words, kind, worst.grip.tube, worst.element),
-			Reason: "no tested " + proof(c.asked.layout.Joint) + " is given, so free joints stand", Demand: worst.placed.Value, Unit: gripUnit(kind), Load: worst.placed.Placement.In(c.o.Units)})
+			Reason: "no tested " + proof(asked.layout.Joint) + " is given, so free joints stand", Demand: worst.placed.Value, Unit: gripUnit(kind), Load: worst.placed.Placement.In(c.o.Units)})
 	}
 }

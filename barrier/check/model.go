@@ -11,10 +11,11 @@ import (
 
 // finding is one check of one element in one model, at its worst.
 type finding struct {
-	id      string // of a demand on a joint alone: its grip's
-	element string // "post 4", "rail top bay 3", "fitting 4 top"
-	member  int    // the post's or rail's index
-	grip    grip   // of a fitting or splice
+	id      string  // of a demand on a joint alone: its grip's
+	element string  // "post 4", "rail top bay 3", "fitting 4 top"
+	member  int     // the post's or rail's index
+	grip    grip    // of a fitting or splice
+	factor  float64 // of second order on what it turns, of a fitting
 	judge   judge
 	limit   *limit // of a movement
 	moves   movement
@@ -115,7 +116,7 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 	t := &tubes{post: post}
 	for i := range d.Rails {
 		r := &d.Rails[i]
-		rail, err := newResistance(d, &r.Member, longestBay(d))
+		rail, err := newResistance(d, &r.Member, longestBay(d, true))
 		if err != nil {
 			return nil, inputProblem(d, fmt.Sprintf("rail[%d].tube", i), err)
 		}
@@ -126,9 +127,12 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 	return t, nil
 }
 
-// longestBay returns the length of the longest bay or overhang, m.
-func longestBay(d *barrier.Definition) float64 {
-	longest := math.Max(d.Run.Overhang[0], d.Run.Overhang[1])
+// longestBay returns the length of the longest bay, m, or overhang where those count.
+func longestBay(d *barrier.Definition, overhangs bool) float64 {
+	longest := 0.0
+	if overhangs {
+		longest = math.Max(d.Run.Overhang[0], d.Run.Overhang[1])
+	}
 	for bay := range len(d.Supports()) - 1 {
 		longest = math.Max(longest, d.BayLength(bay))
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/loads"
 )
@@ -114,8 +115,12 @@ func (c *run) openDeflection() {
 	case len(c.limits.total) == 0 && !c.limits.none:
 		c.open(Item{Kind: OpenTotalMovement, Item: "deflection: total movement", Reason: "limits are given for posts or spans alone, and none for the total movement across at any point", Demand: largest, Unit: "mm"})
 	}
-	if c.feetOpen() && (c.limits.any() || c.limits.vertical != nil) {
-		c.open(Item{Kind: OpenDeflection, Item: "deflection", Reason: join("the stiffness of the feet is not given", c.footSentence()), Demand: largest, Unit: "mm"})
+	what := "deflection"
+	if !c.limits.any() {
+		what = "deflection: vertical movement"
+	}
+	if c.feetOpen() && (c.limits.any() || c.limits.vertical != nil || len(c.limits.loaded) > 0) {
+		c.open(Item{Kind: OpenDeflection, Item: what, Reason: join("the stiffness of the feet is not given", c.footSentence()), Demand: largest, Unit: "mm"})
 	}
 }
 
@@ -125,10 +130,15 @@ func (c *run) feetOpen() bool { return len(c.d.Post.Base.Stiffness) == 0 && !c.b
 
 // openFeet lists the strength on soft feet where no limit of movement bounds them.
 func (c *run) openFeet() {
-	if c.feetOpen() && c.least == nil {
-		c.open(Item{Kind: OpenFoot, Item: "foot stiffness", Unit: "1",
-			Reason: "not given, and no limit of movement says how soft a foot may be: strength is checked with rigid feet alone, and softer ones raise rail moments"})
+	if !c.feetOpen() || c.least != nil {
+		return
 	}
+	why := "no limit of movement says how soft a foot may be"
+	if c.limits.any() {
+		why = "no least stiffness was found at which every limit of movement is met"
+	}
+	c.open(Item{Kind: OpenFoot, Item: "foot stiffness", Unit: "1",
+		Reason: "not given, and " + why + ": strength is checked with rigid feet alone, and softer ones raise rail moments"})
 }
 
 // openSplices lists the splice positions where they are not known.
@@ -138,7 +148,7 @@ func (c *run) openSplices() {
 	}
 	names := ""
 	for i := range c.d.Rails {
-		if c.d.Rails[i].SpliceState == "unknown" {
+		if c.d.Rails[i].SpliceState == barrier.SplicesUnknown {
 			if names != "" {
 				names += ", "
 			}

@@ -2,6 +2,7 @@ package check
 
 import (
 	"slices"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/loads"
@@ -11,7 +12,7 @@ import (
 // checked beside a run that has none.
 type piece struct {
 	standard string
-	result   *Result
+	*run
 }
 
 // pieceWords begin the elements of a test piece.
@@ -28,11 +29,12 @@ func (c *run) runPiece() error {
 		return nil
 	}
 	s := tested[0].Schedule
-	result, err := Run(testPiece(c.d, tested, s), c.o)
+	p, err := calculate(testPiece(c.d, tested, s), c.o)
 	if err != nil {
 		return err
 	}
-	c.piece = &piece{s.Standard, result}
+	p.report()
+	c.piece = &piece{s.Standard, p}
 	return nil
 }
 
@@ -42,7 +44,7 @@ func testPiece(d *barrier.Definition, tested []barrier.Load, s *loads.Schedule) 
 	cut := *d
 	cut.Run = barrier.Run{Hazard: d.Run.Hazard, ToePlate: d.Run.ToePlate}
 	for i := range s.TestPosts {
-		cut.Run.Posts = append(cut.Run.Posts, float64(i)*longestBay(d))
+		cut.Run.Posts = append(cut.Run.Posts, float64(i)*longestBay(d, false))
 	}
 	cut.Loads = tested
 	cut.Rails = slices.Clone(d.Rails)
@@ -54,31 +56,45 @@ func testPiece(d *barrier.Definition, tested []barrier.Load, s *loads.Schedule) 
 	return &cut
 }
 
-// takePiece takes the checks of the test piece among those of the run, and what it
-// leaves unchecked that the run does not.
+// takePiece takes the checks of the test piece, and their trails, among those of the run.
 func (c *run) takePiece() {
 	if c.piece == nil {
 		return
 	}
-	for _, row := range c.piece.result.Checks {
+	for _, row := range c.piece.out.Checks {
 		row.Element = pieceWords + row.Element
 		c.out.Checks = append(c.out.Checks, row)
 	}
-	for _, trail := range c.piece.result.Trails {
+	for _, trail := range c.piece.out.Trails {
 		trail.Element = pieceWords + trail.Element
 		c.out.Trails = append(c.out.Trails, trail)
 	}
 }
 
-// openPiece lists what the test piece leaves unchecked and the run does not.
+// openPiece takes what the test piece leaves open: a demand that is larger than the run's
+// own stands in its place, and what the run has not at all stands beside.
 func (c *run) openPiece() {
 	if c.piece == nil {
 		return
 	}
-	for _, it := range c.piece.result.Unchecked {
-		if !c.hasOpen(it.Kind) {
+	c.out.Unchecked = largerDemands(c.out.Unchecked, c.piece.out.Unchecked)
+	c.out.LeftOut = largerDemands(c.out.LeftOut, c.piece.out.LeftOut)
+}
+
+// largerDemands returns the items of a run with the larger demands of its test piece.
+func largerDemands(own, piece []Item) []Item {
+	about := func(it *Item) string { what, _, _ := strings.Cut(it.Item, " (largest: "); return what }
+	for _, it := range piece {
+		at := slices.IndexFunc(own, func(o Item) bool { return o.Kind == it.Kind && about(&o) == about(&it) })
+		named := strings.Replace(it.Item, "(largest: ", "(largest: "+pieceWords, 1)
+		switch {
+		case at < 0:
 			it.Item = pieceWords + it.Item
-			c.open(it)
+			own = append(own, it)
+		case it.Demand > own[at].Demand:
+			it.Item = named
+			own[at] = it
 		}
 	}
+	return own
 }

@@ -89,13 +89,21 @@ func (t *Tube) amplification(s *analysis.State) float64 {
 	return amplificationAt(math.Max(0, -s.N) / t.Critical)
 }
 
-// amplificationAt returns 1/(1 - n) for n = N/Ncr: no bound from n = 1 on.
+// amplificationAt returns 1/(1 - n) for n = N/Ncr from amplifyFrom on: no bound from
+// n = 1 on. Just below, it rises from 1, so that no utilisation jumps where a load moves or
+// turns: a search climbs no jumps, and a root is not found on one.
 func amplificationAt(n float64) float64 {
-	if n >= 1 {
+	const (
+		from = 1 - 1/amplifyFrom // of Ncr
+		rise = 0.9 * from        // where it begins to rise
+	)
+	switch {
+	case n >= 1:
 		return math.Inf(1)
-	}
-	if k := 1 / (1 - n); k > amplifyFrom {
-		return k
+	case n >= from:
+		return 1 / (1 - n)
+	case n > rise:
+		return 1 + (amplifyFrom-1)*(n-rise)/(from-rise)
 	}
 	return 1
 }

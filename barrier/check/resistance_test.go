@@ -303,9 +303,16 @@ func TestAmplificationAgainstAPublishedBeamColumn(t *testing.T) {
 	near(t, "Mf, kNm", s.Moment()/1e3, 0.494, 0.0005, source)
 	near(t, "stress on the compression side, MPa", tube.Yield(&s, nil)*241.3, 148.1, 0.05+132*0.0005/0.326+16*0.0005/0.799, source)
 	near(t, "bending with the same amplification", tube.Bending(&s, nil)*tube.MRd, s.Moment()/(1-8240/tube.Critical), 1e-9*s.Moment(), "EN 1993-1-1 5.2.2(5) (5.4), memory")
-	// Below 1.01 nothing is amplified: a rule of this program.
-	s.N = -0.0098 * tube.Critical
-	near(t, "bending below an amplification of 1.01", tube.Bending(&s, nil)*tube.MRd, s.Moment(), 1e-9*s.Moment(), "rule of this program")
+	// Well below 1.01 nothing is amplified, and up to there it rises without a jump: a rule
+	// of this program.
+	for n := 0.0; n < 0.02; n += 1e-5 {
+		k, next := amplificationAt(n), amplificationAt(n+1e-5)
+		if next < k || next-k > 2e-4 || k > 1/(1-n)+0.01 || n >= 0.01 && k != 1/(1-n) {
+			t.Errorf("amplification at N/Ncr = %v is %v, then %v", n, k, next)
+		}
+	}
+	s.N = -0.0089 * tube.Critical
+	near(t, "bending where second order is left alone", tube.Bending(&s, nil)*tube.MRd, s.Moment(), 1e-9*s.Moment(), "rule of this program")
 }
 
 // At and above the critical force nothing is borne, with a moment or without;

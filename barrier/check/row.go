@@ -19,9 +19,9 @@ func (c *run) railName(rail, bay int) string {
 	name := "rail " + c.d.Rails[rail].Name
 	switch {
 	case bay < 0:
-		return name + " overhang at the start"
+		return name + " overhang start"
 	case bay >= len(c.d.Supports())-1:
-		return name + " overhang at the end"
+		return name + " overhang end"
 	}
 	return fmt.Sprintf("%s bay %d", name, bay+1)
 }
@@ -78,6 +78,9 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 // its moment or movement asks for a second-order analysis.
 func (c *run) beyondFirstOrder(f *finding) bool {
 	_, kind, _ := strings.Cut(f.id, "-")
+	if f.id == "fitting-twist" || f.id == "fitting-moment" {
+		return f.factor > amplifyTo
+	}
 	post := strings.HasPrefix(f.id, "post-")
 	if kind == "shear" || kind == "torsion" || !post && !strings.HasPrefix(f.id, "rail-") {
 		return false
@@ -253,6 +256,9 @@ func (c *run) jointRows() {
 					continue
 				}
 				v := g.judge(&f.placed.State, nil)
+				if g.turns() && f.factor > 1 {
+					v *= f.factor
+				}
 				switch g.kind {
 				case "slip":
 					row.Slip = v

@@ -41,34 +41,43 @@ type run struct {
 	models  []*model // those that stand
 	worst   *model   // the worst of each check, post and rail over them
 	offered *model   // with the splices that are proposed, for the reader; nil for none
-	asked   *model   // with the joint that is asked for and does not count, for the reader; nil for none
+	other   *model   // with the joint that does not count: the one asked for, or a free one; nil for none
 	piece   *piece   // a test piece that is checked too; nil for none
 	least   *float64 // least foot stiffness, N·m/rad
 	beyond  bool     // even rigid feet move too far
+	leaning bool     // feet softer than the least meet the limits, and second order goes beyond amplifyTo
 	out     *Result
+
+	placement, stiffness, equilibrium float64 // residuals
 }
 
 // Run checks a barrier. It returns barrier.Problems for a tube that the method
 // does not cover, and the solver's error or an *UntrustedError for a calculation
 // that cannot be trusted; a failed check is a result.
 func Run(d *barrier.Definition, o Options) (*Result, error) {
-	c := &run{d: d, o: o, limits: newLimits(d), out: &Result{
-		Schema: 1, Title: d.Title, Project: d.Project, Date: d.Date, Basis: string(d.Basis), Annex: d.Annex,
-	}}
-	c.actions, c.notes = analysis.Actions(d)
-	if err := c.runModels(); err != nil {
-		return nil, err
-	}
-	if err := c.runPiece(); err != nil {
-		return nil, err
-	}
-	c.merge()
-	if err := c.prove(); err != nil {
+	c, err := calculate(d, o)
+	if err != nil {
 		return nil, err
 	}
 	c.report()
 	c.out.settle()
 	return c.out, nil
+}
+
+// calculate runs every model of a barrier, the test piece before them, and proves them.
+func calculate(d *barrier.Definition, o Options) (*run, error) {
+	c := &run{d: d, o: o, limits: newLimits(d), out: &Result{
+		Schema: 1, Title: d.Title, Project: d.Project, Date: d.Date, Basis: string(d.Basis), Annex: d.Annex,
+	}}
+	c.actions, c.notes = analysis.Actions(d)
+	if err := c.runPiece(); err != nil {
+		return nil, err
+	}
+	if err := c.runModels(); err != nil {
+		return nil, err
+	}
+	c.merge()
+	return c, c.prove()
 }
 
 // runModels runs every layout that stands, and the proposal beside them. Where
@@ -111,15 +120,20 @@ func (c *run) runModels() error {
 }
 
 // runShown runs what is shown beside the models that stand: the splices that are
-// proposed, and the joint that is asked for where no tested value lets it count.
+// proposed, and beside the joint that counts the one that does not: the one asked for
+// where no tested value proves it, a free one beside one that does count.
 func (c *run) runShown(foot float64, s spliceModel, joint barrier.Joint) (err error) {
 	if p, ok := proposed(c.d); ok {
 		if c.offered, err = c.model(foot, p, joint); err != nil {
 			return err
 		}
 	}
-	if asked := c.d.Fitting.Moment; asked != joint {
-		c.asked, err = c.model(foot, s, asked)
+	free := barrier.Joint{Kind: barrier.FreeJoint}
+	switch asked := c.d.Fitting.Moment; {
+	case asked != joint:
+		c.other, err = c.model(foot, s, asked)
+	case joint != free:
+		c.other, err = c.model(foot, s, free)
 	}
 	return err
 }
@@ -127,7 +141,7 @@ func (c *run) runShown(foot float64, s spliceModel, joint barrier.Joint) (err er
 // shown are the models that are run for the reader and do not count.
 func (c *run) shown() []*model {
 	var out []*model
-	for _, m := range [...]*model{c.offered, c.asked} {
+	for _, m := range [...]*model{c.offered, c.other} {
 		if m != nil {
 			out = append(out, m)
 		}
@@ -181,11 +195,11 @@ func spliceModels(d *barrier.Definition) []spliceModel {
 		m := spliceModel{index: index, words: words}
 		for i := range d.Rails {
 			switch r := &d.Rails[i]; r.SpliceState {
-			case "given":
+			case barrier.SplicesGiven:
 				m.rails = append(m.rails, barrier.Joints{Splices: r.Splices})
-			case "cut":
+			case barrier.CutAtPosts:
 				m.rails = append(m.rails, barrier.Joints{Cut: true})
-			case "unknown":
+			case barrier.SplicesUnknown:
 				m.rails = append(m.rails, unknown)
 			default:
 				m.rails = append(m.rails, barrier.Joints{})
@@ -204,7 +218,7 @@ func spliceModels(d *barrier.Definition) []spliceModel {
 
 func unknownSplices(d *barrier.Definition) bool {
 	for i := range d.Rails {
-		if d.Rails[i].SpliceState == "unknown" {
+		if d.Rails[i].SpliceState == barrier.SplicesUnknown {
 			return true
 		}
 	}
@@ -220,7 +234,7 @@ func proposed(d *barrier.Definition) (spliceModel, bool) {
 	m := spliceModels(d)[0]
 	m.words = "as proposed"
 	for i := range d.Rails {
-		if d.Rails[i].SpliceState != "unknown" {
+		if d.Rails[i].SpliceState != barrier.SplicesUnknown {
 			continue
 		}
 		x, ok := barrier.ProposeSplices(d.Run, d.Rails[i].Stock)
@@ -298,6 +312,9 @@ func (x *extremes) worst(y *extremes) {
 // load case and refuses a calculation whose residuals are too large.
 func (c *run) prove() error {
 	var placement, stiffness, equilibrium float64
+	if c.piece != nil {
+		placement, stiffness, equilibrium = c.piece.placement, c.piece.stiffness, c.piece.equilibrium
+	}
 	for _, m := range slices.Concat(c.models, c.shown()) {
 		s, e := m.analysis.Residual()
 		stiffness, equilibrium = math.Max(stiffness, s), math.Max(equilibrium, e)
@@ -318,6 +335,7 @@ func (c *run) prove() error {
 		p, s, e := f.model.analysis.Verify(&f.placed)
 		placement, stiffness, equilibrium = math.Max(placement, p), math.Max(stiffness, s), math.Max(equilibrium, e)
 	}
+	c.placement, c.stiffness, c.equilibrium = placement, stiffness, equilibrium
 	c.out.SelfCheck = SelfCheck{bound(stiffness), bound(equilibrium), bound(placement)}
 	for _, r := range []struct {
 		what  string

@@ -20,12 +20,12 @@ func (c *run) sources() {
 		if m.Tube.Source != "" {
 			add(fmt.Sprintf("tube %s: %s (%s)", m.Name, m.Tube.Source, m.Tube.Provenance))
 		} else {
-			add(fmt.Sprintf("tube %s: the definition", m.Name))
+			add(fmt.Sprintf("tube %s: the definition", m.NameIn(c.o.Units)))
 		}
-		if m.Grade.Source != "" {
-			add(fmt.Sprintf("grade %s: %s (%s)", m.Grade.Name, m.Grade.Source, m.Grade.Provenance))
+		if m.Grade.Provenance != "" {
+			add(fmt.Sprintf("grade %s: %s (%s)", m.GradeIn(c.o.Units), m.Grade.Source, m.Grade.Provenance))
 		} else {
-			add("grade: the definition")
+			add(fmt.Sprintf("grade %s: the definition", m.GradeIn(c.o.Units)))
 		}
 	}
 	tubeAndGrade(&c.d.Post.Member)

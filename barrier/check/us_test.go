@@ -155,3 +155,13 @@ func TestLimitByRule(t *testing.T) {
 		near(t, row.ID+" of "+row.Element, *row.Utilisation, row.Demand/want, 1e-7, "movement over limit")
 	}
 }
+
+// Published example of a guard rail's anchor: 890 N at 1040 mm on a lever of 114 mm, and
+// the stress in its rail, M/S. US Army Corps of Engineers, ETL 1110-2-534 (1994).
+func TestPublishedAnchorForce(t *testing.T) {
+	const source = "US Army Corps of Engineers ETL 1110-2-534 (1994), example"
+	text := strings.NewReplacer(`"200 lbf"`, `"890 N"`).Replace(guard("AISC-ASD", "ASTM A53 NPS 1-1/2 STD", "1040 mm", "2.44 m", "1.22 m", point200))
+	r := result(t, parse(t, text), Options{})
+	near(t, "anchor force, kN", r.Posts[0].BaseMoment/0.114/1e3, 8.1, 0.05, source+": P h / d")
+	near(t, "stress of 217 Nm on 5340 mm³, MPa", 217e3/5340, 41, 0.5, source+": M/S")
+}

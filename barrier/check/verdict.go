@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/stanchion/barrier"
@@ -49,7 +50,10 @@ func (c *run) foot() {
 		f.Statement = "as given"
 	}
 	if c.least != nil {
-		f.Holds = fmt.Sprintf("Every deflection limit is met if each foot is at least %s", stiffness(*c.least, c.o.Units))
+		f.Holds = fmt.Sprintf("Every limit of movement across is met if each foot is at least %s", stiffness(*c.least, c.o.Units))
+		if c.leaning {
+			f.Holds += "; softer ones meet them too, and lean so far that second order would have to be analysed"
+		}
 		if unknownSplices(c.d) {
 			f.Holds += " in the frames that count; splices, which are not given, may ask for more"
 		}
@@ -59,6 +63,8 @@ func (c *run) foot() {
 // footSentence says how stiff the feet must be for the limits of movement.
 func (c *run) footSentence() string {
 	switch {
+	case c.piece != nil && c.piece.beyond:
+		return "deflection does not hold even on rigid feet"
 	case c.least != nil:
 		return fmt.Sprintf("deflection holds if each foot is stiffer than %s", stiffness(*c.least, c.o.Units))
 	case c.beyond:
@@ -104,14 +110,32 @@ func (c *run) proposals() {
 			continue
 		}
 		x := c.offered.layout.Rails[i].Splices
-		var quoted []string
-		for _, v := range x {
-			quoted = append(quoted, fmt.Sprintf("%q", quantity.Format(v, quantity.Length, c.o.Units)))
-		}
 		c.out.Proposal = append(c.out.Proposal, SpliceProposal{
-			Rail: c.d.Rails[i].Name, Splices: x, TOML: "splices = [" + strings.Join(quoted, ", ") + "]", LargestUtilisation: bounded(c.offered.largest()),
+			Rail: c.d.Rails[i].Name, Splices: x, TOML: c.splicesInTOML(x), LargestUtilisation: bounded(c.offered.largest()),
 		})
 	}
+}
+
+// splicesInTOML writes splice positions as the file takes them, a few to a line where
+// they are many.
+func (c *run) splicesInTOML(positions []float64) string {
+	const toALine = 4
+	var lines []string
+	for some := range slices.Chunk(positions, toALine) {
+		var quoted []string
+		for _, x := range some {
+			text := quantity.Format(x, quantity.Length, quantity.Metric)
+			if c.o.Units == quantity.US {
+				text = quantity.FeetAndInches(x)
+			}
+			quoted = append(quoted, strconv.Quote(text))
+		}
+		lines = append(lines, strings.Join(quoted, ", "))
+	}
+	if len(lines) == 1 {
+		return "splices = [" + lines[0] + "]"
+	}
+	return "splices = [\n  " + strings.Join(lines, ",\n  ") + ",\n]"
 }
 
 // verdict settles the status and the headline.
@@ -181,7 +205,7 @@ func (c *run) passedSoFar() string {
 	if c.hasOpen(OpenBuckling, OpenSecondOrder) {
 		parts[0] = "members but for stability"
 	}
-	if c.out.Governing.Deflection.ID != "" && !c.hasOpen(OpenDeflection, OpenTotalMovement) {
+	if c.limits.any() && c.out.Governing.Deflection.ID != "" && !c.hasOpen(OpenDeflection, OpenTotalMovement) {
 		parts = append(parts, "deflection")
 	}
 	if c.fittingsComplete() {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/loads"
 )
@@ -40,9 +41,10 @@ func (c *run) wallEnds() {
 					continue
 				}
 				s := &p.State
+				k := math.Min(amplificationAt(c.worst.rails[rail].second), amplifyMost)
 				c.out.Ends = append(c.out.Ends, EndRow{
 					End: name, Rail: c.d.Rails[rail].Name, ExtremeOf: wallExtremes[i].name, Level: "design", Combination: p.Combination.String(),
-					Fx: s.N, Fy: s.Vy, Fz: s.Vz, Mx: s.T, My: s.My, Mz: s.Mz, Load: p.Placement.In(c.o.Units),
+					Fx: s.N, Fy: s.Vy, Fz: s.Vz, Mx: k * s.T, My: k * s.My, Mz: k * s.Mz, Load: p.Placement.In(c.o.Units),
 				})
 			}
 		}
@@ -97,7 +99,7 @@ func (c *run) openWalls() {
 // openToePlate lists the force that a schedule puts on a toe plate, which is no part of
 // the frame.
 func (c *run) openToePlate() {
-	if c.d.Run.ToePlate.State != "given" {
+	if c.d.Run.ToePlate.State != barrier.ToePlateGiven {
 		return
 	}
 	for i := range c.d.Loads {

@@ -108,3 +108,57 @@ func TestHazardRight(t *testing.T) {
 		}
 	}
 }
+
+// A barrier and its mirror image, start for end, have the same utilisations and demands,
+// whatever its ends and joints: the search must not know which way a rail is laid.
+func TestMirrorImage(t *testing.T) {
+	const values = "\nvalues = \"design\"\nslip_force = \"90 kN\"\ntransverse_force = \"90 kN\"\nslip_moment = \"5 kNm\"\nmoment_resistance = \"6 kNm\""
+	ends := [][2]string{
+		{"overhang = [\"900 mm\", \"0 mm\"]", "overhang = [\"0 mm\", \"900 mm\"]"},
+		{"start = \"wall\"", "end = \"wall\""},
+		{"start = { kind = \"wall\", along = \"held\", rotation = \"held\" }", "end = { kind = \"wall\", along = \"held\", rotation = \"held\" }"},
+		{"start = \"wall\"\noverhang = [\"0 mm\", \"300 mm\"]", "end = \"wall\"\noverhang = [\"300 mm\", \"0 mm\"]"},
+	}
+	for _, joint := range []string{"\"free\"", "\"gripped\"", "\"rigid\"", "\"20 kNm/rad\""} {
+		for _, e := range ends {
+			for _, direction := range []string{"outward", "down", "along"} {
+				var both [2]*Result
+				for i, end := range e {
+					s := lonePosts()
+					s.run = "length = \"4.5 m\"\nspacing = \"1.5 m\"\ntoe_plate = \"none\"\n" + end
+					s.top, s.knee, s.fitting = "through = true\nstock = \"9 m\"", "", "moment = "+joint+values
+					s.load = strings.NewReplacer("outward", direction, "600 N", "1.2 kN").Replace(outward)
+					s.scope = "leave_out = [\"base\", \"geometry\"]"
+					both[i] = s.check(t)
+				}
+				a, b := both[0], both[1]
+				name := joint + ", " + e[0] + ", " + direction
+				for _, id := range []string{"post-bending", "post-shear", "post-interaction", "rail-bending", "rail-shear", "rail-torsion", "rail-interaction", "fitting-force", "fitting-slip", "fitting-twist", "fitting-moment"} {
+					if x, y := a.largest(id), b.largest(id); math.Abs(x-y) > 1e-6*(1+math.Abs(x)) {
+						t.Errorf("%s: %s is %v, its mirror image %v", name, id, x, y)
+					}
+				}
+				last := len(a.Posts) - 1
+				for i := range a.Posts {
+					if x, y := a.Posts[i].BaseMoment, b.Posts[last-i].BaseMoment; math.Abs(x-y) > 1e-5*(1+x) {
+						t.Errorf("%s: base moment of post %d is %v Nm, of its mirror image %v", name, i+1, x, y)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A load on the tip of an overhang whose joints clamp it: M = P a, statics; at the start
+// as at the end.
+func TestClampedOverhang(t *testing.T) {
+	for _, overhang := range []string{"[\"900 mm\", \"0 mm\"]", "[\"0 mm\", \"900 mm\"]"} {
+		s := lonePosts()
+		s.run = "length = \"1.5 m\"\nspacing = \"1.5 m\"\ntoe_plate = \"none\"\noverhang = " + overhang
+		s.top, s.knee, s.fitting = through, "", "moment = \"rigid\"\nvalues = \"design\"\nslip_force = \"9 kN\"\ntransverse_force = \"9 kN\"\nslip_moment = \"5 kNm\"\nmoment_resistance = \"6 kNm\""
+		s.scope = "leave_out = [\"base\", \"geometry\"]"
+		r := s.check(t)
+		want := math.Hypot(1.5*600*0.9, 1.35*handWeight()*0.9*0.9/2)
+		near(t, "rail moment with "+overhang+", Nm", r.Rails[0].Moment, want, 1e-4*want, "P a, with the weight of the overhang g a²/2")
+	}
+}

@@ -25,12 +25,12 @@ func (p *printer) fittingTable(heading, what string, rows []check.FittingRow, ra
 	p.heading(heading)
 	t := NewTable(Words(what), Words("grips\ntube"), Words("largest\nof"),
 		p.measure("slip", "N"), p.measure("twist", "Nm"), p.measure("force", "N"),
-		p.measure("moment", "Nm"), Words("combination"), Words("key"))
+		p.measure("moment", "Nm"), Words("key"))
 	var loads keys
 	for _, shown := range worst {
 		row := shown.row
 		t.Add(row.Fitting, row.Tube, strings.Join(shown.extremes, " "), p.number(row.Slip, "N"), p.number(row.Twist, "Nm"),
-			p.number(row.Force, "N"), p.number(row.Moment, "Nm"), row.Combination, loads.of(row.Load))
+			p.number(row.Force, "N"), p.number(row.Moment, "Nm"), loads.of(row.Combination, row.Load))
 	}
 	p.table(t)
 	p.keys(loads)
@@ -44,12 +44,12 @@ func (p *printer) ends() {
 	}
 	p.heading("Wall ends: what each rail does to its wall, with what acts at the same time")
 	t := NewTable(Words("end"), Words("rail"), Words("largest\nof"), p.measure("Fx", "N"), p.measure("Fy", "N"), p.measure("Fz", "N"),
-		p.measure("Mx", "Nm"), p.measure("My", "Nm"), p.measure("Mz", "Nm"), Words("combination"), Words("key"))
+		p.measure("Mx", "Nm"), p.measure("My", "Nm"), p.measure("Mz", "Nm"), Words("key"))
 	var loads keys
 	for _, shown := range merge(p.r.Ends, func(row *check.EndRow) *string { return &row.ExtremeOf }) {
 		row := shown.row
 		t.Add(row.End, row.Rail, strings.Join(shown.extremes, " "), p.number(row.Fx, "N"), p.number(row.Fy, "N"), p.number(row.Fz, "N"),
-			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), row.Combination, loads.of(row.Load))
+			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), loads.of(row.Combination, row.Load))
 	}
 	p.table(t)
 	p.keys(loads)
@@ -72,6 +72,7 @@ func (p *printer) feet() {
 	var loads keys
 	for _, level := range levels(p.r.BaseActions) {
 		p.line("")
+		p.sentence(strings.ToUpper(level[:1]) + level[1:] + " actions:")
 		p.baseTable(level, &loads)
 	}
 	p.keys(loads)
@@ -81,11 +82,11 @@ func (p *printer) feet() {
 func (p *printer) baseTable(level string, loads *keys) {
 	t := NewTable(Numbers("post"), Words("largest\nof"), p.measure("Fx", "N"), p.measure("Fy", "N"),
 		p.measure("Fz", "N"), p.measure("Mx", "Nm"), p.measure("My", "Nm"),
-		p.measure("Mz", "Nm"), Words(level+"\ncombination"), Words("key"))
+		p.measure("Mz", "Nm"), Words("key"))
 	for _, shown := range selectBaseActions(p.r.BaseActions, level) {
 		row := shown.row
 		t.Add(strconv.Itoa(row.Post), strings.Join(shown.extremes, " "), p.number(row.Fx, "N"), p.number(row.Fy, "N"), p.number(row.Fz, "N"),
-			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), row.Combination, loads.of(row.Load))
+			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), loads.of(row.Combination, row.Load))
 	}
 	p.table(t)
 }
@@ -106,13 +107,14 @@ func (p *printer) footStiffnesses() string {
 	return ": " + strings.Join(each, " and ")
 }
 
-// keys numbers the loads of a table, so that each is told once below it.
+// keys numbers the combinations and loads of a table, so that each is told once below it.
 type keys struct {
 	texts []string
 }
 
-// of returns the key of a load.
-func (k *keys) of(load string) string {
+// of returns the key of a load in its combination.
+func (k *keys) of(combination, load string) string {
+	load = combination + ": " + load
 	at := slices.Index(k.texts, load)
 	if at < 0 {
 		at = len(k.texts)
@@ -122,7 +124,7 @@ func (k *keys) of(load string) string {
 }
 
 func (p *printer) keys(k keys) {
-	p.line("  keys of the loads")
+	p.line("  keys of the combinations and loads")
 	for i, text := range k.texts {
 		p.words(fmt.Sprintf("  %4d  ", i+1), "        ", text)
 	}

@@ -21,7 +21,12 @@ func (p *printer) checks() {
 	t := checkTable()
 	for _, row := range s.worst {
 		p.addCheck(t, row)
-		if row.Demand != 0 {
+		switch {
+		case row.Status != check.Pass:
+			notes := checkNotes(row)
+			notes[0] = joined("; ", statusWord(row.Status), notes[0])
+			t.Note(notes...)
+		case row.Demand != 0:
 			t.Note(checkNotes(row)...)
 		}
 	}
@@ -41,17 +46,21 @@ func (p *printer) checks() {
 }
 
 func checkTable() *Table {
-	return NewTable(Words("check"), Words("element"), Numbers("demand"), Numbers("resistance"),
-		Words(""), Numbers("util-\nisation"), Words(""))
+	return NewTable(Words("check"), Words("element"), Numbers("demand"), Numbers("resist-\nance"),
+		Words(""), Numbers("util-\nisation"))
 }
 
 func (p *printer) addCheck(t *Table, row check.CheckRow) {
-	word := ""
-	if row.Status != check.Pass {
-		word = string(row.Status)
-	}
 	t.Add(row.ID, row.Element, p.number(row.Demand, row.Unit), p.number(row.Resistance, row.Unit), p.unit(row.Unit),
-		Utilisation(row.Utilisation, row.Status), word)
+		Utilisation(row.Utilisation, row.Status))
+}
+
+// statusWord is the status of a check that does not pass, as a note begins with it.
+func statusWord(status check.Status) string {
+	if status == check.Fail {
+		return "FAIL"
+	}
+	return string(status)
 }
 
 func checkNotes(row check.CheckRow) []string {
@@ -96,10 +105,11 @@ func (p *printer) trails() {
 
 func (p *printer) trail(trail check.Trail) {
 	p.heading("Trail of " + trail.ID + ", " + trail.Element)
-	t := NewTable(Numbers(""), Words("symbol"), Numbers("value"), Words(""), Words("formula"), Words("clause"))
+	t := NewTable(Numbers(""), Words("symbol"), Numbers("value"), Words(""))
 	for i, step := range trail.Steps {
 		value, unit := p.step(step.Value, step.Unit)
-		t.Add(strconv.Itoa(i+1), step.Symbol, significant(value), unit, step.Formula, step.Clause)
+		t.Add(strconv.Itoa(i+1), step.Symbol, significant(value), unit)
+		t.Note(joined("; ", step.Formula, step.Clause))
 	}
 	p.table(t)
 }

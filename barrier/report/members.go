@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/quantity"
 )
 
 // Posts and rails.
@@ -17,7 +18,7 @@ func (p *printer) posts() {
 		p.measure("vertical", "mm"), Numbers("of its\nlimit"))
 	shown := selectPosts(p.r.Posts)
 	for _, row := range shown {
-		t.Add(strconv.Itoa(row.Post), p.number(row.X, "m"),
+		t.Add(strconv.Itoa(row.Post), p.station(row.X),
 			p.number(row.BaseMoment, "Nm"), p.number(row.BaseShear, "N"), p.number(row.BaseAxial, "N"),
 			Utilisation(row.Utilisation, check.Fail), p.number(row.TopDeflection, "mm"),
 			p.number(row.AlongDeflection, "mm"), p.number(row.VerticalDeflection, "mm"),
@@ -27,6 +28,15 @@ func (p *printer) posts() {
 	if more := len(p.r.Posts) - len(shown); more > 0 {
 		p.sentence(fmt.Sprintf("The ends and the worst of %d posts; the other %d are in the JSON.", len(p.r.Posts), more))
 	}
+}
+
+// station prints where a post stands: in US units to a tenth of an inch, for the table is
+// wide.
+func (p *printer) station(x float64) string {
+	if p.units == quantity.US {
+		return quantity.FeetAndInchesShort(x, 1)
+	}
+	return p.number(x, "m")
 }
 
 func (p *printer) rails() {

@@ -63,7 +63,7 @@ func (p *printer) in(value float64, unit string) float64 {
 // number prints a value without its unit.
 func (p *printer) number(value float64, unit string) string {
 	if p.reading(unit).unit == feetAndInches {
-		return quantity.FeetAndInchesShort(value)
+		return quantity.FeetAndInchesShort(value, 2)
 	}
 	return quantity.Fix(p.in(value, unit), p.reading(unit).digits)
 }

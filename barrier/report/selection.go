@@ -69,7 +69,7 @@ func severity(u *float64, status check.Status) float64 {
 
 // member returns what an element belongs to: "post" of "post 4", "rail top" of
 // "rail top bay 3" and of "rail top
-// overhang at the end", "fitting top" of "fitting 4 top", "splice top" of "splice
+// overhang end", "fitting top" of "fitting 4 top", "splice top" of "splice
 // top 5.800".
 func member(element string) string {
 	if of, ok := strings.CutPrefix(element, "test piece "); ok {
@@ -78,7 +78,7 @@ func member(element string) string {
 	kind, rest, _ := strings.Cut(element, " ")
 	switch kind {
 	case "rail":
-		for _, part := range [...]string{" bay ", " overhang at the "} {
+		for _, part := range [...]string{" bay ", " overhang "} {
 			if at := strings.LastIndex(rest, part); at >= 0 {
 				return kind + " " + rest[:at]
 			}

@@ -69,7 +69,7 @@ func grades(words []string, system quantity.System) catalogue {
 		if system == quantity.US {
 			band = bandIn(wall, r)
 		}
-		out.add("", r.Name, r.Standard, band, strength.given(r.FyMPa), strength.given(r.FuMPa), stiffness.value(r.EMPa), r.Provenance)
+		out.add("", r.Name, r.Standard, band, strengthIn(system, strength, r.FyMPa, r.FyKsi), strengthIn(system, strength, r.FuMPa, r.FuKsi), stiffness.value(r.EMPa), r.Provenance)
 	}
 	return catalogue{rows, &out}
 }
@@ -116,6 +116,15 @@ func schedules(words []string, system quantity.System) catalogue {
 		}
 	}
 	return catalogue{rows, &out}
+}
+
+// strengthIn shows a strength: in US units the one that its standard prints in them, where
+// it does.
+func strengthIn(system quantity.System, strength scale, mpa, ksi *float64) string {
+	if system == quantity.US && ksi != nil {
+		return quantity.Fix(*ksi, 1)
+	}
+	return strength.given(mpa)
 }
 
 func checks(words []string, _ quantity.System) catalogue {

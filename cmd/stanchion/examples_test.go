@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -182,4 +183,32 @@ func outputShown(t *testing.T, order string) string {
 		t.Errorf("README.md: no line of %s starts with %q", parts[0], end)
 	}
 	return strings.TrimRight(before, "\n") + "\n\n...\n"
+}
+
+// TestReportsHold80Columns holds that a report of every example, with its trails, fits
+// 80 columns in either system of units.
+func TestReportsHold80Columns(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/*.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	units := regexp.MustCompile(`(?m)^units *=.*$`)
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, system := range []string{"metric", "US"} {
+			text := "units = \"" + system + "\"\n" + units.ReplaceAllString(string(data), "")
+			_, out, _ := call(text, "check", "--trails", "-")
+			if !strings.Contains(out, "Self-check") {
+				t.Errorf("%s in %s units gives no report", file, system)
+			}
+			for line := range strings.Lines(out) {
+				if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > 80 {
+					t.Errorf("%s in %s units: %d columns: %s", file, system, n, line)
+				}
+			}
+		}
+	}
 }

@@ -19,6 +19,12 @@ const (
 	Rate                                 // m per year, loss of coating or metal
 )
 
+// wanted is what a text is read as, and for whom messages are written.
+type wanted struct {
+	Dimension
+	system System
+}
+
 // dimensionWords is what messages call a dimension.
 type dimensionWords struct {
 	name     string    // "line load"
@@ -59,13 +65,29 @@ func (d Dimension) words() dimensionWords {
 func (d Dimension) String() string { return d.words().name }
 
 // Units returns the units in which the dimension may be written, one spelling
-// each, the likeliest first.
-func (d Dimension) Units() []string {
-	var names []string
+// each, the likeliest first: for US readers that is one of their own.
+func (d Dimension) Units(s System) []string {
+	var first, then []string
 	for _, u := range table().units {
-		if u.dimension == d {
-			names = append(names, u.name())
+		switch {
+		case u.dimension != d:
+		case s == US && u.system == US:
+			first = append(first, u.name())
+		default:
+			then = append(then, u.name())
 		}
 	}
-	return names
+	return append(first, then...)
+}
+
+// units returns the units of what is wanted.
+func (d wanted) units() []string { return d.Units(d.system) }
+
+// examples returns two likely spellings, that of the system first.
+func (d wanted) examples() [2]string {
+	e := d.words().examples
+	if d.system == US && shown(d.Dimension, US).unit != shown(d.Dimension, Metric).unit {
+		e[0], e[1] = e[1], e[0]
+	}
+	return e
 }

@@ -67,7 +67,7 @@ func (p footParts) number() string {
 
 // feetAndInches reads feet with inches, and inches with a fraction. ok is false
 // for a text of another form.
-func feetAndInches(s string, d Dimension) (m measurement, ok bool, e *Error) {
+func feetAndInches(s string, d wanted) (m measurement, ok bool, e *Error) {
 	p, ok := takeApart(s)
 	if !ok {
 		return m, false, nil
@@ -76,7 +76,7 @@ func feetAndInches(s string, d Dimension) (m measurement, ok bool, e *Error) {
 	if u, known := table().find(p.mark); !known || u.name() != inch.name() {
 		return m, true, p.noInchMark(d)
 	}
-	if d != Length {
+	if d.Dimension != Length {
 		return m, true, wrongDimension("", inch, quote(s), d)
 	}
 	amount, e := p.amount()
@@ -137,10 +137,10 @@ func judgeFeet(feet string, inches *big.Rat) *Error {
 }
 
 // noInchMark explains inches or a fraction that do not end in an inch mark.
-func (p footParts) noInchMark(d Dimension) *Error {
+func (p footParts) noInchMark(d wanted) *Error {
 	u, known := table().find(p.mark)
 	switch {
-	case p.mark == "" && d != Length:
+	case p.mark == "" && d.Dimension != Length:
 		return &Error{What: "quantity has no unit: " + p.text, Fix: example(d)}
 	case p.mark == "" && p.feet != "":
 		return &Error{What: "the inches have no unit: " + p.text, Fix: "write " + quote(p.number()+" in")}
@@ -148,6 +148,8 @@ func (p footParts) noInchMark(d Dimension) *Error {
 		return &Error{What: "quantity has no unit: " + p.text, Fix: "write " + quote(p.number()+" in") + " if inches are meant"}
 	case !known:
 		return unknownUnit(p.text, p.number(), p.mark, d)
+	case p.feet != "" && d.Dimension == Length && u.dimension != Length:
+		return wrongDimension("", u, u.name(), d)
 	case p.feet != "":
 		return &Error{What: "more than one number in " + quote(p.text), Fix: oneNumber(d)}
 	}

@@ -19,7 +19,7 @@ type Error struct {
 func (e *Error) Error() string { return e.What }
 
 // bare refuses a number without a unit and guesses the unit from its size.
-func bare(number string, v float64, d Dimension) *Error {
+func bare(number string, v float64, d wanted) *Error {
 	return &Error{
 		Text: number,
 		What: "quantity has no unit: " + number,
@@ -29,14 +29,23 @@ func bare(number string, v float64, d Dimension) *Error {
 
 // likelyUnit guesses the unit of a bare number from its size on a barrier: a
 // height of 1.1 is in metres, one of 1100 in millimetres.
-func likelyUnit(v float64, d Dimension) string {
+func likelyUnit(v float64, d wanted) string {
 	small := func(limit float64, below, above string) string {
 		if math.Abs(v) < limit {
 			return below
 		}
 		return above
 	}
-	switch d {
+	if d.system == US {
+		switch d.Dimension {
+		case Pressure:
+			return small(30e3, "ksi", "psi") // E is 29000 ksi, and fy 36000 psi
+		case RotationalStiffness:
+			return small(2000, "kip-ft/rad", "lbf-ft/rad")
+		}
+		return d.units()[0]
+	}
+	switch d.Dimension {
 	case Length:
 		return small(20, "m", "mm")
 	case Force:
@@ -53,11 +62,11 @@ func likelyUnit(v float64, d Dimension) string {
 	case RotationalStiffness:
 		return small(2000, "kNm/rad", "Nm/rad")
 	}
-	return d.Units()[0]
+	return d.units()[0]
 }
 
 // judgeNumber refuses a number that is missing or malformed.
-func judgeNumber(s, number, rest string, d Dimension) *Error {
+func judgeNumber(s, number, rest string, d wanted) *Error {
 	unsigned := strings.TrimLeft(number, "+-")
 	signs := number[:len(number)-len(unsigned)]
 	switch {
@@ -82,7 +91,7 @@ func judgeNumber(s, number, rest string, d Dimension) *Error {
 }
 
 // noNumber explains a text that does not begin with a number.
-func noNumber(s string, d Dimension) *Error {
+func noNumber(s string, d wanted) *Error {
 	word := strings.ToLower(strings.TrimLeft(s, "+-"))
 	first, _, _ := strings.Cut(word, " ")
 	switch first {
@@ -95,8 +104,8 @@ func noNumber(s string, d Dimension) *Error {
 	return &Error{What: quote(s) + " does not begin with a number", Fix: example(d)}
 }
 
-func numberBefore(u unit, d Dimension) string {
-	if u.dimension != d {
+func numberBefore(u unit, d wanted) string {
+	if u.dimension != d.Dimension {
 		return example(d)
 	}
 	return "write the number before it, such as " + examples(d)
@@ -140,7 +149,7 @@ func isGrouped(groups []string) bool {
 
 // spacedDigits explains digits after a space: thousands set apart, or a second
 // number.
-func spacedDigits(s, number, rest string, d Dimension) *Error {
+func spacedDigits(s, number, rest string, d wanted) *Error {
 	groups := strings.Fields(strings.TrimLeft(number, "+-") + " " + rest)
 	digits := 0
 	for digits < len(groups) && strings.Trim(groups[digits], "0123456789") == "" {
@@ -155,19 +164,22 @@ func spacedDigits(s, number, rest string, d Dimension) *Error {
 
 // oneNumber says how a single quantity is written, and a range where one is
 // allowed.
-func oneNumber(d Dimension) string {
+func oneNumber(d wanted) string {
 	fix := "write one number with its unit, such as " + examples(d)
-	if d == RotationalStiffness {
+	switch {
+	case d.Dimension == RotationalStiffness && d.system == US:
+		fix += `; a range is a list, ["45 kip-ft/rad", "150 kip-ft/rad"]`
+	case d.Dimension == RotationalStiffness:
 		fix += `; a range is a list, ["60 kNm/rad", "200 kNm/rad"]`
 	}
 	return fix
 }
 
 // unitFor returns the unit of that name if it measures the dimension.
-func unitFor(s, number, name string, d Dimension) (unit, *Error) {
+func unitFor(s, number, name string, d wanted) (unit, *Error) {
 	u, known := table().find(name)
 	switch {
-	case known && u.dimension == d:
+	case known && u.dimension == d.Dimension:
 		return u, nil
 	case known:
 		return unit{}, wrongDimension(number, u, name, d)
@@ -177,7 +189,7 @@ func unitFor(s, number, name string, d Dimension) (unit, *Error) {
 
 // wrongDimension explains a unit that measures something else. An empty number
 // stands for one that is not to be repeated.
-func wrongDimension(number string, u unit, name string, d Dimension) *Error {
+func wrongDimension(number string, u unit, name string, d wanted) *Error {
 	e := &Error{
 		What: fmt.Sprintf("%s is %s, %s is wanted: %s", name, u.dimension.words().singular, d.words().singular, unitList(d)),
 		Fix:  example(d),
@@ -190,20 +202,20 @@ func wrongDimension(number string, u unit, name string, d Dimension) *Error {
 
 // slip returns the unit of the dimension that is often meant by a unit of
 // another one, or "".
-func slip(u unit, d Dimension) string {
+func slip(u unit, d wanted) string {
 	switch {
-	case u.name() == "lb" && d == Force:
+	case u.name() == "lb" && d.Dimension == Force:
 		return "lbf"
-	case u.name() == "kg" && d == Force:
+	case u.name() == "kg" && d.Dimension == Force:
 		return "kgf"
-	case u.name() == "lbf" && d == Mass:
+	case u.name() == "lbf" && d.Dimension == Mass:
 		return "lb"
-	case u.name() == "kgf" && d == Mass:
+	case u.name() == "kgf" && d.Dimension == Mass:
 		return "kg"
-	case u.dimension == Moment && d == LineLoad, u.dimension == LineLoad && d == Moment:
-		return turned(u.name(), d)
+	case u.dimension == Moment && d.Dimension == LineLoad, u.dimension == LineLoad && d.Dimension == Moment:
+		return turned(u.name(), d.Dimension)
 	}
-	for _, wanted := range d.Units() {
+	for _, wanted := range d.units() {
 		if strings.HasPrefix(wanted, u.name()+"/") || strings.HasPrefix(u.name(), wanted+"/") {
 			return wanted
 		}
@@ -227,7 +239,7 @@ func turned(name string, d Dimension) string {
 
 // unknownUnit explains a unit that this package does not read, with the
 // nearest that it does.
-func unknownUnit(s, number, name string, d Dimension) *Error {
+func unknownUnit(s, number, name string, d wanted) *Error {
 	if first, rest, two := strings.Cut(name, " "); two && rest != "" && (isDigit(rest[0]) || len(rest) > 1 && isDigit(rest[1])) {
 		if _, known := table().find(first); known {
 			return &Error{What: "more than one number in " + quote(s), Fix: oneNumber(d)}
@@ -240,27 +252,27 @@ func unknownUnit(s, number, name string, d Dimension) *Error {
 		What: fmt.Sprintf("unknown unit %s, %s is wanted: %s", quote(name), d.words().singular, unitList(d)),
 		Fix:  example(d),
 	}
-	if likely, ok := likelyUnitNamed(name, d); ok {
+	if likely, ok := likelyUnitNamed(name, d.Dimension); ok {
 		e.Fix = "write " + quote(number+" "+likely)
 	}
 	return e
 }
 
 // example returns how the dimension is written.
-func example(d Dimension) string {
+func example(d wanted) string {
 	return "write " + d.words().singular + " such as " + examples(d)
 }
 
-func examples(d Dimension) string {
-	e := d.words().examples
+func examples(d wanted) string {
+	e := d.examples()
 	return quote(e[0]) + " or " + quote(e[1])
 }
 
 // unitList lists the units of the dimension. Those of a rotational stiffness
 // are told once for both angles.
-func unitList(d Dimension) string {
-	names := d.Units()
-	if d != RotationalStiffness {
+func unitList(d wanted) string {
+	names := d.units()
+	if d.Dimension != RotationalStiffness {
 		return strings.Join(names, ", ")
 	}
 	perRadian := slices.DeleteFunc(names, func(name string) bool { return strings.HasSuffix(name, "/deg") })

@@ -15,14 +15,17 @@ import (
 const longest = 1000
 
 // Parse reads a quantity of the dimension and returns its value in the unit of
-// the dimension, always finite. The error is an [*Error].
-func Parse(text string, d Dimension) (float64, error) {
+// the dimension, always finite. The error is an [*Error], whose fix offers metric units
+// first.
+func Parse(text string, d Dimension) (float64, error) { return parse(text, wanted{d, Metric}) }
+
+func parse(text string, d wanted) (float64, error) {
 	m, e := measure(text, d)
 	if e != nil {
 		e.Text = text
 		return 0, e
 	}
-	v, e := m.value()
+	v, e := m.value(d)
 	if e != nil {
 		e.Text = text
 		return 0, e
@@ -32,11 +35,13 @@ func Parse(text string, d Dimension) (float64, error) {
 
 // ParseValue reads a quantity from what a TOML decoder hands over: the string
 // that [Parse] reads, or something else, which is refused with what would be
-// right. The error is an [*Error].
-func ParseValue(v any, d Dimension) (float64, error) {
+// right. The error is an [*Error], whose fix offers the units of the system first; a
+// number is read the same in both.
+func ParseValue(v any, dimension Dimension, s System) (float64, error) {
+	d := wanted{dimension, s}
 	switch v := v.(type) {
 	case string:
-		return Parse(v, d)
+		return parse(v, d)
 	case int64:
 		return 0, bare(strconv.FormatInt(v, 10), float64(v), d)
 	case float64:
@@ -74,21 +79,21 @@ type measurement struct {
 }
 
 // value returns the measurement in SI, rounded once.
-func (m measurement) value() (float64, *Error) {
+func (m measurement) value(d wanted) (float64, *Error) {
 	exactly := times(m.amount, m.unit.factor)
 	v, _ := exactly.Float64()
 	switch {
 	case math.IsInf(v, 0):
-		return 0, &Error{What: "number too large: " + m.number + " " + m.unit.name(), Fix: example(m.unit.dimension)}
+		return 0, &Error{What: "number too large: " + m.number + " " + m.unit.name(), Fix: example(d)}
 	case v == 0 && exactly.Sign() != 0:
-		return 0, &Error{What: "number too small to be told from zero: " + m.number + " " + m.unit.name(), Fix: example(m.unit.dimension)}
+		return 0, &Error{What: "number too small to be told from zero: " + m.number + " " + m.unit.name(), Fix: example(d)}
 	}
 	return v, nil
 }
 
 // measure takes a text apart, and refuses what is not one number with one unit
 // of the dimension.
-func measure(text string, d Dimension) (measurement, *Error) {
+func measure(text string, d wanted) (measurement, *Error) {
 	if len(text) > longest {
 		return measurement{}, &Error{What: fmt.Sprintf("text of %d characters is too long for %s", len(text), d.words().singular), Fix: example(d)}
 	}
@@ -169,7 +174,7 @@ func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 
 // decimal returns a well-formed decimal as a rational number, if float64 can
 // hold it: an exponent of millions is refused before it is worked out.
-func decimal(number string, d Dimension) (*big.Rat, *Error) {
+func decimal(number string, d wanted) (*big.Rat, *Error) {
 	v, err := strconv.ParseFloat(number, 64)
 	mantissa, _, _ := strings.Cut(strings.ToLower(number), "e")
 	switch {

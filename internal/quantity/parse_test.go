@@ -182,6 +182,7 @@ func TestParseRefuses(t *testing.T) {
 		{"3 ft 14 in", Length, "inches beside feet are 12 or more", `write "50 in" if that is meant`},
 		{"3.5 ft 6 in", Length, "feet have decimals and inches follow", `write whole feet, such as "3 ft 6 in", or "3.5 ft"`},
 		{"3 ft 6 mm", Length, `more than one number in "3 ft 6 mm"`, oneLength},
+		{"3 ft 9 lbf", Length, "lbf is a force, a length is wanted: " + lengths, aLength},
 		{"1/2", Length, "quantity has no unit: 1/2", `write "1/2 in" if inches are meant`},
 		{"1/2 m", Length, "a fraction is read in inches only, not in m", `write "0.5 m"`},
 		{"1/3 m", Length, "a fraction is read in inches only, not in m", `write a decimal, such as "1100 mm" or "42 in"`},
@@ -255,7 +256,7 @@ func TestFixesAreRight(t *testing.T) {
 }
 
 func TestParseValue(t *testing.T) {
-	if v, err := ParseValue("1100 mm", Length); v != 1.1 || err != nil {
+	if v, err := ParseValue("1100 mm", Length, US); v != 1.1 || err != nil {
 		t.Errorf(`ParseValue("1100 mm") = %v, %v`, v, err)
 	}
 	const units = "; units of a length: mm, m, cm, um, in, ft"
@@ -279,10 +280,47 @@ func TestParseValue(t *testing.T) {
 		{nil, "<nil>", "a length is wanted, this is nothing", aLength},
 		{int8(1), "1", "a length is wanted, this is a value of type int8", aLength},
 	} {
-		v, err := ParseValue(c.value, Length)
+		v, err := ParseValue(c.value, Length, Metric)
 		e, ok := errors.AsType[*Error](err)
 		if !ok || v != 0 || *e != (Error{c.text, c.what, c.fix}) {
 			t.Errorf("ParseValue(%v) = %v, %#v; want %#v", c.value, v, err, Error{c.text, c.what, c.fix})
+		}
+	}
+}
+
+// TestFixesForUSReaders pins what is offered first in a file of US units.
+func TestFixesForUSReaders(t *testing.T) {
+	const (
+		lengths   = "in, ft, mm, m, cm, um"
+		aLength   = `write a length such as "42 in" or "1100 mm"`
+		stiffness = "lbf-ft/rad, lbf-in/rad, kip-ft/rad, kip-in/rad, kNm/rad, Nm/rad, Nmm/rad, or the same per deg"
+	)
+	for _, c := range []struct {
+		value     any
+		dimension Dimension
+		fix       string
+	}{
+		{"60", Length, `write "60 in" if that is meant; units of a length: ` + lengths},
+		{int64(24), Length, `write "24 in" if that is meant; units of a length: ` + lengths},
+		{0.145, Length, `write "0.145 in" if that is meant; units of a length: ` + lengths},
+		{int64(200), Force, `write "200 lbf" if that is meant; units of a force: lbf, kip, N, kN, kgf, MN`},
+		{"50", LineLoad, `write "50 lbf/ft" if that is meant; units of a line load: lbf/ft, lbf/in, kip/ft, kN/m, N/m, N/mm`},
+		{"35", Pressure, `write "35 ksi" if that is meant; units of a pressure or stress: ksi, psi, psf, MPa, N/mm2, GPa, kN/mm2, kN/m2, kPa, N/m2, Pa`},
+		{"29000", Pressure, `write "29000 ksi" if that is meant; units of a pressure or stress: ksi, psi, psf, MPa, N/mm2, GPa, kN/mm2, kN/m2, kPa, N/m2, Pa`},
+		{"36000", Pressure, `write "36000 psi" if that is meant; units of a pressure or stress: ksi, psi, psf, MPa, N/mm2, GPa, kN/mm2, kN/m2, kPa, N/m2, Pa`},
+		{"885", Moment, `write "885 lbf-ft" if that is meant; units of a moment: lbf-ft, lbf-in, kip-ft, kip-in, kNm, Nm, Nmm`},
+		{"110", RotationalStiffness, `write "110 kip-ft/rad" if that is meant; units of a rotational stiffness: ` + stiffness},
+		{"4", Mass, `write "4 lb" if that is meant; units of a mass: lb, kg`},
+		{"abc", Length, aLength},
+		{true, Length, aLength},
+		{"60-200 kip-ft/rad", RotationalStiffness, `write one number with its unit, such as "110 kip-ft/rad" or "150 kNm/rad"; a range is a list, ["45 kip-ft/rad", "150 kip-ft/rad"]`},
+		{"x", Angle, `write an angle such as "32 deg" or "0.56 rad"`},
+		{"1e400 in", Length, aLength},
+	} {
+		v, err := ParseValue(c.value, c.dimension, US)
+		e, ok := errors.AsType[*Error](err)
+		if !ok || v != 0 || e.Fix != c.fix {
+			t.Errorf("ParseValue(%v, %v, US) = %v, %v\n  fix  %s\nwant %s", c.value, c.dimension, v, err, e.Fix, c.fix)
 		}
 	}
 }

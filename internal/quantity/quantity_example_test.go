@@ -26,7 +26,7 @@ func Example() {
 
 // A bare number is refused with the spelling that is likely meant.
 func ExampleParseValue() {
-	_, err := quantity.ParseValue(int64(1100), quantity.Length)
+	_, err := quantity.ParseValue(int64(1100), quantity.Length, quantity.Metric)
 	if e, ok := errors.AsType[*quantity.Error](err); ok {
 		fmt.Println(e.What)
 		fmt.Println("fix:", e.Fix)

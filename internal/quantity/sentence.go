@@ -22,34 +22,46 @@ func Of(v float64, d Dimension) Amount {
 // Size is a length in m as a drawing gives it: "1100 mm", "43.307 in".
 func Size(v float64) Amount { return Of(v, Length) }
 
-// Place is a place along the run or a long length, in m: "9.000 m", "29 ft 6.33 in".
+// Place is a place along the run or a long length, in m: "9.000 m", 29'6.33".
 func Place(v float64) Amount {
 	return Amount{v, func(v float64, s System) string {
 		if s == US {
-			return FeetAndInches(v)
+			return FeetAndInchesShort(v, 2)
 		}
 		return FormatIn(v, "m", 3)
 	}}
 }
 
+// Modulus is a modulus of elasticity or shear, in Pa: "210 GPa", "29000 ksi".
+func Modulus(v float64) Amount {
+	return Amount{v, func(v float64, s System) string {
+		if s == US {
+			return FormatIn(v, "ksi", 0)
+		}
+		return withUnit(dropZeros(Fix(In(v, "GPa"), 1)), v, "GPa")
+	}}
+}
+
 // FeetAndInches prints a length in m in feet and inches to a hundredth of an inch:
 // "29 ft 6.33 in", "-0 ft 4.00 in".
-func FeetAndInches(v float64) string { return inFeet(v, " ft ", " in") }
+func FeetAndInches(v float64) string { return inFeet(v, 2, " ft ", " in") }
 
-// FeetAndInchesShort prints the same as a table does: 29'6.33".
-func FeetAndInchesShort(v float64) string { return inFeet(v, "'", `"`) }
+// FeetAndInchesShort prints the same without spaces, with so many decimals of an inch:
+// 29'6.33".
+func FeetAndInchesShort(v float64, digits int) string { return inFeet(v, digits, "'", `"`) }
 
-func inFeet(v float64, feetMark, inchMark string) string {
+func inFeet(v float64, digits int, feetMark, inchMark string) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return Fix(v, 0)
 	}
-	hundredths := math.Round(math.Abs(In(v, "in")) * 100)
+	parts := math.Pow10(digits) // of an inch
+	all := math.Round(math.Abs(In(v, "in")) * parts)
 	sign := ""
-	if v < 0 && hundredths > 0 {
+	if v < 0 && all > 0 {
 		sign = "-"
 	}
-	feet := math.Floor(hundredths / 1200)
-	return sign + Fix(feet, 0) + feetMark + Fix((hundredths-1200*feet)/100, 2) + inchMark
+	feet := math.Floor(all / (12 * parts))
+	return sign + Fix(feet, 0) + feetMark + Fix((all-12*parts*feet)/parts, digits) + inchMark
 }
 
 // Sentence is text with amounts in it, kept apart until someone reads it. The zero

@@ -37,6 +37,7 @@ func UnitNamed(name string) (u Unit, d Dimension, ok bool) {
 
 // unit is a row of the unit table.
 type unit struct {
+	system    System // US or Metric, of which it is a unit
 	dimension Dimension
 	spellings []string // accepted, the printed one first
 	factor    *big.Rat // SI value of one unit, exact (π to 40 digits)
@@ -116,46 +117,46 @@ var table = sync.OnceValue(func() unitTable {
 	cubed := func(l *big.Rat) *big.Rat { return times(l, times(l, l)) }
 
 	units := []unit{
-		{Length, []string{"mm"}, mm, si},
-		{Length, []string{"m"}, m, si},
-		{Length, []string{"cm"}, cm, si},
-		{Length, []string{"um"}, um, si},
-		{Length, []string{"in", "inch", "inches", `"`}, in, foot},
-		{Length, []string{"ft", "foot", "feet", "'"}, ft, foot},
+		{Metric, Length, []string{"mm"}, mm, si},
+		{Metric, Length, []string{"m"}, m, si},
+		{Metric, Length, []string{"cm"}, cm, si},
+		{Metric, Length, []string{"um"}, um, si},
+		{US, Length, []string{"in", "inch", "inches", `"`}, in, foot},
+		{US, Length, []string{"ft", "foot", "feet", "'"}, ft, foot},
 
-		{Force, []string{"N"}, N, si},
-		{Force, []string{"kN"}, kN, si},
-		{Force, []string{"lbf"}, lbf, poundForce},
-		{Force, []string{"kip", "kips"}, kip, poundForce},
-		{Force, []string{"kgf"}, kgf, weight},
-		{Force, []string{"MN"}, MN, si},
+		{Metric, Force, []string{"N"}, N, si},
+		{Metric, Force, []string{"kN"}, kN, si},
+		{US, Force, []string{"lbf"}, lbf, poundForce},
+		{US, Force, []string{"kip", "kips"}, kip, poundForce},
+		{Metric, Force, []string{"kgf"}, kgf, weight},
+		{Metric, Force, []string{"MN"}, MN, si},
 
-		{LineLoad, []string{"kN/m"}, per(kN, m), si},
-		{LineLoad, []string{"N/m"}, per(N, m), si},
-		{LineLoad, []string{"N/mm"}, per(N, mm), si},
-		{LineLoad, []string{"lbf/ft", "plf"}, per(lbf, ft), imperial},
-		{LineLoad, []string{"lbf/in"}, per(lbf, in), imperial},
-		{LineLoad, []string{"kip/ft"}, per(kip, ft), imperial},
+		{Metric, LineLoad, []string{"kN/m"}, per(kN, m), si},
+		{Metric, LineLoad, []string{"N/m"}, per(N, m), si},
+		{Metric, LineLoad, []string{"N/mm"}, per(N, mm), si},
+		{US, LineLoad, []string{"lbf/ft", "plf"}, per(lbf, ft), imperial},
+		{US, LineLoad, []string{"lbf/in"}, per(lbf, in), imperial},
+		{US, LineLoad, []string{"kip/ft"}, per(kip, ft), imperial},
 
-		{Pressure, []string{"MPa"}, exact("1e6"), si},
-		{Pressure, []string{"N/mm2"}, per(N, squared(mm)), si},
-		{Pressure, []string{"GPa"}, exact("1e9"), si},
-		{Pressure, []string{"kN/mm2"}, per(kN, squared(mm)), si},
-		{Pressure, []string{"kN/m2"}, per(kN, squared(m)), si},
-		{Pressure, []string{"kPa"}, exact("1e3"), si},
-		{Pressure, []string{"N/m2"}, per(N, squared(m)), si},
-		{Pressure, []string{"Pa"}, exact("1"), si},
-		{Pressure, []string{"ksi", "kip/in2"}, per(kip, squared(in)), imperial},
-		{Pressure, []string{"psi", "lbf/in2"}, per(lbf, squared(in)), imperial},
-		{Pressure, []string{"psf", "lbf/ft2"}, per(lbf, squared(ft)), imperial},
+		{Metric, Pressure, []string{"MPa"}, exact("1e6"), si},
+		{Metric, Pressure, []string{"N/mm2"}, per(N, squared(mm)), si},
+		{Metric, Pressure, []string{"GPa"}, exact("1e9"), si},
+		{Metric, Pressure, []string{"kN/mm2"}, per(kN, squared(mm)), si},
+		{Metric, Pressure, []string{"kN/m2"}, per(kN, squared(m)), si},
+		{Metric, Pressure, []string{"kPa"}, exact("1e3"), si},
+		{Metric, Pressure, []string{"N/m2"}, per(N, squared(m)), si},
+		{Metric, Pressure, []string{"Pa"}, exact("1"), si},
+		{US, Pressure, []string{"ksi", "kip/in2"}, per(kip, squared(in)), imperial},
+		{US, Pressure, []string{"psi", "lbf/in2"}, per(lbf, squared(in)), imperial},
+		{US, Pressure, []string{"psf", "lbf/ft2"}, per(lbf, squared(ft)), imperial},
 
-		{Moment, []string{"kNm", "kN·m"}, times(kN, m), si},
-		{Moment, []string{"Nm", "N·m"}, times(N, m), si},
-		{Moment, []string{"Nmm", "N·mm"}, times(N, mm), si},
-		{Moment, []string{"lbf-ft", "ft-lbf"}, times(lbf, ft), imperial},
-		{Moment, []string{"lbf-in", "in-lbf"}, times(lbf, in), imperial},
-		{Moment, []string{"kip-ft", "ft-kip"}, times(kip, ft), imperial},
-		{Moment, []string{"kip-in", "in-kip"}, times(kip, in), imperial},
+		{Metric, Moment, []string{"kNm", "kN·m"}, times(kN, m), si},
+		{Metric, Moment, []string{"Nm", "N·m"}, times(N, m), si},
+		{Metric, Moment, []string{"Nmm", "N·mm"}, times(N, mm), si},
+		{US, Moment, []string{"lbf-ft", "ft-lbf"}, times(lbf, ft), imperial},
+		{US, Moment, []string{"lbf-in", "in-lbf"}, times(lbf, in), imperial},
+		{US, Moment, []string{"kip-ft", "ft-kip"}, times(kip, ft), imperial},
+		{US, Moment, []string{"kip-in", "in-kip"}, times(kip, in), imperial},
 	}
 	for _, u := range units {
 		if u.dimension == Moment {
@@ -168,19 +169,19 @@ var table = sync.OnceValue(func() unitTable {
 		}
 	}
 	units = append(units, []unit{
-		{Angle, []string{"deg", "degree", "degrees", "°"}, deg, circle},
-		{Angle, []string{"rad"}, rad, si},
+		{Metric, Angle, []string{"deg", "degree", "degrees", "°"}, deg, circle},
+		{Metric, Angle, []string{"rad"}, rad, si},
 
-		{Density, []string{"kg/m3"}, per(kg, cubed(m)), si},
-		{Density, []string{"lb/ft3"}, per(lb, cubed(ft)), pound},
+		{Metric, Density, []string{"kg/m3"}, per(kg, cubed(m)), si},
+		{US, Density, []string{"lb/ft3"}, per(lb, cubed(ft)), pound},
 
-		{Mass, []string{"kg"}, kg, si},
-		{Mass, []string{"lb"}, lb, pound},
+		{Metric, Mass, []string{"kg"}, kg, si},
+		{US, Mass, []string{"lb"}, lb, pound},
 
-		{Duration, []string{"years", "year", "yr", "a"}, year, calendar},
+		{Metric, Duration, []string{"years", "year", "yr", "a"}, year, calendar},
 
-		{Rate, []string{"um/year", "um/yr", "um/a"}, per(um, year), si},
-		{Rate, []string{"mm/year", "mm/yr", "mm/a"}, per(mm, year), si},
+		{Metric, Rate, []string{"um/year", "um/yr", "um/a"}, per(um, year), si},
+		{Metric, Rate, []string{"mm/year", "mm/yr", "mm/a"}, per(mm, year), si},
 	}...)
 	return unitTable{units: units, byName: index(units)}
 })
@@ -192,7 +193,7 @@ func stiffness(moment unit, suffix string, angle *big.Rat, source string) unit {
 	for i, s := range moment.spellings {
 		spellings[i] = s + suffix
 	}
-	return unit{RotationalStiffness, spellings, per(moment.factor, angle), source}
+	return unit{moment.system, RotationalStiffness, spellings, per(moment.factor, angle), source}
 }
 
 // index maps each settled spelling to its row.

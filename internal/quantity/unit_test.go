@@ -157,7 +157,8 @@ func TestTableIsWhole(t *testing.T) {
 		of(shown(d, Metric).unit, d)
 		of(shown(d, US).unit, d)
 		for _, size := range []float64{0, 1, 50, 5000, 5e7} {
-			of(likelyUnit(size, d), d)
+			of(likelyUnit(size, wanted{d, Metric}), d)
+			of(likelyUnit(size, wanted{d, US}), d)
 		}
 		for _, text := range d.words().examples {
 			if _, err := Parse(text, d); err != nil {
