@@ -138,7 +138,7 @@ func (r *runDraft) readOverhang() {
 		for i, v := range values {
 			at := element(path, i)
 			if length, ok := r.overhangAt(at, v); ok && ends[i].Wall && length > 0 {
-				r.fault(at, "the rails end in a wall at the "+endNames()[i]+" of the run and do not run past it", r.like(`write "0 mm" there`))
+				r.fault(at, "the rails end in a wall at the "+EndNames()[i]+" of the run and do not run past it", r.like(`write "0 mm" there`))
 			} else if ok {
 				r.Overhang[i] = length
 			}
@@ -148,8 +148,8 @@ func (r *runDraft) readOverhang() {
 	}
 }
 
-// endNames are the two ends of a run.
-func endNames() [2]string { return [2]string{"start", "end"} }
+// EndNames names the two ends of a run.
+func EndNames() [2]string { return [2]string{"start", "end"} }
 
 // readOneOverhang reads one length for both ends, none of which may be a wall.
 func (r *runDraft) readOneOverhang(path string, value any, ends [2]End) {
@@ -165,7 +165,7 @@ func (r *runDraft) readOneOverhang(path string, value any, ends [2]End) {
 		if ends[1].Wall {
 			wall, fix = 1, r.like(`["%s", "0 mm"]`)
 		}
-		r.fault(path, "the rails end in a wall at the "+endNames()[wall]+" of the run and do not run past it",
+		r.fault(path, "the rails end in a wall at the "+EndNames()[wall]+" of the run and do not run past it",
 			"write overhang = "+fmt.Sprintf(fix, value))
 	}
 }
@@ -196,7 +196,7 @@ func (r *runDraft) cautionLongOverhangs() {
 	for i, bay := range [2]float64{s[1] - s[0], s[len(s)-1] - s[len(s)-2]} {
 		if r.Overhang[i] > bay+slack {
 			r.caution("The overhang of %s at the %s of the run is longer than the bay beside it, %s: see that it is meant.",
-				quantity.Place(r.Overhang[i]), endNames()[i], quantity.Place(bay))
+				quantity.Place(r.Overhang[i]), EndNames()[i], quantity.Place(bay))
 		}
 	}
 }

@@ -32,14 +32,6 @@ const (
 	printedStress = 0.05e6 // Pa, more than a strength loses that is printed and copied
 )
 
-// Under AISC 360 the moduli of steel are its own, 29 000 and 11 200 ksi (AISC 360-16,
-// symbols E and G; public copy).
-const (
-	ksi   = 6.894757293168361e6 // Pa, of 1 lbf = 4.4482216152605 N and 1 in = 0.0254 m
-	aiscE = 29_000 * ksi        // Pa
-	aiscG = 11_200 * ksi        // Pa
-)
-
 // readMember reads tube and grade. ringOK says whether the tube could be read.
 func (t table) readMember() (m Member, ringOK bool) {
 	if !t.require("tube", `"EN 10255 DN40 medium"`) {
@@ -399,7 +391,7 @@ func ownGrade(fy, fu float64) quantity.Sentence {
 // steelModuli returns the moduli of steel under the basis, Pa.
 func (r *reader) steelModuli() (e, g float64) {
 	if r.isAISC() {
-		return aiscE, aiscG
+		return sections.ModulusAISC, sections.ShearModulusAISC
 	}
 	return steelE, steelG
 }

@@ -77,20 +77,6 @@ func CombinationsOf(b Basis) Combinations {
 	panic(fmt.Sprintf("loads: no combinations for basis %q", b))
 }
 
-// CombinationsEN returns the combinations of EN 1990 for one variable action beside the
-// permanent ones: expression 6.10 for strength, 6.14b for serviceability.
-func CombinationsEN() Combinations { return CombinationsOf(BasisEN) }
-
-// Factor returns the factor on the action a, of a family of the basis, in this
-// combination: for strength the action's own where it brings one, otherwise that of the
-// combination. [Combinations.StrengthFactor] is for an action of any family.
-func (c Combination) Factor(a Action) float64 {
-	if c.LimitState != "SLS" && a.Strength.Override {
-		return a.Strength.Value
-	}
-	return c.Leading
-}
-
 // StrengthFactor returns the factor for strength on the action a of the schedule s. An
 // action of a family of the basis takes its own factor where it brings one, otherwise the
 // leading one of the basis; to an OSHA force that factor is common practice, since 29 CFR

@@ -16,7 +16,7 @@ func ExampleFindSchedule() {
 	}
 	action := schedule.Actions[0]
 	service := action.Value * 1.5
-	factor := loads.CombinationsEN().ULS.Factor(action)
+	factor := loads.CombinationsOf(loads.BasisEN).StrengthFactor(&schedule, action).Value
 	fmt.Printf("service %.1f N, strength %.1f N in %s\n", service, factor*service,
 		loads.Expression(1.35, "G", factor, action.Symbol))
 	// Output: service 450.0 N, strength 787.5 N in 1.35 G + 1.75 Fu

@@ -202,10 +202,11 @@ func TestStrengthAndFirstYieldFactors(t *testing.T) {
 // EN ISO 14122-3:2016 8.2.2 (3), (4), public summary: F_S = 1.75 F_U = 525 N/m x L, so 450 N
 // and 787.5 N at L = 1.5 m.
 func TestMachineryStrengthLoad(t *testing.T) {
-	a := mustFind(t, "EN ISO 14122-3").Actions[0]
+	schedule := mustFind(t, "EN ISO 14122-3")
+	a := schedule.Actions[0]
 	for _, row := range []struct{ spacing, service, strength float64 }{{1, 300, 525}, {1.5, 450, 787.5}} {
 		service := a.Value * row.spacing
-		strength := service * CombinationsEN().ULS.Factor(a)
+		strength := service * CombinationsOf(BasisEN).StrengthFactor(&schedule, a).Value
 		if !equal(service, row.service) || !equal(strength, row.strength) {
 			t.Errorf("L = %g m: %g N and %g N, want %g N and %g N", row.spacing, service, strength, row.service, row.strength)
 		}

@@ -28,3 +28,10 @@ func (m Material) Density() float64 {
 	}
 	return 0
 }
+
+// The moduli of steel in AISC 360-16, symbols E and G, Pa: 29 000 and 11 200 ksi.
+// Source: public copy.
+const (
+	ModulusAISC      = 29_000 * ksi
+	ShearModulusAISC = 11_200 * ksi
+)

@@ -10,9 +10,6 @@ import (
 	"example.com/stanchion/sections"
 )
 
-// steelModulus is E of AISC 360, 29 000 ksi in Pa.
-const steelModulus = 29000 * 6.894757293168e6
-
 // safety is how a design basis makes a nominal strength an available one, and how
 // much of the ultimate load its actions leave to second order. It is 0.90 or 1.67
 // for every limit state here: AISC 360-22 F1, G1, H3.1, E1 and D2(a); α is that of
@@ -94,7 +91,7 @@ func NewRoundTube(m *barrier.Member, basis loads.Basis, length float64) (*RoundT
 		panic(fmt.Sprintf("check: a member %v m long", length))
 	}
 	t := &RoundTube{
-		name: m.Name, ring: m.Ring, fy: m.Grade.Fy, e: math.Min(m.Grade.E, steelModulus), length: length,
+		name: m.Name, ring: m.Ring, fy: m.Grade.Fy, e: math.Min(m.Grade.E, sections.ModulusAISC), length: length,
 		safety: safetyOf(basis), Critical: math.Inf(1),
 	}
 	if limit := 0.45 * t.e / t.fy; t.ratio() >= limit {

@@ -7,6 +7,7 @@ import (
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/loads"
+	"example.com/stanchion/sections"
 )
 
 // finding is one check of one element in one model, at its worst.
@@ -102,7 +103,7 @@ func criticalStiffness(d *barrier.Definition, m *barrier.Member) float64 {
 	if d.Basis == loads.BasisEN {
 		return m.Grade.E * m.Ring.I
 	}
-	return math.Min(m.Grade.E, steelModulus) * m.Ring.I
+	return math.Min(m.Grade.E, sections.ModulusAISC) * m.Ring.I
 }
 
 // newTubes returns the resistances, with the critical forces for the layout.

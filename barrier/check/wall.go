@@ -9,9 +9,6 @@ import (
 	"example.com/stanchion/loads"
 )
 
-// endNames are the ends of the run.
-var endNames = [...]string{"start", "end"}
-
 // wallExtremes are the measures of what a rail does to a wall.
 var wallExtremes = [...]struct {
 	name string
@@ -34,7 +31,7 @@ func (c *run) wallEnds() {
 	for _, e := range wallExtremes {
 		q.Measures = append(q.Measures, analysis.Measure{Of: e.of})
 	}
-	for end, name := range endNames {
+	for end, name := range barrier.EndNames() {
 		for rail := range c.d.Rails {
 			for i, p := range c.worstWall(end, rail, q) {
 				if p.Value <= nothing {
