@@ -26,10 +26,13 @@ func (a *Analysis) WorstOf(e *Element, queries ...Query) [][]Placed {
 	if len(e.Probes) > 0 && e.Probes[0].upright {
 		// Between rails a post carries no load, so its forces are linear and the
 		// ends of its members decide; its movement may peak between them.
-		found := a.WorstAtEnds(e, forces...)
-		return rejoin(queries, found, a.worstPeaks(e, moves))
+		found := rejoin(queries, a.WorstAtEnds(e, forces...), a.worstPeaks(e, moves))
+		a.twins(queries, found)
+		return found
 	}
-	return a.worstPeaks(e, queries)
+	found := a.worstPeaks(e, queries)
+	a.twins(queries, found)
+	return found
 }
 
 // WorstAtEnds returns the largest values of every query over both ends of each

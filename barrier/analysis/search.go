@@ -38,6 +38,7 @@ func (a *Analysis) WorstAt(p *Probe, stations []float64, queries ...Query) [][]P
 	for _, s := range stations {
 		a.at(p, s, queries, best, fine)
 	}
+	a.twins(queries, best)
 	return best
 }
 
