@@ -130,7 +130,7 @@ func (k *peakSearch) fresh(i int) [][]Placed {
 	}
 	for q := range k.tried[i] {
 		for m := range k.tried[i][q] {
-			floor := max(k.queries[q].Floor, worthPolishing*k.high[q][m].Value)
+			floor := worthPolishing * max(k.queries[q].Floor, k.high[q][m].Value) // a sample below it may stand under a peak above
 			k.tried[i][q][m] = Placed{Value: floor, floored: floor != 0}
 		}
 	}

@@ -112,7 +112,7 @@ func (c *run) ownCautions() []string {
 		}
 	}
 	if k := amplificationAt(c.worst.second); k > 1 && !math.IsInf(k, 1) {
-		out = append(out, fmt.Sprintf("Second order: the compression in %s reaches %s of its critical force. Each moment, movement and base moment includes 1/(1 - N/Ncr) of its own load where that is above %.2f.", c.mostPressed(), quantity.Fix(c.worst.second, 3), amplifyFrom))
+		out = append(out, fmt.Sprintf("Second order: the compression in %s reaches %s of its critical force. Moments, movements and base actions include 1/(1 - N/Ncr) of their own load where that is above %.2f.", c.mostPressed(), quantity.Fix(c.worst.second, 3), amplifyFrom))
 	}
 	seen := map[string]bool{}
 	return slices.DeleteFunc(out, func(s string) bool {

@@ -93,9 +93,9 @@ func (m *model) demands(c *run, rail int, l analysis.Level, wanted func(kind str
 				continue
 			}
 			f := finding{id: g.id(), element: fittingName(post, c.d.Rails[rail].Name), member: rail, grip: g, judge: g.judge, placed: found[0], model: m, factor: factor}
-			if g.turns() && factor > 1 {
-				f.judge = func(s *analysis.State, r *Recorder) float64 { return factor * g.judge(s, r) }
-				f.placed.Value *= factor
+			if k := math.Min(factor, amplifyTo); g.turns() && k > 1 { // above it nothing is judged
+				f.judge = func(s *analysis.State, r *Recorder) float64 { return k * g.judge(s, r) }
+				f.placed.Value *= k
 			}
 			found = found[1:]
 			if out[i].model == nil || out[i].worse(&f) {

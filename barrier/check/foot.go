@@ -43,6 +43,20 @@ func (c *run) findLeast(splices []spliceModel) error {
 	if !c.limits.any() {
 		return nil
 	}
+	if err := c.searchLeast(splices); err != nil || c.piece == nil {
+		return err
+	}
+	switch p := c.piece; {
+	case p.beyond:
+		c.least = nil
+	case p.least != nil && (c.least == nil || *p.least > *c.least):
+		c.least, c.leaning = p.least, p.leaning
+	}
+	return nil
+}
+
+// searchLeast finds that of the run itself, without its test piece.
+func (c *run) searchLeast(splices []spliceModel) error {
 	held := c.movers()
 	const rounds = 20 // each holds one more placement
 	for range rounds {
@@ -60,9 +74,6 @@ func (c *run) findLeast(splices []spliceModel) error {
 			return err
 		}
 		if worst <= 1+1e-9 {
-			if c.piece != nil && c.piece.least != nil {
-				k = math.Max(k, *c.piece.least)
-			}
 			c.least = &k
 			return nil
 		}
@@ -184,7 +195,7 @@ func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64,
 	case value >= 1:
 		return 0, true, nil
 	}
-	most, err := c.softestStanding(splices[0])
+	most, err := c.softestStanding(splices)
 	if err != nil {
 		return 0, false, err
 	}
@@ -243,28 +254,50 @@ func (b *bracket) next() float64 {
 	return math.Min(math.Max(chord, b.low+inside), b.high-inside)
 }
 
+// mostRailPressed is the part of its critical force up to which a rail may be pressed on
+// feet that are sought: nearer to it movements grow so steeply that none is sure to be the
+// largest.
+const mostRailPressed = 0.3
+
 // softestStanding returns the largest flexibility 1/k of the feet at which the
-// compression in the posts leaves second order within amplifyTo. Softer feet do not
-// hold a barrier up, whatever its limits of movement: rails between walls may meet those
-// on any feet. It is 0 where rigid feet do not do.
-func (c *run) softestStanding(s spliceModel) (float64, error) {
-	pressed := 0.0
+// compression in the posts leaves second order within amplifyTo, and that in the rails
+// within mostRailPressed. Softer feet do not hold a barrier up, whatever its limits of
+// movement: rails between walls may meet those on any feet. It is 0 where rigid feet do
+// not do.
+func (c *run) softestStanding(splices []spliceModel) (float64, error) {
+	pressed, along := 0.0, make([]float64, len(c.d.Rails))
 	for _, m := range c.models {
 		for i := range m.posts {
 			pressed = math.Max(pressed, m.posts[i].pressed)
 		}
+		for i := range m.rails {
+			along[i] = math.Max(along[i], m.rails[i].pressed)
+		}
 	}
 	stands := func(flexibility float64) (bool, error) {
-		t, err := c.tubesOn(s, flexibility)
-		return err == nil && amplificationAt(t.post.ofCritical(pressed)) <= amplifyTo, err
+		for _, s := range splices {
+			t, err := c.tubesOn(s, flexibility)
+			if err != nil {
+				return false, err
+			}
+			if amplificationAt(t.post.ofCritical(pressed)) > amplifyTo {
+				return false, nil
+			}
+			for i, n := range along {
+				if t.rails[i].ofCritical(n) > mostRailPressed {
+					return false, nil
+				}
+			}
+		}
+		return true, nil
 	}
 	if ok, err := stands(0); !ok {
 		return 0, err
 	}
 	stiff := c.d.Post.Height / (c.d.Post.Grade.E * c.d.Post.Ring.I)
 	const decades = 6
-	low, high := 0.0, float64(decades) // powers of ten of the post's own flexibility
-	for range 50 {
+	low, high := -float64(decades), float64(decades) // powers of ten of the post's own flexibility
+	for range 60 {
 		middle := (low + high) / 2
 		ok, err := stands(stiff * math.Pow(10, middle))
 		if err != nil {

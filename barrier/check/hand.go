@@ -102,7 +102,7 @@ func (c *run) handPost(i int) {
 	case h.Ratio > above && overhang > 0:
 		h.Why = "a load on the overhang levers this post: P (1 + a/L)"
 	case h.Ratio > above && c.d.Rails[a.Rails[0].Rail].SpliceState == barrier.CutAtPosts:
-		h.Why = "second order, or more than the tributary load at once"
+		h.Why = "another load than the hand formula's governs, or second order counts"
 	case h.Ratio > above:
 		h.Why = "a continuous rail puts more than its tributary load on a post (up to 1.25 of it on stiff posts), or another load than the hand formula's governs"
 	case h.Ratio < 0.70:
@@ -218,10 +218,10 @@ func (c *run) handRail(i int) {
 	switch {
 	case h.Ratio > above && cut:
 		h.Why = "the rail cantilevers to the splice in this bay"
-	case h.Ratio > above && (overhangs || c.d.Rails[i].SpliceState == barrier.CutAtPosts):
-		h.Why = "own weight is in the frame's value"
 	case h.Ratio > above && c.wallBeside(p.Probe.Bay):
 		h.Why = "the posts give and the wall does not, so the rail spans farther than this bay; own weight is in the frame's value"
+	case h.Ratio > above && (overhangs || c.d.Rails[i].SpliceState == barrier.CutAtPosts):
+		h.Why = "own weight is in the frame's value"
 	case h.Ratio > above:
 		h.Why = "the posts move, so the rail spreads the load over more than one bay; own weight is in the frame's value"
 	case h.Ratio < 0.70:

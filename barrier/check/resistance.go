@@ -95,7 +95,7 @@ func (t *Tube) amplification(s *analysis.State) float64 {
 func amplificationAt(n float64) float64 {
 	const (
 		from = 1 - 1/amplifyFrom // of Ncr
-		rise = 0.9 * from        // where it begins to rise
+		rise = 0.8 * from        // where it begins to rise
 	)
 	switch {
 	case n >= 1:

@@ -53,10 +53,16 @@ func (c *run) where(p *analysis.Placed) string {
 	return "z = " + c.place(z)
 }
 
+// traceOfUse is the utilisation below which a check is of nothing but rounding.
+const traceOfUse = 1e-12
+
 // row runs the check once more on its governing state, noting the working.
 func (c *run) row(f *finding) (CheckRow, Trail) {
 	r := &Recorder{}
 	u := f.judge(&f.placed.State, r)
+	if u < traceOfUse {
+		u = 0
+	}
 	if math.Abs(u-f.placed.Value) > 1e-9*(1+math.Abs(u)) && !math.IsInf(u, 1) {
 		panic("check: " + f.id + " of " + f.element + " judges its own state otherwise the second time")
 	}
@@ -257,7 +263,7 @@ func (c *run) jointRows() {
 				}
 				v := g.judge(&f.placed.State, nil)
 				if g.turns() && f.factor > 1 {
-					v *= f.factor
+					v *= math.Min(f.factor, amplifyTo)
 				}
 				switch g.kind {
 				case "slip":
