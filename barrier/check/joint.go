@@ -123,7 +123,8 @@ func (c *run) openJoint() {
 		if worst == nil || kind == "moment" && asked.layout.Joint.Kind == barrier.GrippedJoint {
 			continue
 		}
-		c.openUnless(c.d.LeaveOut.Fitting, Item{Kind: OpenFitting, Item: fmt.Sprintf("fitting as asked (%s): %s in the %s (largest: %s)", words, kind, worst.grip.tube, worst.element),
-			Reason: "no tested " + proof(asked.layout.Joint) + " is given, so free joints stand", Demand: worst.placed.Value, Unit: gripUnit(kind), Load: worst.placed.Placement.In(c.o.Units)})
+		it := largest(OpenFitting, fmt.Sprintf("fitting as asked (%s): %s in the %s", words, kind, worst.grip.tube), worst.element)
+		it.Reason = "no tested " + proof(asked.layout.Joint) + " is given, so free joints stand"
+		c.openUnless(c.d.LeaveOut.Fitting, c.demanded(it, worst))
 	}
 }

@@ -27,12 +27,17 @@ func (c *run) openEnds() {
 	c.openFeet()
 	c.openSplices()
 	c.openStability()
-	c.openPiece()
 	for _, g := range c.out.Geometry {
 		if g.Status == Unchecked {
 			c.open(Item{Kind: OpenGeometry, Item: "geometry: " + g.Rule, Reason: g.Note, Demand: g.Found, Unit: "mm"})
 		}
 	}
+	c.openPiece()
+}
+
+// largest returns an item that is a demand of the element where it is largest.
+func largest(kind ItemKind, what, element string) Item {
+	return Item{Kind: kind, Item: what + " (largest: " + element + ")", What: what, Element: element}
 }
 
 // open lists an item as unchecked.
@@ -59,18 +64,26 @@ func (c *run) openFittings() {
 			continue
 		}
 		if worst := worstKind(c.worst.fittings, e.kind); worst != nil {
-			c.openUnless(left, Item{Kind: OpenFitting, Item: fmt.Sprintf("fitting: %s %s (largest: %s)", e.what, worst.grip.tube, worst.element),
-				Reason: "no tested value given", Demand: worst.placed.Value, Unit: gripUnit(e.kind), Load: worst.placed.Placement.In(c.o.Units)})
+			it := largest(OpenFitting, "fitting: "+e.what+" "+worst.grip.tube, worst.element)
+			it.Reason = "no tested value given"
+			c.openUnless(left, c.demanded(it, worst))
 		}
 	}
+}
+
+// demanded returns an item with the demand that was found on a joint.
+func (c *run) demanded(it Item, f *finding) Item {
+	it.Demand, it.Unit, it.Load = f.placed.Value, gripUnit(f.grip.kind), f.placed.Placement.In(c.o.Units)
+	return it
 }
 
 // openSpliceDemands lists the largest demands on a splice.
 func (c *run) openSpliceDemands() {
 	for _, e := range [...]struct{ kind, what string }{{"slip", "axial force"}, {"force", "shear"}} {
 		if worst := worstKind(c.worst.splices, e.kind); worst != nil {
-			c.openUnless(c.d.LeaveOut.Fitting, Item{Kind: OpenSplice, Item: fmt.Sprintf("splice: %s (largest: %s)", e.what, worst.element),
-				Reason: "splices have no check yet", Demand: worst.placed.Value, Unit: gripUnit(e.kind), Load: worst.placed.Placement.In(c.o.Units)})
+			it := largest(OpenSplice, "splice: "+e.what, worst.element)
+			it.Reason = "splices have no check yet"
+			c.openUnless(c.d.LeaveOut.Fitting, c.demanded(it, worst))
 		}
 	}
 }
@@ -83,8 +96,9 @@ func (c *run) openBase() {
 	}{{"moment", "Nm", baseMoment}, {"shear", "N", baseShear}, {"axial force", "N", baseAxial}} {
 		top := largestPost(c.worst.posts, e.of)
 		p := e.of(&c.worst.posts[top])
-		c.openUnless(c.d.LeaveOut.Base, Item{Kind: OpenBase, Item: fmt.Sprintf("socket, foot and ground: %s (largest: %s)", e.what, postName(top)),
-			Reason: "the checks of feet are not supported yet", Demand: p.Value, Unit: e.unit, Load: p.Placement.In(c.o.Units)})
+		it := largest(OpenBase, "socket, foot and ground: "+e.what, postName(top))
+		it.Reason, it.Demand, it.Unit, it.Load = "the checks of feet are not supported yet", p.Value, e.unit, p.Placement.In(c.o.Units)
+		c.openUnless(c.d.LeaveOut.Base, it)
 	}
 }
 

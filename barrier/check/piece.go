@@ -2,7 +2,6 @@ package check
 
 import (
 	"slices"
-	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/loads"
@@ -83,17 +82,18 @@ func (c *run) openPiece() {
 
 // largerDemands returns the items of a run with the larger demands of its test piece.
 func largerDemands(own, piece []Item) []Item {
-	about := func(it *Item) string { what, _, _ := strings.Cut(it.Item, " (largest: "); return what }
 	for _, it := range piece {
-		at := slices.IndexFunc(own, func(o Item) bool { return o.Kind == it.Kind && about(&o) == about(&it) })
-		named := strings.Replace(it.Item, "(largest: ", "(largest: "+pieceWords, 1)
+		at := slices.IndexFunc(own, func(o Item) bool { return o.same(&it) })
 		switch {
 		case at < 0:
 			it.Item = pieceWords + it.Item
 			own = append(own, it)
+		case it.Element != "" && it.Demand > own[at].Demand:
+			named := largest(it.Kind, it.What, pieceWords+it.Element)
+			named.Reason, named.Demand, named.Unit, named.Load = it.Reason, it.Demand, it.Unit, it.Load
+			own[at] = named
 		case it.Demand > own[at].Demand:
-			it.Item = named
-			own[at] = it
+			own[at].Demand = it.Demand // what the run says of it holds of both
 		}
 	}
 	return own

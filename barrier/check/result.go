@@ -242,12 +242,19 @@ type GeometryRow struct {
 
 // Item is something unchecked or left out, with the demand it must carry.
 type Item struct {
-	Kind   ItemKind `json:"-"`
-	Item   string   `json:"item"`
-	Reason string   `json:"reason"`
-	Demand float64  `json:"demand"`
-	Unit   string   `json:"unit"`
-	Load   string   `json:"load,omitempty"`
+	Kind    ItemKind `json:"-"`
+	What    string   `json:"-"` // of a demand: what is asked, and of which element; empty for others
+	Element string   `json:"-"`
+	Item    string   `json:"item"`
+	Reason  string   `json:"reason"`
+	Demand  float64  `json:"demand"`
+	Unit    string   `json:"unit"`
+	Load    string   `json:"load,omitempty"`
+}
+
+// same reports whether two items ask the same of whatever element.
+func (it *Item) same(other *Item) bool {
+	return it.Kind == other.Kind && it.What == other.What && (it.What != "" || it.Item == other.Item)
 }
 
 // ItemKind is what an item is about. Status rests on it and never on an item's

@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"math"
 
 	"example.com/stanchion/barrier"
@@ -87,8 +86,9 @@ func (c *run) openWalls() {
 			}
 		}
 		if worst != nil {
-			c.openUnless(c.d.LeaveOut.Base, Item{Kind: OpenWall, Item: fmt.Sprintf("wall: %s (largest: rail %s at the %s)", e.what, worst.Rail, worst.End),
-				Reason: "the checks of wall fixings are not supported yet", Demand: size(worst), Unit: e.unit, Load: worst.Load})
+			it := largest(OpenWall, "wall: "+e.what, "rail "+worst.Rail+" at the "+worst.End)
+			it.Reason, it.Demand, it.Unit, it.Load = "the checks of wall fixings are not supported yet", size(worst), e.unit, worst.Load
+			c.openUnless(c.d.LeaveOut.Base, it)
 		}
 	}
 }

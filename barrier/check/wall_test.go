@@ -64,6 +64,34 @@ func TestTestPiece(t *testing.T) {
 	}
 }
 
+// What a run between walls and its test piece both leave open is told once, with the
+// larger demand and the larger least foot stiffness.
+func TestTestPieceLeavesOpen(t *testing.T) {
+	walls := throughRails()
+	walls.run = "posts = [\"0 m\", \"1.2 m\", \"2.6 m\", \"3.9 m\"]\nstart = \"wall\"\nend = \"wall\""
+	walls.load, walls.base, walls.scope = machinery, "", "leave_out = [\"fitting\"]"
+	open := walls
+	open.run = "posts = [\"0 m\", \"1.4 m\", \"2.8 m\"]"
+	a, b := walls.check(t), open.check(t)
+	told := map[string]bool{}
+	for _, it := range a.Unchecked {
+		if strings.HasPrefix(it.Item, "test piece ") || told[it.Item] {
+			t.Errorf("%q is told beside what the run leaves open, or twice", it.Item)
+		}
+		told[it.Item] = true
+	}
+	own, piece := a.open("socket, foot and ground: moment"), b.open("socket, foot and ground: moment")
+	if own == nil || piece == nil || own.Demand != piece.Demand || own.Item != "socket, foot and ground: moment (largest: test piece post 1)" {
+		t.Errorf("base moment %+v, want that of the test piece %+v", own, piece)
+	}
+	if *a.Foot.LeastStiffness != *b.Foot.LeastStiffness {
+		t.Errorf("least foot stiffness %v, want that of the test piece %v", *a.Foot.LeastStiffness, *b.Foot.LeastStiffness)
+	}
+	if it, other := a.open("deflection"), b.open("deflection"); it == nil || it.Reason != other.Reason || it.Demand != other.Demand {
+		t.Errorf("deflection %+v, want it as of the test piece %+v", it, other)
+	}
+}
+
 func elements(r *Result) []string {
 	var all []string
 	for _, c := range r.Checks {
