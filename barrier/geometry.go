@@ -27,6 +27,12 @@ func (d *Definition) RuleHeight() float64 {
 	return d.Rails[d.Highest()].Height - max(0, d.Post.Base.Level)
 }
 
+// TopOfRail returns the height of the top of the highest rail above the walking surface, m.
+func (d *Definition) TopOfRail() float64 {
+	top := &d.Rails[d.Highest()]
+	return top.Height + top.Ring.OD/2
+}
+
 // BayLength returns the length of a bay, m. Bays count from 0, bay i from support i to
 // support i+1, each a post or a wall. It panics where there is no such bay.
 func (d *Definition) BayLength(bay int) float64 {

@@ -138,7 +138,7 @@ func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, 
 		if a.Kind == loads.PointPerSpacing && d.Run.Overhang != [2]float64{} {
 			notes = append(notes, quantity.Say("%s: on an overhang %s is that of the bay beside it", s.Name, a.Name))
 		}
-		add(top, a.Height.At(d.Rails[top].Height, d.Rails[top].Height+d.Rails[top].Ring.OD/2))
+		add(top, a.Height.At(d.Rails[top].Height, d.TopOfRail()))
 		if a.Kind == loads.Line && !a.FreeAction {
 			notes = append(notes, quantity.Say("%s: partial length used: the line load also stands on the adverse lengths alone", s.Name))
 		}

@@ -106,25 +106,13 @@ func NewRoundTube(m *barrier.Member, basis loads.Basis, length float64) (*RoundT
 // ratio returns D/t.
 func (t *RoundTube) ratio() float64 { return t.ring.OD / t.ring.Wall }
 
-// ofCritical returns αP/Pe of a compression in N.
+// ofCritical returns αP/Pe of a compression in N: moments are raised by 1/(1 - αPr/Pe).
+// AISC 360-22 Appendix 8, A-8-3 with Cm = 1 and A-8-6; provenance: memory.
 func (t *RoundTube) ofCritical(compression float64) float64 {
 	return t.safety.alpha * compression / t.Critical
 }
 
 func (t *RoundTube) setCritical(n float64) { t.Critical = n }
-
-// amplification returns the factor by which compression raises moments,
-// 1/(1 - αPr/Pe), 1 below amplifyFrom and in tension. AISC 360-22 Appendix 8,
-// A-8-3 with Cm = 1 and A-8-6; provenance: memory.
-func (t *RoundTube) amplification(s *analysis.State) float64 {
-	return amplificationAt(t.ofCritical(math.Max(0, -s.N)))
-}
-
-// amplifiedMoment is the resultant moment as a size, amplified no more than
-// amplifyTo: above it nothing is judged.
-func (t *RoundTube) amplifiedMoment(s *analysis.State, r *Recorder) float64 {
-	return r.verdict(s.Moment()*math.Min(t.amplification(s), amplifyTo), 1, "", "")
-}
 
 // moment returns the required flexural strength, N·m, the resultant with second
 // order at an α; no bound where αPr meets Pe, with a moment or without.

@@ -459,7 +459,7 @@ func TestAISCSecondOrder(t *testing.T) {
 		k := 1 / (1 - c.alpha*0.05)
 		near(t, "bending, "+string(c.basis), tube.Bending(&s, nil)*tube.Mc, 500*k, 1e-9, source)
 		near(t, "αPr/Pe", tube.ofCritical(1000), c.alpha*0.05, 1e-15, source)
-		near(t, "amplified moment", tube.amplifiedMoment(&s, nil), 500*k, 1e-9, source)
+		near(t, "amplified moment", amplifiedMoment(tube)(&s, nil), 500*k, 1e-9, source)
 		pc, _ := tube.compression()
 		if 1000/pc >= 0.2 {
 			t.Fatalf("Pr/Pc = %v: the case must lie below 0.2", 1000/pc)
@@ -470,7 +470,7 @@ func TestAISCSecondOrder(t *testing.T) {
 		s.N = -0.0079 * tube.Critical / c.alpha
 		near(t, "bending where second order is left alone", tube.Bending(&s, nil)*tube.Mc, 500, 1e-9, "rule of this program")
 		s.N = -0.5 * tube.Critical / c.alpha
-		near(t, "amplified moment where second order must be analysed", tube.amplifiedMoment(&s, nil), 550, 1e-9, "rule of this program: no more than 1.10")
+		near(t, "amplified moment where second order must be analysed", amplifiedMoment(tube)(&s, nil), 550, 1e-9, "rule of this program: no more than 1.10")
 
 		for _, j := range []named{{id: "bending", judge: tube.Bending}, {id: "interaction", judge: tube.Interaction}} {
 			holdCritical(t, string(c.basis)+" "+j.id, j.judge, tube.Critical, c.alpha)
@@ -534,7 +534,7 @@ func roundTubes(t testing.TB) (tubes []*RoundTube) {
 func (t *RoundTube) judges() []named {
 	return []named{
 		{id: "bending", judge: t.Bending}, {id: "shear", judge: t.Shear}, {id: "torsion", judge: t.Torsion},
-		{id: "interaction", judge: t.Interaction}, {id: "yield", judge: t.Yield}, {id: "amplified moment", judge: t.amplifiedMoment},
+		{id: "interaction", judge: t.Interaction}, {id: "yield", judge: t.Yield}, {id: "amplified moment", judge: amplifiedMoment(t)},
 	}
 }
 

@@ -42,7 +42,7 @@ func (c *run) baseActions() {
 			for i := range found {
 				if p := &found[i]; math.Abs(p.Value) > nothing {
 					fx, fy, fz, mx, my, mz := onFoot(&p.State)
-					k := footFactor(c.tubesOf(p).post, &p.State)
+					k := printedAmplification(c.tubesOf(p).post, &p.State)
 					mx, my = k*mx, k*my
 					c.out.BaseActions = append(c.out.BaseActions, BaseAction{
 						Post: post + 1, ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), Load: p.Placement.In(c.o.Units),
@@ -54,12 +54,6 @@ func (c *run) baseActions() {
 	}
 }
 
-// footFactor returns the factor of second order on the moments of a foot, no more than
-// amplifyTo: above it nothing is judged.
-func footFactor(t resistance, s *analysis.State) float64 {
-	return math.Min(amplificationAt(t.ofCritical(math.Max(0, -s.N))), amplifyTo)
-}
-
 // footQueries are the measures of the base actions at some levels, moments with second
 // order.
 func footQueries(t resistance, levels ...analysis.Level) []analysis.Query {
@@ -69,7 +63,7 @@ func footQueries(t resistance, levels ...analysis.Level) []analysis.Query {
 		for _, e := range footExtremes {
 			of := e.of
 			if strings.HasPrefix(e.name, "M") && e.name != "Mz" {
-				of = func(s *analysis.State) float64 { return e.of(s) * footFactor(t, s) }
+				of = func(s *analysis.State) float64 { return e.of(s) * printedAmplification(t, s) }
 			}
 			size := func(s *analysis.State) float64 { s.N = -math.Abs(s.N); return math.Abs(of(s)) }
 			if strings.HasPrefix(e.name, "F") {

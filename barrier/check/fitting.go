@@ -125,7 +125,7 @@ func (m *model) jointFactor(rail, post int) float64 {
 	if joint.Stiffness[1] > 0 || joint.Stiffness[2] > 0 {
 		n = math.Max(n, m.rails[rail].second)
 	}
-	return math.Min(amplificationAt(n), amplifyMost)
+	return amplificationAt(n)
 }
 
 // spliceName names a splice by its place.

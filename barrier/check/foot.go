@@ -36,7 +36,7 @@ func (t *tubes) of(post bool, member int) resistance {
 // findLeast finds the least foot stiffness at which every limit of movement
 // across is still met. The governing placements of the models that were run are
 // held, and the stiffness at which the worst of them meets its limit is found
-// by the secant method on 1/k, in which the movement of a single post is linear:
+// by chords on 1/k, in which the movement of a single post is linear:
 // F h³/3EI + F h²/k. A whole search with such feet then either confirms it or
 // gives another placement to hold.
 func (c *run) findLeast(splices []spliceModel) error {
@@ -109,12 +109,7 @@ func (c *run) movers() []moved {
 
 // mover holds a movement that was found.
 func (m *model) mover(f *finding) moved {
-	post := strings.HasPrefix(f.id, "post-")
-	e := m.analysis.Rail
-	if post {
-		e = m.analysis.Post
-	}
-	return moved{m.splicing, post, f.member, f.limit, f.moves, m.analysis.PressedByPermanent(e(f.member)), f.placed}
+	return moved{m.splicing, strings.HasPrefix(f.id, "post-"), f.member, f.limit, f.moves, f.held.permanent, f.placed}
 }
 
 // replays are the frames of each splice model, rigid and on the feet from which

@@ -84,9 +84,9 @@ func geometryRow(d *barrier.Definition, r *loads.GeometryRule) (row GeometryRow,
 	var v ruled
 	switch r.Kind {
 	case loads.MinHeight:
-		v = ruleHeight(d, r.Value)
+		v = ruleHeight(d, r.Value, atLeast)
 	case loads.MaxHeight:
-		v = ruleLowness(d, r.Value)
+		v = ruleHeight(d, r.Value, atMost)
 	case loads.MaxGap, loads.MaxSphere:
 		v = ruleOpenings(d, r.Value)
 	case loads.MinToeBoard:
@@ -126,18 +126,11 @@ const geometrySlack = 1e-9
 func atLeast(found, required float64) bool { return found >= required-geometrySlack }
 func atMost(found, allowed float64) bool   { return found <= allowed+geometrySlack }
 
-// ruleHeight asks for the top of the highest rail at a height or above.
-func ruleHeight(d *barrier.Definition, required float64) ruled {
-	top := &d.Rails[d.Highest()]
-	found := top.Height + top.Ring.OD/2
-	return ruled{found: found, holds: atLeast(found, required), note: "top of rail " + top.Name}
-}
-
-// ruleLowness asks for the top of the highest rail at a height or below.
-func ruleLowness(d *barrier.Definition, allowed float64) ruled {
-	top := &d.Rails[d.Highest()]
-	found := top.Height + top.Ring.OD/2
-	return ruled{found: found, holds: atMost(found, allowed), note: "top of rail " + top.Name}
+// ruleHeight asks for the top of the highest rail at a height or above, or at one or
+// below.
+func ruleHeight(d *barrier.Definition, height float64, holds func(found, height float64) bool) ruled {
+	found := d.TopOfRail()
+	return ruled{found: found, holds: holds(found, height), note: "top of rail " + d.Rails[d.Highest()].Name}
 }
 
 // ruleOpenings allows no opening above a size. A toe plate that is not mentioned

@@ -163,6 +163,9 @@ func (c *run) wallBeside(bay int) bool {
 	return bay == 0 && c.d.Run.Start.Wall || bay == len(c.d.Supports())-2 && c.d.Run.End.Wall
 }
 
+// isBay reports whether it is a bay, and not an overhang.
+func (c *run) isBay(bay int) bool { return bay >= 0 && bay < len(c.d.Supports())-1 }
+
 // bayOrOverhang returns the length of a bay, m, or of the overhang before the first
 // (-1) or after the last, 0 for none.
 func (c *run) bayOrOverhang(bay int) float64 {
@@ -197,7 +200,7 @@ func (c *run) handRail(i int) {
 		return // a load along the rail
 	}
 	bay := c.bayOrOverhang(p.Probe.Bay)
-	overhangs := p.Probe.Bay < 0 || p.Probe.Bay > len(c.d.Supports())-2
+	overhangs := !c.isBay(p.Probe.Bay)
 	switch {
 	case overhangs && a.Point:
 		h.What, h.Formula, h.Hand = "rail moment, cantilever", "γ P a", f*p.Placement.Value*bay

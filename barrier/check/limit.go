@@ -73,8 +73,7 @@ func newLimits(d *barrier.Definition) limits {
 // sinking is how far the top of the highest rail may sink under the loads of a
 // schedule.
 func sinking(d *barrier.Definition, s *loads.Schedule) *allowance {
-	top := &d.Rails[d.Highest()]
-	room := top.Height + top.Ring.OD/2 - s.LoadedHeight.Height
+	room := d.TopOfRail() - s.LoadedHeight.Height
 	return &allowance{
 		Limit: barrier.Limit{Length: math.Max(0, room)}, clause: s.LoadedHeight.Standard + " " + s.LoadedHeight.Clause, provenance: s.LoadedHeight.Provenance,
 		vertical: true, only: func(a *analysis.Action) bool { return a.Schedule == s && !a.Intermediate },
@@ -216,7 +215,7 @@ func (c *run) railLimits(rail int) []bayLimits {
 	length := func(bay int) float64 { return c.d.BayLength(min(max(bay, 0), bays-1)) } // an overhang has that of the bay beside it
 	for bay := range bays {
 		of := length(bay)
-		if known(lengths, of) {
+		if slices.ContainsFunc(lengths, func(l float64) bool { return sameLength(l, of) }) {
 			continue
 		}
 		lengths = append(lengths, of)
@@ -228,24 +227,11 @@ func (c *run) railLimits(rail int) []bayLimits {
 
 func sameLength(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
 
-func known(lengths []float64, length float64) bool {
-	for _, l := range lengths {
-		if sameLength(l, length) {
-			return true
-		}
-	}
-	return false
-}
-
-// postLimits returns the checks of the movement of a post.
+// postLimits returns the checks of the movement of a post, with the shorter bay beside it.
 func (c *run) postLimits(post int) []named {
-	at := c.d.Run.PostSupport(post)
-	least := math.Inf(1)
-	if at > 0 {
-		least = c.d.BayLength(at - 1)
+	before, after, _ := c.beside(post)
+	if before == 0 || after > 0 && after < before {
+		before = after
 	}
-	if at < len(c.d.Supports())-1 {
-		least = math.Min(least, c.d.BayLength(at))
-	}
-	return c.limits.forPost(least)
+	return c.limits.forPost(before)
 }

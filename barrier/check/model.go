@@ -20,6 +20,7 @@ type finding struct {
 	judge   judge
 	limit   *limit // of a movement
 	moves   movement
+	held    column // what compression does to a movement
 	placed  analysis.Placed
 	model   *model
 }
@@ -80,13 +81,29 @@ type resistance interface {
 	Torsion(*analysis.State, *Recorder) float64
 	Interaction(*analysis.State, *Recorder) float64
 	Yield(*analysis.State, *Recorder) float64
-	// amplifiedMoment is the resultant moment with second order, as a size.
-	amplifiedMoment(*analysis.State, *Recorder) float64
 	// ofCritical is a compression, N, over the elastic critical force, as second order
 	// counts it.
 	ofCritical(compression float64) float64
 	// setCritical sets the elastic critical force, N.
 	setCritical(n float64)
+}
+
+// amplification returns the factor by which compression raises the moments of a state: 1
+// where second order is left alone and in tension.
+func amplification(t resistance, s *analysis.State) float64 {
+	return amplificationAt(t.ofCritical(math.Max(0, -s.N)))
+}
+
+// printedAmplification is the same, no more than amplifyTo: above it nothing is judged.
+func printedAmplification(t resistance, s *analysis.State) float64 {
+	return math.Min(amplification(t, s), amplifyTo)
+}
+
+// amplifiedMoment is the resultant moment with second order as a size.
+func amplifiedMoment(t resistance) judge {
+	return func(s *analysis.State, r *Recorder) float64 {
+		return r.verdict(s.Moment()*printedAmplification(t, s), 1, "", "")
+	}
 }
 
 // newResistance returns the resistances of a tube of a length (m) by the basis.
@@ -231,9 +248,9 @@ func (m *model) press(x *extremes, t resistance, compression *analysis.Placed) {
 
 // addMoved notes the movements of one element against their limits; checkMovement
 // makes them findings.
-func (m *model) addMoved(x *extremes, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
+func (m *model) addMoved(x *extremes, held column, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
 	for i, n := range checks {
-		m.moved = append(m.moved, finding{id: n.id, element: element(&placed[i]), member: member, judge: n.judge, limit: n.limit, moves: n.moves, placed: placed[i], model: m})
+		m.moved = append(m.moved, finding{id: n.id, element: element(&placed[i]), member: member, judge: n.judge, limit: n.limit, moves: n.moves, held: held, placed: placed[i], model: m})
 		x.deflection = math.Max(x.deflection, placed[i].Value)
 	}
 }
@@ -290,7 +307,7 @@ func (m *model) post(c *run, t resistance, i int) {
 	found := m.analysis.WorstOf(e, append([]analysis.Query{
 		query(analysis.Strength, strength, sizePressed), query(analysis.FirstYield, yield)}, service.queries...)...)
 	moved, sized := service.found(found[2:])
-	foot := m.analysis.WorstAt(e.Probes[0], []float64{0}, query(analysis.Strength, nil, t.amplifiedMoment, sizeShear, sizeAxial))[0]
+	foot := m.analysis.WorstAt(e.Probes[0], []float64{0}, query(analysis.Strength, nil, amplifiedMoment(t), sizeShear, sizeAxial))[0]
 	last := e.Probes[len(e.Probes)-1]
 	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, column.size(across), sizeAlong, sizeVertical))[0]
 	x.base, x.shear, x.axial = foot[0], foot[1], foot[2]
@@ -299,7 +316,7 @@ func (m *model) post(c *run, t resistance, i int) {
 	m.press(x, t, &found[0][len(strength)])
 	m.add(x, i, strength, found[0], name)
 	m.add(x, i, yield, found[1], name)
-	m.addMoved(x, i, limits, moved, name)
+	m.addMoved(x, column, i, limits, moved, name)
 }
 
 // rail searches one rail. Where limits differ from bay to bay, each length of bay is
@@ -317,7 +334,7 @@ func (m *model) rail(c *run, t resistance, i int) {
 	}
 	service := newServices(everywhere, column.size(across), sizeAlong, sizeVertical, column.size(span))
 	found := m.analysis.WorstOf(e, append([]analysis.Query{
-		query(analysis.Strength, strength, t.amplifiedMoment, sizeShear, sizeTorsion, sizeAxial, sizePressed), query(analysis.FirstYield, yield)}, service.queries...)...)
+		query(analysis.Strength, strength, amplifiedMoment(t), sizeShear, sizeTorsion, sizeAxial, sizePressed), query(analysis.FirstYield, yield)}, service.queries...)...)
 	sized := found[0][len(strength):]
 	moved, sizes := service.found(found[2:])
 	x.moment, x.shear, x.torsion, x.axial = sized[0], sized[1], sized[2], sized[3]
@@ -328,7 +345,7 @@ func (m *model) rail(c *run, t resistance, i int) {
 	if len(limits) > 1 {
 		everywhere, moved = m.worstBays(e, column, limits)
 	}
-	m.addMoved(x, i, everywhere, moved, name)
+	m.addMoved(x, column, i, everywhere, moved, name)
 }
 
 // worstBays searches the movements of a rail bay by bay, and keeps of each check the

@@ -82,13 +82,6 @@ func NewTube(m *barrier.Member) (*Tube, error) {
 	return t, nil
 }
 
-// amplification returns the factor by which compression raises moments,
-// 1/(1 - N/Ncr), 1 below amplifyFrom and in tension. EN 1993-1-1:2005 5.2.2(5),
-// expression (5.4); provenance: memory.
-func (t *Tube) amplification(s *analysis.State) float64 {
-	return amplificationAt(math.Max(0, -s.N) / t.Critical)
-}
-
 // amplificationAt returns 1/(1 - n) for n = N/Ncr from amplifyFrom on: no bound from
 // n = 1 on. Just below, it rises from 1, so that no utilisation jumps where a load moves or
 // turns: a search climbs no jumps, and a root is not found on one.
@@ -108,13 +101,16 @@ func amplificationAt(n float64) float64 {
 	return 1
 }
 
+// ofCritical returns N/Ncr of a compression in N: moments are raised by 1/(1 - N/Ncr).
+// EN 1993-1-1:2005 5.2.2(5), expression (5.4); provenance: memory.
 func (t *Tube) ofCritical(compression float64) float64 { return compression / t.Critical }
-func (t *Tube) setCritical(n float64)                  { t.Critical = n }
+
+func (t *Tube) setCritical(n float64) { t.Critical = n }
 
 // moment returns the design resultant moment, N·m; no bound where a moment meets
 // an axial force of the critical one or more.
 func (t *Tube) moment(s *analysis.State, r *Recorder) float64 {
-	m, k := s.Moment(), t.amplification(s)
+	m, k := s.Moment(), amplification(t, s)
 	r.step("MEd", m, "Nm", "√(My² + Mz²)", "EN 1993-1-1 6.2.9.1(6)")
 	if math.IsInf(k, 1) {
 		return k // beyond the critical force nothing stands, with a moment or without
@@ -124,12 +120,6 @@ func (t *Tube) moment(s *analysis.State, r *Recorder) float64 {
 		r.step("MEd,2", m, "Nm", "MEd / (1 - NEd/Ncr)", "EN 1993-1-1 5.2.2(5)")
 	}
 	return m
-}
-
-// amplifiedMoment is the resultant moment as a size, amplified no more than
-// amplifyTo: above it nothing is judged.
-func (t *Tube) amplifiedMoment(s *analysis.State, r *Recorder) float64 {
-	return r.verdict(s.Moment()*math.Min(t.amplification(s), amplifyTo), 1, "", "")
 }
 
 // unstable notes a compression beyond the critical force.

@@ -91,11 +91,10 @@ func (c *run) beyondFirstOrder(f *finding) bool {
 	if kind == "shear" || kind == "torsion" || !post && !strings.HasPrefix(f.id, "rail-") {
 		return false
 	}
-	held := column{tube: f.model.tubes.of(post, f.member)}
 	if f.limit != nil {
-		held.permanent = f.model.mover(f).permanent
+		return f.held.factor(&f.placed.State) > amplifyTo
 	}
-	return held.factor(&f.placed.State) > amplifyTo
+	return amplification(f.model.tubes.of(post, f.member), &f.placed.State) > amplifyTo
 }
 
 // provenance returns the weakest provenance of the values a check rests on: the
