@@ -89,22 +89,18 @@ func (v *section) carry(p *Probe, l *startLines, s float64) {
 	}
 }
 
-// passes reports whether a load on the member itself moves a component past it.
+// passes reports whether a load on the member itself moves a component past it: whether
+// one at its start, as passCubic has it, is felt a metre on.
 func (v *section) passes(k int) bool {
+	if k == cSpan && v.probe.bay == 0 {
+		return false // an overhang has no chord
+	}
+	start := ownStretch{share: 1}
 	for _, f := range v.action.basis {
-		switch k {
-		case cN, cAlong:
-			if f[0] != 0 {
-				return true
-			}
-		case cVy, cMz, cAcross, cSpan:
-			if f[1] != 0 && (k != cSpan || v.probe.bay > 0) {
-				return true
-			}
-		case cVz, cMy, cVertical:
-			if f[2] != 0 {
-				return true
-			}
+		var felt [4]float64
+		v.probe.passCubic(&felt, k, f, &start, 1)
+		if felt != [4]float64{} {
+			return true
 		}
 	}
 	return false
