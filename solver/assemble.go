@@ -21,7 +21,8 @@ type term struct {
 type freedoms [6][]term
 
 // Factored is a frame whose stiffness has been assembled and factorised.
-// It is ready for any number of right-hand sides, one goroutine at a time.
+// It is ready for any number of right-hand sides, one goroutine at a time. The frame must
+// not change while it is in use.
 type Factored struct {
 	frame    *Frame
 	elements []element
@@ -36,25 +37,29 @@ type Factored struct {
 	springs  []spring       // between nodes and the ground
 	columns  map[int]window // solutions for a unit load on one equation
 	residual float64        // the largest of all solves so far
+	inBlocks *recursion     // the inverse by blocks, once asked for
 }
 
+// equationName says which movement an equation is: a freedom of a node, along or about
+// the axes of its joint where it is the second node of one.
 type equationName struct {
-	node      NodeID
-	direction string
+	node    NodeID
+	freedom Freedom
 }
 
 // spring resists the movement that its terms add up to: of a node against the ground, or
-// of the two nodes of a joint against each other, which has no node and no freedom here.
+// of the second node of a joint against the first, along or about the joint's axes.
 type spring struct {
 	node      NodeID
 	freedom   Freedom
 	terms     []term
 	stiffness float64 // N/m or N·m/rad
+	joint     bool    // of the joint whose second node this is
 }
 
 // Factorise numbers the equations, assembles the stiffness and factorises it.
-// It returns an *InputError for what makes no sense and a
-// *MechanismError for a frame that is not held.
+// It returns an *InputError for what makes no sense, a *MechanismError for a frame that
+// is not held, and an *IllConditionedError for one held too softly to be solved.
 func (f *Frame) Factorise() (*Factored, error) {
 	if err := f.check(); err != nil {
 		return nil, err
@@ -68,7 +73,10 @@ func (f *Frame) Factorise() (*Factored, error) {
 		s.elements[id] = e
 	}
 	s.number()
-	s.assemble()
+	joints := s.jointSprings()
+	s.springs = s.groundSprings()
+	s.renumber(joints, s.springs)
+	s.assemble(joints)
 	if err := s.factorise(); err != nil {
 		return nil, err
 	}
@@ -80,6 +88,7 @@ func (s *Factored) number() {
 	f := s.frame
 	s.nodes = make([]freedoms, len(f.nodes))
 	done := make([]bool, len(f.nodes))
+	room := make(termRoom, 0, 6*len(f.nodes))
 	var visit func(n NodeID)
 	visit = func(n NodeID) {
 		if done[n] {
@@ -88,13 +97,10 @@ func (s *Factored) number() {
 		done[n] = true
 		if j := f.nodes[n].joint; j >= 0 {
 			visit(f.joints[j].First)
-			s.nodes[n] = s.second(f.joints[j])
+			s.second(&room, &f.joints[j])
 			return
 		}
-		for d := range 6 {
-			eq := s.equation(f.nodes[n].fixed[d], n, Freedom(d).String())
-			s.nodes[n][d] = []term{{eq, 1}}
-		}
+		s.firstHand(&room, n)
 	}
 	for n := range f.nodes {
 		visit(NodeID(n))
@@ -111,60 +117,84 @@ func (s *Factored) number() {
 	}
 }
 
-func (s *Factored) equation(fixed bool, n NodeID, direction string) int {
+// termRoom hands out lists of terms, many from one piece of memory.
+type termRoom []term
+
+func (r *termRoom) keep(list ...term) []term {
+	if cap(*r)-len(*r) < len(list) {
+		*r = make(termRoom, 0, max(cap(*r)/2, 2*len(list), 64))
+	}
+	from := len(*r)
+	*r = append(*r, list...)
+	return (*r)[from:len(*r):len(*r)]
+}
+
+func (s *Factored) equation(fixed bool, n NodeID, freedom Freedom) int {
 	if fixed {
 		s.held++
 		return -s.held
 	}
-	s.names = append(s.names, equationName{n, direction})
+	s.names = append(s.names, equationName{n, freedom})
 	s.free++
 	return s.free - 1
 }
 
-// second returns the freedoms of a joint's second node: along each axis of the
-// joint the first node's where it is shared, an equation of its own elsewhere.
-func (s *Factored) second(j Joint) freedoms {
-	var local freedoms
-	for k := range 6 {
-		if j.Ties[k].shared() {
-			local[k] = s.carried(j, k)
-			continue
-		}
-		kind := "translation along"
-		if k >= 3 {
-			kind = "rotation about"
-		}
-		local[k] = []term{{s.equation(false, j.Second, kind+" "+axisName(j.Axes[k%3])), 1}}
+// direction says in words which way an equation moves its node.
+func (s *Factored) direction(eq int) string {
+	name := s.names[eq]
+	n := &s.frame.nodes[name.node]
+	switch {
+	case n.joint >= 0:
+		return directionIn(&s.frame.joints[n.joint].Axes, name.freedom)
+	case n.axes != nil:
+		return directionIn(n.axes, name.freedom)
 	}
-	var out freedoms
-	for d := range 6 {
-		group := d - d%3
-		for k := range 3 {
-			out[d] = combine(out[d], local[group+k], j.Axes[k][d%3])
-		}
-	}
-	return out
+	return name.freedom.String()
 }
 
-// carried returns the first node's movement along (or rotation about) axis k of
+// directionIn says in words which way a freedom along or about some axes moves.
+func directionIn(axes *Axes, f Freedom) string {
+	kind := "translation along "
+	if f >= RX {
+		kind = "rotation about "
+	}
+	return kind + axisName(axes[f%3])
+}
+
+// second sets the freedoms of a joint's second node: along each axis of the
+// joint the first node's where it is shared, an equation of its own elsewhere.
+func (s *Factored) second(room *termRoom, j *Joint) {
+	var spare [12][12]term // keeps short lists off the heap
+	var local [6][]term
+	for k := range 6 {
+		if j.Ties[k].shared() {
+			local[k] = s.carried(spare[k][:0], j, k)
+		} else {
+			local[k] = append(spare[k][:0], term{s.equation(false, j.Second, Freedom(k)), 1})
+		}
+	}
+	for d := range 6 {
+		group := d - d%3
+		out := spare[6+d][:0]
+		for k := range 3 {
+			out = combine(out, local[group+k], j.Axes[k][d%3])
+		}
+		s.nodes[j.Second][d] = room.keep(out...)
+	}
+}
+
+// carried adds to out the first node's movement along (or rotation about) axis k of
 // the joint, at the second node, carried there by the rigid arm.
-func (s *Factored) carried(j Joint, k int) []term {
+func (s *Factored) carried(out []term, j *Joint, k int) []term {
 	first := &s.nodes[j.First]
 	axis := j.Axes[k%3]
-	var out []term
 	if k >= 3 {
 		for d := range 3 {
 			out = combine(out, first[3+d], axis[d])
 		}
 		return out
 	}
-	arm := s.frame.nodes[j.Second].at.sub(s.frame.nodes[j.First].at)
-	turn := arm.cross(axis) // axis·(θ × arm) = θ·(arm × axis)
-	for d := range 3 {
-		out = combine(out, first[d], axis[d])
-		out = combine(out, first[3+d], turn[d])
-	}
-	return out
+	return first.atArm(out, s.frame.nodes[j.Second].at.sub(s.frame.nodes[j.First].at), axis)
 }
 
 func axisName(a Vec) string {
@@ -196,12 +226,17 @@ next:
 
 // Resprung returns the same frame with the stiffness of every ground spring times
 // a factor, factorised anew. It shares everything else with the frame it comes
-// from. Errors are those of Factorise.
+// from. Errors are those of Factorise, and an *InputError for a factor below nothing.
 func (s *Factored) Resprung(factor float64) (*Factored, error) {
+	if factor < 0 {
+		return nil, &InputError{"a spring is negative"}
+	}
 	out := *s
-	out.columns, out.residual = map[int]window{}, 0
-	raw := s.band.RawSymBand()
-	out.band = mat.NewSymBandDense(s.free, raw.K, slices.Clone(raw.Data))
+	out.columns, out.residual, out.inBlocks = map[int]window{}, 0, nil
+	if s.free > 0 { // gonum has no matrix of size 0
+		raw := s.band.RawSymBand()
+		out.band = mat.NewSymBandDense(s.free, raw.K, slices.Clone(raw.Data))
+	}
 	out.heldRows = make([][]term, len(s.heldRows))
 	for i, row := range s.heldRows {
 		out.heldRows[i] = slices.Clone(row)
@@ -218,49 +253,37 @@ func (s *Factored) Resprung(factor float64) (*Factored, error) {
 	return &out, nil
 }
 
-// assemble adds up the stiffness of members, joints and springs.
-func (s *Factored) assemble() {
-	blocks := s.blocks()
-	s.springs = s.groundSprings()
-	springs := append(s.jointSprings(), s.springs...)
-	s.makeRoom(blocks, springs)
-	for id := range blocks {
-		s.addBlock(&blocks[id])
-	}
-	for _, k := range springs {
-		s.addProduct(k.terms, k.terms, k.stiffness)
-	}
-}
-
-// block is the stiffness of one member with the terms of its end freedoms, global axes.
-type block struct {
-	terms [12][]term
-	k     mat12
-}
-
-func (s *Factored) blocks() []block {
-	blocks := make([]block, len(s.elements))
+// assemble adds up the stiffness of members, joints and springs, one member after the
+// other.
+func (s *Factored) assemble(joints []spring) {
+	s.makeRoom(joints, s.springs)
 	for id := range s.elements {
-		blocks[id] = block{s.ends(MemberID(id)), s.elements[id].globalStiffness()}
+		ends, k := s.ends(MemberID(id)), s.elements[id].globalStiffness()
+		s.addBlock(&ends, &k)
 	}
-	return blocks
+	for _, list := range [...][]spring{joints, s.springs} {
+		for i := range list {
+			s.addProduct(list[i].terms, list[i].terms, list[i].stiffness)
+		}
+	}
 }
 
 // jointSprings returns the springs of the joints: each resists the second node's movement
 // less that of the first, carried there.
 func (s *Factored) jointSprings() []spring {
 	var springs []spring
-	for _, j := range s.frame.joints {
+	for i := range s.frame.joints {
+		j := &s.frame.joints[i]
 		for k, t := range j.Ties {
 			if t.shared() || t == Free {
 				continue
 			}
-			slip := combine(nil, s.carried(j, k), -1)
+			slip := combine(nil, s.carried(nil, j, k), -1)
 			group := k - k%3
 			for d := range 3 {
 				slip = combine(slip, s.nodes[j.Second][group+d], j.Axes[k%3][d])
 			}
-			springs = append(springs, spring{terms: slip, stiffness: float64(t)})
+			springs = append(springs, spring{j.Second, Freedom(k), slip, float64(t), true})
 		}
 	}
 	return springs
@@ -269,49 +292,60 @@ func (s *Factored) jointSprings() []spring {
 // groundSprings returns the springs between nodes and the ground.
 func (s *Factored) groundSprings() []spring {
 	var springs []spring
+	var room termRoom
 	for n := range s.frame.nodes {
 		for d, k := range s.frame.nodes[n].spring {
 			if k != 0 {
-				springs = append(springs, spring{NodeID(n), Freedom(d), s.nodes[n][d], k})
+				springs = append(springs, spring{NodeID(n), Freedom(d), room.keep(s.along(NodeID(n), Freedom(d))...), k, false})
 			}
 		}
 	}
 	return springs
 }
 
-// makeRoom makes a band as wide as the widest block or spring, and the rows of the
+// makeRoom makes a band as wide as the widest member or spring, and the rows of the
 // restrained equations.
-func (s *Factored) makeRoom(blocks []block, springs []spring) {
-	width := 0
-	for id := range blocks {
-		width = max(width, spread(blocks[id].terms[:], s.free))
-	}
-	for _, k := range springs {
-		width = max(width, spread([][]term{k.terms}, s.free))
-	}
-	if s.free > 0 { // gonum has no matrix of size 0
-		s.band = mat.NewSymBandDense(s.free, min(width, s.free-1), nil)
-	}
+func (s *Factored) makeRoom(springs ...[]spring) {
 	s.heldRows = make([][]term, s.held)
+	if s.free == 0 { // gonum has no matrix of size 0
+		return
+	}
+	width := 0
+	for id := range s.elements {
+		ends := s.ends(MemberID(id))
+		width = max(width, spread(ends[:], s.free))
+	}
+	for _, list := range springs {
+		for i := range list {
+			width = max(width, spread([][]term{list[i].terms}, s.free))
+		}
+	}
+	s.band = mat.NewSymBandDense(s.free, min(width, s.free-1), nil)
 }
 
 // addBlock adds the stiffness of a member.
-func (s *Factored) addBlock(b *block) {
-	for i, ti := range b.terms {
-		for j, tj := range b.terms {
-			if k := b.k[i][j]; k != 0 {
-				s.addProduct(ti, tj, k)
+func (s *Factored) addBlock(ends *[12][]term, k *mat12) {
+	for i, ti := range ends {
+		for j, tj := range ends {
+			if k[i][j] != 0 {
+				s.addProduct(ti, tj, k[i][j])
 			}
 		}
 	}
 }
 
-// ends returns the terms of a member's twelve end freedoms in global axes.
+// ends returns the terms of a member's twelve end freedoms in global axes, past its
+// offsets.
 func (s *Factored) ends(id MemberID) [12][]term {
-	m := s.frame.members[id]
+	m := &s.frame.members[id]
 	var out [12][]term
 	for d := range 6 {
 		out[d], out[6+d] = s.nodes[m.Start][d], s.nodes[m.End][d]
+	}
+	if m.Offsets != ([2]Vec{}) {
+		for d, axis := range global {
+			out[d], out[6+d] = s.nodes[m.Start].atArm(nil, m.Offsets[0], axis), s.nodes[m.End].atArm(nil, m.Offsets[1], axis)
+		}
 	}
 	return out
 }
@@ -332,54 +366,68 @@ func spread(lists [][]term, free int) int {
 // addProduct adds k·aᵀb to the stiffness. Called for (a, b) and (b, a), it keeps
 // the upper half.
 func (s *Factored) addProduct(a, b []term, k float64) {
-	var raw blas64.SymmetricBand
-	if s.free > 0 {
-		raw = s.band.RawSymBand()
-	}
 	for _, ta := range a {
 		for _, tb := range b {
 			v := ta.coeff * tb.coeff * k
 			switch {
 			case ta.eq >= s.free:
-				row := ta.eq - s.free
-				s.heldRows[row] = combine(s.heldRows[row], []term{{tb.eq, v}}, 1)
+				s.addHeld(ta.eq-s.free, term{tb.eq, v})
 			case tb.eq < s.free && tb.eq >= ta.eq:
+				raw := s.band.RawSymBand()
 				raw.Data[ta.eq*raw.Stride+tb.eq-ta.eq] += v
 			}
 		}
 	}
 }
 
+// addHeld adds to the row of a restrained equation.
+func (s *Factored) addHeld(row int, t term) {
+	list := s.heldRows[row]
+	for i := range list {
+		if list[i].eq == t.eq {
+			list[i].coeff += t.coeff
+			return
+		}
+	}
+	if list == nil {
+		list = make([]term, 0, 8)
+	}
+	s.heldRows[row] = append(list, t)
+}
+
 // bandNorm returns the largest row sum of absolute values.
 func bandNorm(raw blas64.SymmetricBand) float64 {
 	sums := make([]float64, raw.N)
 	for i := range raw.N {
-		for j := 0; j <= min(raw.K, raw.N-1-i); j++ {
-			v := math.Abs(raw.Data[i*raw.Stride+j])
-			sums[i] += v
-			if j > 0 {
-				sums[i+j] += v
-			}
+		row := raw.Data[i*raw.Stride:][:min(raw.K, raw.N-1-i)+1]
+		below := sums[i+1:][:len(row)-1]
+		sum := math.Abs(row[0])
+		for j, v := range row[1:] {
+			v = math.Abs(v)
+			sum += v
+			below[j] += v
 		}
+		sums[i] += sum
 	}
-	largest := 0.0
-	for _, v := range sums {
-		largest = math.Max(largest, v)
-	}
-	return largest
+	return largest(sums)
 }
 
-// solve overwrites each row of the block with the solution for it and proves it.
-func (s *Factored) solve(rows []vector) {
+// solve overwrites each row of the block with the solution for it, proves it, and returns
+// the largest residual.
+func (s *Factored) solve(rows []vector) float64 {
 	if s.free == 0 || len(rows) == 0 {
-		return
+		return 0
 	}
-	right, room := make(vector, s.free), make(vector, s.free)
-	for _, r := range rows {
-		copy(right, r)
-		substitute(s.factor, r)
-		s.residual = math.Max(s.residual, s.residualIn(room, r, right))
+	n, room := s.free, make(vector, 3*s.free)
+	f, p := room[:n], proof{room[n : 2*n], room[2*n:]}
+	worst := 0.0
+	for _, u := range rows {
+		copy(f, u)
+		substitute(s.factor, u)
+		worst = math.Max(worst, s.prove(&p, u, f))
 	}
+	s.residual = math.Max(s.residual, worst)
+	return worst
 }
 
 // substitute overwrites x with the solution of UᵀU u = x.
@@ -388,38 +436,3 @@ func substitute(u blas64.TriangularBand, x vector) {
 	blas64.Tbsv(blas.Trans, u, v)
 	blas64.Tbsv(blas.NoTrans, u, v)
 }
-
-// residualOf returns |f - K u| / (|K| |u| + |f|), largest components.
-func (s *Factored) residualOf(u, f vector) float64 {
-	return s.residualIn(make(vector, s.free), u, f)
-}
-
-// residualIn works the residual out in the room given.
-func (s *Factored) residualIn(y, u, f vector) float64 {
-	if s.free == 0 {
-		return 0
-	}
-	copy(y, f)
-	blas64.Sbmv(-1, s.band.RawSymBand(), blas64.Vector{N: s.free, Inc: 1, Data: u}, 1, blas64.Vector{N: s.free, Inc: 1, Data: y})
-	r, nu, nf := largest(y), largest(u), largest(f)
-	if math.IsNaN(r) {
-		return math.Inf(1)
-	}
-	if scale := s.norm*nu + nf; scale > 0 {
-		return r / scale
-	}
-	return 0
-}
-
-func largest(v vector) float64 {
-	m := 0.0
-	for _, x := range v {
-		if a := math.Abs(x); a > m || math.IsNaN(a) {
-			m = a
-		}
-	}
-	return m
-}
-
-// Residual returns the largest stiffness residual of all solves so far.
-func (s *Factored) Residual() float64 { return s.residual }

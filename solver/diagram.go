@@ -8,7 +8,7 @@ import (
 // Component is one quantity along a member, in its local axes.
 type Component int
 
-// The section forces (N, N·m) and the displacements (m, rad) of a section.
+// The section forces (N, N·m) and the displacements (m) and rotations (rad) of a section.
 const (
 	Axial Component = iota
 	ShearY
@@ -20,6 +20,8 @@ const (
 	MoveY
 	MoveZ
 	Twist
+	TurnY
+	TurnZ
 	components
 )
 
@@ -30,10 +32,20 @@ type Diagram struct {
 	pieces []piece
 }
 
-type piece [components]Polynomial
+type piece [components]polynomial
 
 // Extreme is a value and the station at which it stands.
 type Extreme struct{ Station, Value float64 }
+
+// widen makes room for a value between the least and the largest one, the first of equals.
+func widen(least, largest *Extreme, by Extreme) {
+	if by.Value < least.Value {
+		*least = by
+	}
+	if by.Value > largest.Value {
+		*largest = by
+	}
+}
 
 // Diagram returns the internal forces and displacements along a member.
 func (r *Solution) Diagram(m MemberID) *Diagram {
@@ -44,15 +56,20 @@ func (r *Solution) Diagram(m MemberID) *Diagram {
 	// Running totals at the start of each piece: the part of the member before
 	// it, in balance, gives the section force on the +x face.
 	n, vy, vz, t, my, mz := -f[0], -f[1], -f[2], -f[3], -f[4], -f[5]
-	ux, uy, uz, rx, slopeY, slopeZ := v[0], v[1], v[2], v[3], v[5], -v[4]
+	ux, uy, uz, rx, ry, rz := v[0], v[1], v[2], v[3], v[4], v[5]
+	var warm warmth
+	if load.warmth != nil {
+		warm = *load.warmth
+	}
 	for i := range len(d.Breaks) - 1 {
 		x0, length := d.Breaks[i], d.Breaks[i+1]-d.Breaks[i]
 		for _, p := range load.points {
 			if p.At == x0 {
 				n, vy, vz = n-p.Force[0], vy-p.Force[1], vz-p.Force[2]
+				t, my, mz = t-p.Moment[0], my-p.Moment[1], mz-p.Moment[2]
 			}
 		}
-		var q [3]Polynomial
+		var q [3]polynomial
 		for k := range q {
 			q[k] = load.intensity(k, x0, d.Breaks[i+1])
 		}
@@ -60,27 +77,29 @@ func (r *Solution) Diagram(m MemberID) *Diagram {
 		p[Axial] = q[0].scale(-1).integral(n)
 		p[ShearY] = q[1].scale(-1).integral(vy)
 		p[ShearZ] = q[2].scale(-1).integral(vz)
-		p[Torsion] = Polynomial{t}
+		p[Torsion] = polynomial{t}
 		p[MomentY] = p[ShearZ].integral(my)
 		p[MomentZ] = p[ShearY].scale(-1).integral(mz)
-		p[MoveX] = p[Axial].scale(1 / e.ea).integral(ux)
+		p[MoveX] = p[Axial].scale(1 / e.ea).raised(warm.strain).integral(ux)
 		p[Twist] = p[Torsion].scale(1 / e.gj).integral(rx)
-		turnY := p[MomentZ].scale(1 / e.eiz).integral(slopeY)
-		turnZ := p[MomentY].scale(-1 / e.eiy).integral(slopeZ)
-		p[MoveY], p[MoveZ] = turnY.integral(uy), turnZ.integral(uz)
+		p[TurnY] = p[MomentY].scale(1 / e.eiy).raised(warm.curl[1]).integral(ry)
+		p[TurnZ] = p[MomentZ].scale(1 / e.eiz).raised(warm.curl[2]).integral(rz)
+		// The slope is the turning and the shear strain.
+		p[MoveY] = p[TurnZ].plus(p[ShearY].scale(e.shear[0])).integral(uy)
+		p[MoveZ] = p[ShearZ].scale(e.shear[1]).plus(p[TurnY].scale(-1)).integral(uz)
 		d.pieces = append(d.pieces, p)
 		n, vy, vz = p[Axial].At(length), p[ShearY].At(length), p[ShearZ].At(length)
 		my, mz = p[MomentY].At(length), p[MomentZ].At(length)
 		ux, uy, uz, rx = p[MoveX].At(length), p[MoveY].At(length), p[MoveZ].At(length), p[Twist].At(length)
-		slopeY, slopeZ = turnY.At(length), turnZ.At(length)
+		ry, rz = p[TurnY].At(length), p[TurnZ].At(length)
 	}
 	return d
 }
 
 // intensity returns the line load in direction k between two breaks, as a
 // polynomial from the first.
-func (l *memberLoad) intensity(k int, from, to float64) Polynomial {
-	q := Polynomial{0, 0}
+func (l *memberLoad) intensity(k int, from, to float64) polynomial {
+	q := polynomial{0, 0}
 	for i := range l.lines {
 		line := &l.lines[i]
 		if line.From <= from && line.To >= to {
@@ -93,7 +112,8 @@ func (l *memberLoad) intensity(k int, from, to float64) Polynomial {
 }
 
 // At returns a component at a station; where it jumps, the value just after it
-// (at the far end of the member, the value just before it).
+// (at the far end of the member, the value just before it). Past an end it goes on as the
+// polynomial that ends there.
 func (d *Diagram) At(c Component, station float64) float64 {
 	i := sort.SearchFloat64s(d.Breaks[1:len(d.Breaks)-1], math.Nextafter(station, math.Inf(1)))
 	return d.pieces[i][c].At(station - d.Breaks[i])
@@ -110,14 +130,7 @@ func (d *Diagram) Before(c Component, station float64) float64 {
 // they stand.
 func (d *Diagram) Extremes(c Component) (least, largest Extreme) {
 	least, largest = Extreme{Value: math.Inf(1)}, Extreme{Value: math.Inf(-1)}
-	look := func(x, v float64) {
-		if v < least.Value {
-			least = Extreme{x, v}
-		}
-		if v > largest.Value {
-			largest = Extreme{x, v}
-		}
-	}
+	look := func(x, v float64) { widen(&least, &largest, Extreme{x, v}) }
 	for i, p := range d.pieces {
 		x0, length := d.Breaks[i], d.Breaks[i+1]-d.Breaks[i]
 		look(x0, p[c].At(0))

@@ -8,10 +8,8 @@ import (
 )
 
 type (
-	vec12  [12]float64
-	mat12  [12][12]float64
-	cubic  [4]float64 // c0 + c1 x + c2 x² + c3 x³
-	vector = []float64
+	vec12 [12]float64
+	mat12 [12][12]float64
 )
 
 // element is a member ready for assembly: its local axes, its stiffness with
@@ -24,6 +22,8 @@ type element struct {
 	eiy    float64
 	eiz    float64
 	gj     float64
+	shear  [2]float64 // shear flexibility 1/(G·As) along y and z, 1/N
+	warm   float64    // expansion, 1/K
 	mass   float64
 	k      mat12 // stiffness between its nodes
 	*condensed
@@ -36,19 +36,37 @@ type condensed struct {
 	give   mat12
 }
 
-// Stiffness order: ux uy uz rx ry rz at the start, then at the end, local axes.
-func localStiffness(length, ea, eiy, eiz, gj float64) mat12 {
+// bending returns the bending stiffness, N·m², and the shear flexibility, 1/N, of the
+// member under loads along local y (1) or z (2).
+func (e *element) bending(direction int) (ei, flexibility float64) {
+	if direction == 1 {
+		return e.eiz, e.shear[0]
+	}
+	return e.eiy, e.shear[1]
+}
+
+// shearRatio returns 12 EI/(G·As·L²): how much a bay sways by shear strain for what it
+// sways by bending with both ends held from turning.
+func (e *element) shearRatio(direction int) float64 {
+	ei, flexibility := e.bending(direction)
+	return 12 * ei * flexibility / (e.length * e.length)
+}
+
+// ownStiffness returns the stiffness of the member without end ties. Order: ux uy uz rx
+// ry rz at the start, then at the end, local axes. Source of the shear strain's part:
+// Przemieniecki, Theory of Matrix Structural Analysis, section 5.6.
+func (e *element) ownStiffness() mat12 {
 	var k mat12
-	l, l2, l3 := length, length*length, length*length*length
+	l, l2, l3 := e.length, e.length*e.length, e.length*e.length*e.length
 	bar := func(i, j int, s float64) {
 		k[i][i] += s
 		k[j][j] += s
 		k[i][j] -= s
 		k[j][i] -= s
 	}
-	bar(0, 6, ea/l)
-	bar(3, 9, gj/l)
-	bend := func(v1, r1, v2, r2 int, ei, sign float64) {
+	bar(0, 6, e.ea/l)
+	bar(3, 9, e.gj/l)
+	bend := func(v1, r1, v2, r2 int, ei, ratio, sign float64) {
 		set := func(i, j int, s float64) {
 			k[i][j] = s
 			k[j][i] = s
@@ -56,34 +74,52 @@ func localStiffness(length, ea, eiy, eiz, gj float64) mat12 {
 		set(v1, v1, 12*ei/l3)
 		set(v2, v2, 12*ei/l3)
 		set(v1, v2, -12*ei/l3)
-		set(r1, r1, 4*ei/l)
-		set(r2, r2, 4*ei/l)
-		set(r1, r2, 2*ei/l)
+		set(r1, r1, (4+ratio)*ei/l)
+		set(r2, r2, (4+ratio)*ei/l)
+		set(r1, r2, (2-ratio)*ei/l)
 		set(v1, r1, sign*6*ei/l2)
 		set(v1, r2, sign*6*ei/l2)
 		set(v2, r1, -sign*6*ei/l2)
 		set(v2, r2, -sign*6*ei/l2)
 	}
-	bend(1, 5, 7, 11, eiz, 1)
-	bend(2, 4, 8, 10, eiy, -1)
+	y, z := e.shearRatio(1), e.shearRatio(2)
+	bend(1, 5, 7, 11, e.eiz/(1+y), y, 1)
+	bend(2, 4, 8, 10, e.eiy/(1+z), z, -1)
 	return k
 }
 
+// leastLength is the part of its distance from the origin that a member is long at least. Of
+// less, rounding of the positions leaves no more than nine digits, and it is 1e21 times as
+// stiff across its axis as a member that is as long as the distance.
+const leastLength = 1e-7
+
 func (f *Frame) element(id MemberID) (element, error) {
-	m := f.members[id]
+	m := &f.members[id]
+	if !f.has(m.Start) || !f.has(m.End) {
+		return element{}, &InputError{fmt.Sprintf("member %d ends at a node that is not there", id)}
+	}
 	a, b := &f.nodes[m.Start], &f.nodes[m.End]
-	d := b.at.sub(a.at)
+	start, end := f.Ends(id)
+	d := end.sub(start)
 	length := d.norm()
 	fault := func(what string) (element, error) {
 		return element{}, &InputError{memberName(a, b) + " has " + what}
 	}
-	if !(length > 0) || math.IsInf(length, 1) {
+	if !(length > leastLength*math.Max(start.norm(), end.norm())) || math.IsInf(length, 1) {
 		return fault("no length")
 	}
 	for _, s := range [...]float64{m.EA, m.EIy, m.EIz, m.GJ} {
 		if !(s > 0) || math.IsInf(s, 1) {
 			return fault("a stiffness that is not positive and finite")
 		}
+	}
+	for _, s := range [...]float64{m.ShearY, m.ShearZ} {
+		if !(s >= 0) || math.IsInf(s, 1) {
+			return fault("a shear stiffness that is negative or not finite")
+		}
+	}
+	if math.IsNaN(m.Expansion) || math.IsInf(m.Expansion, 0) {
+		return fault("an expansion that is not finite")
 	}
 	if !(m.Mass >= 0) || math.IsInf(m.Mass, 1) {
 		return fault("a mass that is negative or not finite")
@@ -92,6 +128,9 @@ func (f *Frame) element(id MemberID) (element, error) {
 		if !(t.Tie >= 0) {
 			return fault("an end tie that is negative or not a number")
 		}
+		if t.End < 0 || t.End > 1 || t.Freedom < UX || t.Freedom > RZ {
+			return fault("an end tie at no end or of no freedom")
+		}
 	}
 	x := d.scale(1 / length)
 	z := x.cross(m.Reference)
@@ -99,8 +138,18 @@ func (f *Frame) element(id MemberID) (element, error) {
 		return fault("a reference vector along the member")
 	}
 	z = z.scale(1 / z.norm())
-	e := element{axes: Axes{x, z.cross(x), z}, length: length, ea: m.EA, eiy: m.EIy, eiz: m.EIz, gj: m.GJ, mass: m.Mass}
-	e.k = localStiffness(length, m.EA, m.EIy, m.EIz, m.GJ)
+	z = z.sub(x.scale(x.dot(z))) // of a reference near the axis rounding leaves a part along it
+	z = z.scale(1 / z.norm())
+	e := element{axes: Axes{x, z.cross(x), z}, length: length, ea: m.EA, eiy: m.EIy, eiz: m.EIz, gj: m.GJ, warm: m.Expansion, mass: m.Mass}
+	for k, s := range [...]float64{m.ShearY, m.ShearZ} {
+		if s > 0 {
+			e.shear[k] = 1 / s
+		}
+	}
+	if r := e.shearRatio(1) + e.shearRatio(2); math.IsInf(r, 0) || math.IsNaN(r) {
+		return fault("a shear stiffness out of all proportion to its bending stiffness")
+	}
+	e.k = e.ownStiffness()
 	if len(m.Ends) > 0 {
 		if !e.condense(m.Ends) {
 			return element{}, &MechanismError{Node: memberName(a, b), Direction: "its own released ends"}
@@ -286,32 +335,65 @@ func (v vec12) turned(turn func(Vec) Vec) vec12 {
 	return out
 }
 
+// about is the direction of a couple about local x, beside the three of a force.
+const about = 3
+
 // shapes returns the end forces that are equivalent to a unit force in each
-// local direction at station x, as cubics in x: the shape functions of the
-// member. Source: any text on matrix analysis, such as McGuire, Gallagher and
-// Ziemian, Matrix Structural Analysis, chapter 4.
-func shapes(length float64) [12][3]cubic {
-	l, l2, l3 := length, length*length, length*length*length
-	var e [12][3]cubic
-	e[0][0], e[6][0] = cubic{1, -1 / l}, cubic{0, 1 / l}
-	v1, v2 := cubic{1, 0, -3 / l2, 2 / l3}, cubic{0, 0, 3 / l2, -2 / l3}
-	r1, r2 := cubic{0, 1, -2 / l, 1 / l2}, cubic{0, 0, -1 / l, 1 / l2}
-	e[1][1], e[5][1], e[7][1], e[11][1] = v1, r1, v2, r2
-	e[2][2], e[4][2], e[8][2], e[10][2] = v1, r1.scale(-1), v2, r2.scale(-1)
-	return e
+// local direction at station x, and to a unit couple about local x, as cubics in x: the
+// shape functions of the member. With shear strain they stay cubics. Source:
+// Przemieniecki, Theory of Matrix Structural Analysis, sections 5.6 and 11.3.
+func (e *element) shapes() [12][4]cubic {
+	l := e.length
+	near, far := cubic{1, -1 / l}, cubic{0, 1 / l}
+	var out [12][4]cubic
+	out[0][0], out[6][0] = near, far
+	out[3][about], out[9][about] = near, far
+	v1, r1, v2, r2 := bentShapes(l, e.shearRatio(1))
+	out[1][1], out[5][1], out[7][1], out[11][1] = v1, r1, v2, r2
+	v1, r1, v2, r2 = bentShapes(l, e.shearRatio(2))
+	out[2][2], out[4][2], out[8][2], out[10][2] = v1, r1.scale(-1), v2, r2.scale(-1)
+	return out
 }
 
-// equivalent returns the end forces equivalent to a local force p at x.
-func equivalent(shape *[12][3]cubic, x float64, p Vec) vec12 {
-	var out vec12
-	for i := range out {
-		for d := range 3 {
-			if p[d] != 0 {
-				out[i] += p[d] * shape[i][d].at(x)
-			}
-		}
+// bentShapes returns the deflection of a member in bending for a unit movement and a unit
+// turn of its start, and of its end.
+func bentShapes(l, ratio float64) (v1, r1, v2, r2 cubic) {
+	l2, l3 := l*l, l*l*l
+	v1, v2 = cubic{1, 0, -3 / l2, 2 / l3}, cubic{0, 0, 3 / l2, -2 / l3}
+	r1, r2 = cubic{0, 1, -2 / l, 1 / l2}, cubic{0, 0, -1 / l, 1 / l2}
+	if ratio == 0 {
+		return v1, r1, v2, r2
 	}
-	return out
+	part := 1 / (1 + ratio)
+	v1 = v1.plus(cubic{1, -1 / l}, ratio).scale(part)
+	v2 = v2.plus(cubic{0, 1 / l}, ratio).scale(part)
+	r1 = r1.plus(cubic{0, 0.5, -0.5 / l}, ratio).scale(part)
+	r2 = r2.plus(cubic{0, -0.5, 0.5 / l}, ratio).scale(part)
+	return v1, r1, v2, r2
+}
+
+// turning returns how a section turns, towards the direction (1 or 2) that the member
+// moves in, where no load stands: the slope less the shear strain, and the shear force is
+// -EI times the third derivative.
+func (e *element) turning(direction int, moved *cubic) cubic {
+	ei, flexibility := e.bending(direction)
+	return cubic{moved[1] + 6*moved[3]*ei*flexibility, 2 * moved[2], 3 * moved[3]}
+}
+
+// couple returns what a couple at station x does, local axes, where a force there does
+// what the cubics tell: about y and z the couple works on the turning of a section.
+func (e *element) couple(side *[4]cubic, x float64, m Vec) float64 {
+	v := 0.0
+	if m[0] != 0 {
+		v += m[0] * side[about].at(x)
+	}
+	if m[1] != 0 {
+		v -= m[1] * e.turning(2, &side[2]).at(x)
+	}
+	if m[2] != 0 {
+		v += m[2] * e.turning(1, &side[1]).at(x)
+	}
+	return v
 }
 
 // throughTies returns the end forces on the nodes' side of the end ties, given

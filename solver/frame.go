@@ -32,6 +32,10 @@ func (a Vec) sub(b Vec) Vec       { return Vec{a[0] - b[0], a[1] - b[1], a[2] - 
 func (a Vec) scale(s float64) Vec { return Vec{a[0] * s, a[1] * s, a[2] * s} }
 func (a Vec) dot(b Vec) float64   { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 func (a Vec) norm() float64       { return math.Hypot(math.Hypot(a[0], a[1]), a[2]) }
+func (a Vec) finite() bool {
+	s := a[0]*0 + a[1]*0 + a[2]*0
+	return !math.IsNaN(s) // nor is 0·Inf a number
+}
 func (a Vec) cross(b Vec) Vec {
 	return Vec{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
 }
@@ -48,6 +52,17 @@ func (a Axes) into(v Vec) Vec { return Vec{a[0].dot(v), a[1].dot(v), a[2].dot(v)
 // from returns the vector whose components along the axes are v.
 func (a Axes) from(v Vec) Vec {
 	return a[0].scale(v[0]).add(a[1].scale(v[1])).add(a[2].scale(v[2]))
+}
+
+// right reports whether the axes are orthonormal and right-handed.
+func (a Axes) right() bool {
+	for k, v := range a {
+		off := a[(k+1)%3].cross(a[(k+2)%3]).sub(v).norm()
+		if !(math.Abs(v.norm()-1) < 1e-9 && off < 1e-9) {
+			return false
+		}
+	}
+	return true
 }
 
 // NodeID and MemberID are the numbers that Frame hands out.
@@ -78,13 +93,22 @@ type Joint struct {
 }
 
 // Member is a prismatic member. Stiffnesses are EA in N; EIy, EIz and GJ in
-// N·m². Mass is in kg/m and counts only under gravity. Reference lies in the
-// local x-y plane on the +y side.
+// N·m². ShearY and ShearZ are the shear stiffnesses G·As, in N, for a shear force
+// along local y and z; zero neglects the shear strain. Mass is in kg/m and counts
+// under gravity and in vibration. Expansion is the strain of a rise in temperature, 1/K.
+// Reference lies in the local x-y plane on the +y side.
+//
+// Offsets are rigid arms, m, global axes, from the start node to where the member
+// starts and from the end node to where it ends. Stations, loads, mass, warmth and end
+// ties belong to the length between.
 type Member struct {
 	Start, End       NodeID
 	EA, EIy, EIz, GJ float64
+	ShearY, ShearZ   float64
 	Mass             float64
+	Expansion        float64
 	Reference        Vec
+	Offsets          [2]Vec
 	Ends             []EndTie
 }
 
@@ -99,9 +123,11 @@ type EndTie struct {
 type node struct {
 	label  string
 	at     Vec
+	axes   *Axes // its own, or nil for the global ones
 	fixed  [6]bool
 	spring [6]float64
-	joint  int // index of the joint whose second node this is, or -1
+	mass   float64 // kg
+	joint  int     // index of the joint whose second node this is, or -1
 }
 
 // Frame is a frame under construction. The zero value is empty and ready.
@@ -118,6 +144,10 @@ func (f *Frame) Node(label string, at Vec) NodeID {
 	return NodeID(len(f.nodes) - 1)
 }
 
+// Turn gives a node axes of its own: its restraints, springs, settlements and
+// reactions are along and about these. Loads and displacements stay global.
+func (f *Frame) Turn(n NodeID, axes Axes) { f.nodes[n].axes = &axes }
+
 // Restrain holds freedoms of a node that is no joint's second node.
 func (f *Frame) Restrain(n NodeID, freedoms ...Freedom) {
 	for _, d := range freedoms {
@@ -125,7 +155,7 @@ func (f *Frame) Restrain(n NodeID, freedoms ...Freedom) {
 	}
 }
 
-// Spring ties one global freedom of a node to the ground, N/m or N·m/rad.
+// Spring ties one freedom of a node to the ground, N/m or N·m/rad.
 func (f *Frame) Spring(n NodeID, d Freedom, stiffness float64) {
 	f.nodes[n].spring[d] += stiffness
 }
@@ -148,24 +178,33 @@ func (f *Frame) Member(m Member) MemberID {
 	return MemberID(len(f.members) - 1)
 }
 
+func (f *Frame) has(n NodeID) bool { return n >= 0 && int(n) < len(f.nodes) }
+
 // Position returns where a node is.
 func (f *Frame) Position(n NodeID) Vec { return f.nodes[n].at }
 
-// Length returns the length of a member, m.
+// Ends returns where a member starts and ends, past its offsets.
+func (f *Frame) Ends(m MemberID) (start, end Vec) {
+	x := &f.members[m]
+	return f.nodes[x.Start].at.add(x.Offsets[0]), f.nodes[x.End].at.add(x.Offsets[1])
+}
+
+// Length returns the length of a member between its offsets, m.
 func (f *Frame) Length(m MemberID) float64 {
-	return f.nodes[f.members[m].End].at.sub(f.nodes[f.members[m].Start].at).norm()
+	start, end := f.Ends(m)
+	return end.sub(start).norm()
 }
 
 // check looks for nodes, joints, springs and ties that make no sense. Members
 // are looked at as their elements are made.
 func (f *Frame) check() error {
-	for n := range f.nodes {
-		if err := f.checkNode(NodeID(n)); err != nil {
+	for _, j := range f.joints {
+		if err := f.checkJoint(j); err != nil {
 			return err
 		}
 	}
-	for _, j := range f.joints {
-		if err := f.checkJoint(j); err != nil {
+	for n := range f.nodes {
+		if err := f.checkNode(NodeID(n)); err != nil {
 			return err
 		}
 	}
@@ -176,6 +215,9 @@ func (f *Frame) checkNode(id NodeID) error {
 	n := &f.nodes[id]
 	if s := n.at.norm(); math.IsNaN(s) || math.IsInf(s, 0) {
 		return &InputError{"node " + n.label + " has a position that is not finite"}
+	}
+	if n.axes != nil && !n.axes.right() {
+		return &InputError{"node " + n.label + " has axes that are not orthonormal and right-handed"}
 	}
 	for _, k := range n.spring {
 		if !(k >= 0) || math.IsInf(k, 1) {
@@ -196,17 +238,17 @@ func (f *Frame) checkNode(id NodeID) error {
 }
 
 func (f *Frame) checkJoint(j Joint) error {
+	if !f.has(j.First) {
+		return &InputError{"the joint at node " + f.nodes[j.Second].label + " has a first node that is not there"}
+	}
 	name := "joint of " + f.nodes[j.First].label + " and " + f.nodes[j.Second].label
 	for _, t := range j.Ties {
 		if !(t >= 0) {
 			return &InputError{name + " has a tie that is negative or not a number"}
 		}
 	}
-	for k, a := range j.Axes {
-		off := j.Axes[(k+1)%3].cross(j.Axes[(k+2)%3]).sub(a).norm()
-		if !(math.Abs(a.norm()-1) < 1e-9 && off < 1e-9) {
-			return &InputError{name + " has axes that are not orthonormal and right-handed"}
-		}
+	if !j.Axes.right() {
+		return &InputError{name + " has axes that are not orthonormal and right-handed"}
 	}
 	return nil
 }

@@ -89,18 +89,43 @@ func (b *byteReader) frame() *Frame {
 		}
 		f.Join(j)
 	}
+	for i := range f.members {
+		m, what := &f.members[i], b.next()
+		if what&1 != 0 {
+			m.ShearY, m.ShearZ = b.stiffness(), b.stiffness()
+		}
+		if what&2 != 0 {
+			m.Offsets = [2]Vec{b.vec(), b.vec()}
+		}
+		if what&4 != 0 {
+			m.Expansion = b.number() * 1e-5
+		}
+	}
+	for i := range f.nodes {
+		if turn := float64(b.next()) / 40; turn > 0 {
+			c, s := math.Cos(turn), math.Sin(turn)
+			f.Turn(NodeID(i), Axes{{c, 0, s}, {0, 1, 0}, {-s, 0, c}})
+		}
+	}
 	return f
 }
 
-// load reads a case whose loads stand on their members.
+// load reads a case whose loads stand on their members and whose settlements the ground
+// holds.
 func (b *byteReader) load(f *Frame) Case {
 	c := Case{Gravity: b.vec()}
 	for range b.next() % 3 {
 		c.Nodes = append(c.Nodes, NodeLoad{NodeID(b.next() % len(f.nodes)), b.vec(), b.vec()})
 		m := MemberID(b.next() % len(f.members))
 		x, y := float64(b.next())/255*f.Length(m), float64(b.next())/255*f.Length(m)
-		c.Points = append(c.Points, PointLoad{m, x, b.vec(), b.next()%2 == 0})
+		c.Points = append(c.Points, PointLoad{m, x, b.vec(), b.vec(), b.next()%2 == 0})
 		c.Lines = append(c.Lines, LineLoad{m, min(x, y), max(x, y), b.vec(), b.vec(), b.next()%2 == 0})
+	}
+	for range b.next() % 3 {
+		c.Heats = append(c.Heats, Heat{MemberID(b.next() % len(f.members)), b.number(), [2]float64{b.number(), b.number()}})
+		if n, d := NodeID(b.next()%len(f.nodes)), Freedom(b.next()%6); f.nodes[n].fixed[d] || f.nodes[n].spring[d] > 0 {
+			c.Settlements = append(c.Settlements, Settlement{n, d, b.number()})
+		}
 	}
 	return c
 }
@@ -113,6 +138,9 @@ func FuzzFrame(f *testing.F) {
 	f.Add([]byte{0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 4, 0, 0, 2, 2, 2, 2, 2, 2, 0, 0, 1, 16, 12, 12, 12, 4, 0, 4, 0, 0, 0, 0, 0, 4, 1, 1, 4, 8, 12})
 	f.Add([]byte{1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 4, 0, 0, 2, 2, 2, 2, 2, 2, 8, 0, 0, 0, 0, 0, 0, 0, 0, 1, 0, 1, 16, 12, 12, 12, 4, 0, 4, 0, 1, 1, 5, 0, 1,
 		2, 16, 12, 12, 12, 4, 0, 4, 0, 0, 1, 1, 2, 20, 0, 2, 1, 12, 2, 2, 2, 9, 9, 9, 1, 1, 2, 3, 4, 5, 6, 0, 100, 200, 1, 2, 3, 4})
+	// A member with shear strain, offsets and expansion, its end on a spring in axes of its own.
+	f.Add([]byte{0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 8, 0, 0, 2, 1, 14, 2, 2, 2, 2, 0, 0, 1, 16, 12, 12, 12, 4, 0, 4, 0, 0, 0, 7, 13, 13, 1, 1, 0, 0, 1, 1, 4, 0, 20,
+		0, 0, 4, 1, 1, 9, 9, 9, 1, 2, 3, 0, 90, 200, 8, 8, 8, 2, 2, 2, 0, 3, 3, 3, 4, 4, 4, 1, 1, 0, 40, 8, 8, 1, 1, 1})
 	f.Fuzz(func(t *testing.T, data []byte) {
 		b := byteReader(data)
 		frame := b.frame()
@@ -120,12 +148,20 @@ func FuzzFrame(f *testing.F) {
 		if err != nil {
 			var in *InputError
 			var loose *MechanismError
-			if !errors.As(err, &in) && !errors.As(err, &loose) || err.Error() == "" {
+			var ill *IllConditionedError
+			if !errors.As(err, &in) && !errors.As(err, &loose) && !errors.As(err, &ill) || err.Error() == "" {
 				t.Fatalf("an error of another kind: %v", err)
 			}
 			return
 		}
-		answer := s.Solve(b.load(frame))
+		c := b.load(frame)
+		if err := s.Check(&c); err != nil {
+			var in *InputError
+			if !errors.As(err, &in) || err.Error() == "" {
+				t.Fatalf("an error of another kind: %v", err)
+			}
+		}
+		answer := s.Solve(c)
 		if trusted := answer.Residual <= 1e-8 && answer.Imbalance <= 1e-8; trusted && !answer.finite() {
 			t.Errorf("residual %g and imbalance %g, yet the answer is not finite", answer.Residual, answer.Imbalance)
 		}

@@ -155,6 +155,7 @@ func TestInputErrors(t *testing.T) {
 		says  string
 	}{
 		{"no length", func(f *Frame) { f.nodes[1].at = f.nodes[0].at }, "member from a to b has no length"},
+		{"a length of rounding", func(f *Frame) { f.nodes[3].at = Vec{1 + 1e-9, 0, 0} }, "member from c to d has no length"},
 		{"position NaN", func(f *Frame) { f.nodes[1].at[2] = nan }, "node b has a position that is not finite"},
 		{"position infinite", func(f *Frame) { f.nodes[1].at[2] = -inf }, "node b has a position that is not finite"},
 		{"length overflows", func(f *Frame) { f.nodes[0].at[0], f.nodes[1].at[0] = -1e308, 1e308 }, "member from a to b has no length"},
@@ -178,6 +179,7 @@ func TestInputErrors(t *testing.T) {
 		{"joint axes long", func(f *Frame) { f.joints[0].Axes[0] = Vec{1.001, 0, 0} }, "axes that are not orthonormal"},
 		{"joint axes left-handed", func(f *Frame) { f.joints[0].Axes[2] = Vec{0, 0, -1} }, "axes that are not orthonormal"},
 		{"joint axes NaN", func(f *Frame) { f.joints[0].Axes[0][0] = nan }, "axes that are not orthonormal"},
+		{"joint to nowhere", func(f *Frame) { f.joints[0].First = 99 }, "the joint at node c has a first node that is not there"},
 		{"second node held", func(f *Frame) { f.Restrain(2, UX) }, "node c is held, but it is the second node of a joint"},
 		{"joints in a ring", func(f *Frame) { f.Join(Joint{First: 2, Second: 1}) }, "go round in a ring"},
 		{"joint of a node with itself", func(f *Frame) { f.Join(Joint{First: 1, Second: 1}) }, "go round in a ring"},
@@ -236,6 +238,8 @@ func TestCallersBugsPanic(t *testing.T) {
 	}
 	panics(t, "line load past its member", line(0.5, 1.1))
 	panics(t, "line load that runs back", line(0.5, 0.4))
+	panics(t, "section past its member", func() { model.Section(0, 1.1, MomentZ) })
+	panics(t, "section nowhere", func() { model.Section(0, math.NaN(), MomentZ) })
 	panics(t, "second node of two joints", func() { jointedFrame().Join(Joint{First: 3, Second: 2}) })
 }
 

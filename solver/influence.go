@@ -19,11 +19,21 @@ type stretch struct {
 }
 
 // Row is one row of members that carries a share of a chain's load. Start is the
-// chain coordinate at the start of its first member.
+// chain coordinate at the start of its first member. Axes, one a member, are those in
+// which the directions of a load are given there, so that a load may turn with a bent row;
+// none for the global ones.
 type Row struct {
 	Members []MemberID
 	Start   float64
 	Share   float64
+	Axes    []Axes
+}
+
+func (r *Row) axesOf(member int) Axes {
+	if r.Axes == nil {
+		return global
+	}
+	return r.Axes[member]
 }
 
 // Chain joins rows side by side into one chain; where a member of any row ends,
@@ -51,10 +61,10 @@ func (s *Factored) Chain(rows ...Row) *Chain {
 		for i < len(c.stretches) && c.stretches[i].from < x-1e-9 {
 			i++
 		}
-		for _, m := range r.Members {
+		for k, m := range r.Members {
 			end := x + s.elements[m].length
 			for ; i < len(c.stretches) && c.stretches[i].to < end+1e-9; i++ {
-				c.stretches[i].parts = append(c.stretches[i].parts, Part{m, c.stretches[i].from - x, r.Share})
+				c.stretches[i].parts = append(c.stretches[i].parts, Part{m, c.stretches[i].from - x, r.Share, r.axesOf(k)})
 			}
 			x = end
 		}
@@ -69,28 +79,32 @@ func (c *Chain) Stretches() int { return len(c.stretches) }
 func (c *Chain) Ends(i int) (from, to float64) { return c.stretches[i].from, c.stretches[i].to }
 
 // Part is one member under a stretch of a chain: the station on it where the
-// stretch starts, and its share of the load.
+// stretch starts, its share of the load, and the axes in which the load is given there.
 type Part struct {
 	Member MemberID
 	At     float64
 	Share  float64
+	Axes   Axes
 }
+
+// carries returns the part's share of a load, global axes.
+func (p *Part) carries(load Vec) Vec { return p.Axes.from(load.scale(p.Share)) }
 
 // Parts returns the members under stretch i.
 func (c *Chain) Parts(i int) []Part { return c.stretches[i].parts }
 
 // Loads returns point loads for a force at one coordinate of the chain, in
-// stretch i.
+// stretch i. The force is in the axes of the row.
 func (c *Chain) Loads(i int, x float64, force Vec) []PointLoad {
 	var out []PointLoad
 	for _, p := range c.stretches[i].parts {
-		out = append(out, PointLoad{Member: p.Member, At: p.At + x - c.stretches[i].from, Force: force.scale(p.Share)})
+		out = append(out, PointLoad{Member: p.Member, At: p.At + x - c.stretches[i].from, Force: p.carries(force)})
 	}
 	return out
 }
 
 // LineLoads returns line loads for a force per length between two coordinates
-// of the chain.
+// of the chain. The force is in the axes of the row.
 func (c *Chain) LineLoads(from, to float64, force Vec) []LineLoad {
 	var out []LineLoad
 	for _, s := range c.stretches {
@@ -99,7 +113,7 @@ func (c *Chain) LineLoads(from, to float64, force Vec) []LineLoad {
 			continue
 		}
 		for _, p := range s.parts {
-			f := force.scale(p.Share)
+			f := p.carries(force)
 			out = append(out, LineLoad{Member: p.Member, From: p.At + a - s.from, To: p.At + b - s.from, Start: f, End: f})
 		}
 	}
@@ -115,11 +129,12 @@ type Response struct {
 
 // ownTerm is what a load on a member does to a section of that member beyond
 // what its nodes' movements tell: a cubic of the load's station for each local
-// direction, on either side of the section.
+// direction, and for a couple about local x, on either side of the section. What couples
+// about y and z and changes of temperature do follows from these.
 type ownTerm struct {
 	member        MemberID
 	station       float64
-	before, after [3]cubic
+	before, after [4]cubic
 }
 
 // Freedom is the response of one global freedom of a node.
@@ -127,14 +142,15 @@ func (s *Factored) Freedom(n NodeID, f Freedom) Response {
 	return Response{terms: slices.Clone(s.nodes[n][f])}
 }
 
-// Section is the response of one component (Axial to Twist) at a station of a
+// Section is the response of one component at a station of a
 // member, in its local axes. A line that runs over the section is cut there: the
 // piece up to the station ends with the load just before the section, the next
 // one starts with the load just after it. At the far end every load on the member,
-// one at the very end too, stands before the section.
+// one at the very end too, stands before the section. It panics for a station off the member.
 func (s *Factored) Section(m MemberID, station float64, c Component) Response {
 	e := &s.elements[m]
-	shape := shapes(e.length)
+	station = s.station(m, station)
+	shape := e.shapes()
 	row, own := e.section(&shape, station, c)
 	own.member = m
 	if station >= e.length*(1-1e-12) {
@@ -150,7 +166,7 @@ func (s *Factored) Section(m MemberID, station float64, c Component) Response {
 
 // section returns a component as a row over the local end displacements of the
 // member's nodes, and its own term.
-func (e *element) section(shape *[12][3]cubic, x float64, c Component) (row vec12, own ownTerm) {
+func (e *element) section(shape *[12][4]cubic, x float64, c Component) (row vec12, own ownTerm) {
 	own.station = x
 	if c >= MoveX {
 		return e.movement(shape, x, c)
@@ -158,17 +174,16 @@ func (e *element) section(shape *[12][3]cubic, x float64, c Component) (row vec1
 	// The section force is the action on the +x face: minus what stands before it.
 	var pick vec12 // over the start forces
 	pick[c] = -1
-	var direct [3]cubic // of a unit load at station a before the section
+	direct := cubic{-1} // of a unit load at station a before the section
 	switch c {
-	case Axial, ShearY, ShearZ:
-		direct[c] = cubic{-1}
 	case MomentY:
 		pick = vec12{2: -x, 4: -1}
-		direct[2] = cubic{-x, 1}
+		direct = cubic{-x, 1}
 	case MomentZ:
 		pick = vec12{1: x, 5: -1}
-		direct[1] = cubic{x, -1}
+		direct = cubic{x, -1}
 	}
+	d := c.direction()
 	for i, p := range pick {
 		if p == 0 {
 			continue
@@ -176,19 +191,29 @@ func (e *element) section(shape *[12][3]cubic, x float64, c Component) (row vec1
 		for j := range 12 {
 			row[j] += p * e.k[i][j]
 		}
-		for d := range 3 {
-			own.after[d] = own.after[d].plus(e.fixedEnd(shape, i, d), p)
-		}
+		own.after[d] = own.after[d].plus(e.fixedEnd(shape, i, d), p)
 	}
-	for d := range 3 {
-		own.before[d] = own.after[d].plus(direct[d], 1)
-	}
+	own.before[d] = own.after[d].plus(direct, 1)
 	return row, own
+}
+
+// direction returns the one local direction of a load that a component feels while the
+// nodes are still; of couples and changes of temperature those about the same axis.
+func (c Component) direction() int {
+	switch c {
+	case Axial, MoveX:
+		return 0
+	case ShearY, MomentZ, MoveY, TurnZ:
+		return 1
+	case ShearZ, MomentY, MoveZ, TurnY:
+		return 2
+	}
+	return about
 }
 
 // fixedEnd returns end force i that holds the member against a unit load in
 // local direction d, with its nodes still, as a cubic of the load's station.
-func (e *element) fixedEnd(shape *[12][3]cubic, i, d int) cubic {
+func (e *element) fixedEnd(shape *[12][4]cubic, i, d int) cubic {
 	out := shape[i][d].scale(-1)
 	if e.condensed == nil {
 		return out
@@ -203,67 +228,71 @@ func (e *element) fixedEnd(shape *[12][3]cubic, i, d int) cubic {
 	return out
 }
 
-// movement returns a displacement of a section: the shape functions on the
-// member's own ends, and the deflection of the member between fixed ends.
-func (e *element) movement(shape *[12][3]cubic, x float64, c Component) (row vec12, own ownTerm) {
+// movement returns a displacement or a rotation of a section: the shape functions on the
+// member's own ends, and the movement of the member between fixed ends.
+func (e *element) movement(shape *[12][4]cubic, x float64, c Component) (row vec12, own ownTerm) {
 	own.station = x
+	d := c.direction()
 	var ends vec12
-	d := int(c - MoveX)
 	for i := range 12 {
-		if c == Twist {
-			ends[3], ends[9] = 1-x/e.length, x/e.length
-		} else {
+		switch c {
+		case TurnY:
+			ends[i] = -e.turning(2, &shape[i][2]).at(x)
+		case TurnZ:
+			ends[i] = e.turning(1, &shape[i][1]).at(x)
+		default:
 			ends[i] = shape[i][d].at(x)
 		}
 	}
-	row = ends
-	if e.condensed != nil {
-		row = vec12{}
-		for i := range 12 {
-			for j := range 12 {
-				row[j] += ends[i] * e.follow[i][j]
-			}
-			for k := range 12 {
-				if g := ends[i] * e.give[i][k]; g != 0 { // v = … - give·F, and F = -shape
-					for dir := range 3 {
-						own.before[dir] = own.before[dir].plus(shape[k][dir], g)
-						own.after[dir] = own.after[dir].plus(shape[k][dir], g)
-					}
-				}
+	own.before[d], own.after[d] = e.fixedMovement(shape, x, c)
+	if e.condensed == nil {
+		return ends, own
+	}
+	for i := range 12 {
+		if ends[i] == 0 {
+			continue
+		}
+		for j := range 12 {
+			row[j] += ends[i] * e.follow[i][j]
+		}
+		for k := range 12 {
+			if g := ends[i] * e.give[i][k]; g != 0 { // v = … - give·F, and F = -shape
+				own.before[d] = own.before[d].plus(shape[k][d], g)
+				own.after[d] = own.after[d].plus(shape[k][d], g)
 			}
 		}
 	}
-	if c == Twist {
-		return row, own
-	}
-	before, after := e.fixedDeflection(x, d)
-	own.before[d] = own.before[d].plus(before, 1)
-	own.after[d] = own.after[d].plus(after, 1)
 	return row, own
 }
 
-// fixedDeflection returns the movement in direction d at station s of the
-// member between fixed ends, as a cubic of the station a of a unit load, for
-// a < s and for a > s. Bending: P b² s² (3aL - 3as - bs)/(6 E I L³) with
-// b = L - a, for s < a; AISC Manual Table 3-23 case 16.
-func (e *element) fixedDeflection(s float64, d int) (before, after cubic) {
-	l := e.length
-	if d == 0 {
-		return cubic{0, (l - s) / (l * e.ea)}, cubic{s / e.ea, -s / (l * e.ea)}
+// fixedMovement returns the movement or rotation at station s of the member between fixed
+// ends, as a cubic of the station a of a unit load in the component's direction, for a < s
+// and for a > s. Each is the deflection, by statics and strain, of the part of the member
+// between the section and the end where no load stands, from the forces at that end.
+func (e *element) fixedMovement(shape *[12][4]cubic, s float64, c Component) (before, after cubic) {
+	l, t := e.length, e.length-s
+	switch c {
+	case MoveX:
+		return cubic{0, t / (l * e.ea)}, cubic{s / e.ea, -s / (l * e.ea)}
+	case Twist:
+		return cubic{0, t / (l * e.gj)}, cubic{s / e.gj, -s / (l * e.gj)}
 	}
-	ei := e.eiz
+	d := c.direction()
+	ei, flexibility := e.bending(d)
+	v1, r1, v2, r2 := shape[1][d], shape[5][d], shape[7][d], shape[11][d]
+	sign := 1.0
 	if d == 2 {
-		ei = e.eiy
+		v1, r1, v2, r2 = shape[2][d], shape[4][d].scale(-1), shape[8][d], shape[10][d].scale(-1)
+		sign = -1
 	}
-	// (L-a)² (3a(L-s) - (L-a)s) s² = (L-a)² (a(3L-2s) - Ls) s²
-	away := func(s float64) cubic {
-		p, q := -l*s, 3*l-2*s
-		return cubic{l * l * p, l*l*q - 2*l*p, p - 2*l*q, q}.scale(s * s / (6 * ei * l * l * l))
+	if c == MoveY || c == MoveZ {
+		after = v1.scale(flexibility*s-s*s*s/(6*ei)).plus(r1, s*s/(2*ei))
+		before = v2.scale(flexibility*t-t*t*t/(6*ei)).plus(r2, -t*t/(2*ei))
+		return before, after
 	}
-	// For a < s, look from the other end: a' = L - a, s' = L - s.
-	m := away(l - s)
-	mirrored := cubic{m.at(l), -(m[1] + 2*m[2]*l + 3*m[3]*l*l), m[2] + 3*m[3]*l, -m[3]}
-	return mirrored, away(s)
+	after = v1.scale(-s*s/(2*ei)).plus(r1, s/ei)
+	before = v2.scale(t*t/(2*ei)).plus(r2, t/ei)
+	return before.scale(sign), after.scale(sign)
 }
 
 // Combine returns the sum of responses, each times its factor.
@@ -275,7 +304,7 @@ func Combine(factors []float64, responses []Response) Response {
 		}
 		out.terms = combine(out.terms, r.terms, factors[i])
 		for _, o := range r.own {
-			for d := range 3 {
+			for d := range o.before {
 				o.before[d], o.after[d] = o.before[d].scale(factors[i]), o.after[d].scale(factors[i])
 			}
 			out.own = append(out.own, o)
@@ -296,8 +325,8 @@ type Influence struct {
 	compliance []window // equation -> its movement under a unit load on each loaded equation
 }
 
-// Influence prepares a chain for unit loads in the given directions (global,
-// not necessarily of unit size). It makes one band solve for each equation that
+// Influence prepares a chain for unit loads in the given directions (in the axes of its
+// rows, not necessarily of unit size). It makes one band solve for each equation that
 // such a load can reach.
 func (s *Factored) Influence(c *Chain, directions ...Vec) *Influence {
 	in := &Influence{model: s, chain: c, directions: directions}
@@ -333,8 +362,8 @@ func (s *Factored) consistent(st *stretch, direction Vec) [4][]term {
 	var out [4][]term
 	for _, p := range st.parts {
 		e := &s.elements[p.Member]
-		shape := shapes(e.length)
-		local := e.axes.into(direction.scale(p.Share))
+		shape := e.shapes()
+		local := e.axes.into(p.carries(direction))
 		ends := s.ends(p.Member)
 		var forces [4]vec12
 		for i := range 12 {
@@ -558,6 +587,16 @@ func (in *Influence) Cubics(dst [][4]float64, r Response) bool {
 	return moves
 }
 
+// CubicsWithin adds the influence line of a response to dst as Cubics does, and returns
+// the stretches, from the first up to before the second, to which it may have added
+// something; none where the two are equal.
+func (in *Influence) CubicsWithin(dst [][4]float64, r Response) (from, to int) {
+	if in.Cubics(dst, r) {
+		return 0, len(in.chain.stretches)
+	}
+	return 0, 0
+}
+
 // split appends a stretch to the pieces, cut where the cuts lie in it.
 func (in *Influence) split(pieces []Piece, store *[][4]float64, st int, whole [][4]float64, cuts []float64) []Piece {
 	s := in.chain.stretches[st]
@@ -606,7 +645,7 @@ func (in *Influence) addOwnTo(coeffs [][4]float64, st int, from float64, own own
 		}
 		e := &in.model.elements[own.member]
 		for d, dir := range in.directions {
-			local := e.axes.into(dir.scale(part.Share))
+			local := e.axes.into(part.carries(dir))
 			for k := range 3 {
 				if local[k] != 0 && side[k] != (cubic{}) {
 					coeffs[d] = [4]float64(cubic(coeffs[d]).plus(side[k].shift(at), local[k]))
@@ -631,14 +670,7 @@ func (p *Piece) Stationary(dst []float64, d int) []float64 {
 // the chain they stand.
 func (l *Line) Extremes(d int) (least, largest Extreme) {
 	least, largest = Extreme{Value: math.Inf(1)}, Extreme{Value: math.Inf(-1)}
-	look := func(x, v float64) {
-		if v < least.Value {
-			least = Extreme{x, v}
-		}
-		if v > largest.Value {
-			largest = Extreme{x, v}
-		}
-	}
+	look := func(x, v float64) { widen(&least, &largest, Extreme{x, v}) }
 	for i := range l.Pieces {
 		p := &l.Pieces[i]
 		var room [4]float64
@@ -674,7 +706,8 @@ func (l *Line) Integral(d int, over []Length) float64 {
 }
 
 // Adverse returns the lengths of the chain over which a sum of lines (each times
-// its weight, in direction d) is positive, touching lengths joined.
+// its weight, in direction d) is positive, touching lengths joined. The lines are of one
+// call of Lines, cut into the same pieces.
 func Adverse(lines []Line, weights []float64, d int) []Length {
 	var out []Length
 	add := func(from, to float64) {
@@ -697,7 +730,7 @@ func Adverse(lines []Line, weights []float64, d int) []Length {
 		points := append(c.roots(room[:0], length), length)
 		a := 0.0
 		for _, b := range points {
-			if c.at(0.5*(a+b)) > 0 {
+			if p.From+a < p.From+b && c.at(0.5*(a+b)) > 0 { // a root may stand on the piece's end
 				add(p.From+a, p.From+b)
 			}
 			a = b

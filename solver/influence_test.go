@@ -331,8 +331,10 @@ func TestLineExtremes(t *testing.T) {
 				}
 				// Stations are a hundredth of a piece apart: the search misses at most
 				// an eighth of its square times the second derivative, and a cubic of
-				// size 1 has at most 24 of that (Markov's inequality, 4/h² · 9·8/3).
-				slack := 1e-3 * max(hi, -lo) * 3
+				// size 1 on a length h has at most 96/h² of that (V. A. Markov's
+				// inequality, (2/h)² · 9·8/3).
+				const missed = 96.0 / 8 * 0.01 * 0.01
+				slack := missed / (1 - missed) * max(hi, -lo)
 				if least.Value > lo+rounding*scale || least.Value < lo-slack-rounding*scale ||
 					largest.Value < hi-rounding*scale || largest.Value > hi+slack+rounding*scale {
 					t.Errorf("%v: extremes %g and %g, search %g and %g", &tr.probes[i], least.Value, largest.Value, lo, hi)
@@ -449,7 +451,7 @@ func TestTwoRows(t *testing.T) {
 	if !slices.EqualFunc(ends, want, func(a, b float64) bool { return math.Abs(a-b) < 1e-12 }) {
 		t.Fatalf("stretches end at %v, want %v", ends, want)
 	}
-	if parts := tr.chain.Parts(1); len(parts) != 2 || parts[0] != (Part{rows[0].Members[1], 0, 0.6}) || parts[1] != (Part{rows[1].Members[0], 0.5, 0.4}) {
+	if parts := tr.chain.Parts(1); len(parts) != 2 || parts[0] != (Part{rows[0].Members[1], 0, 0.6, global}) || parts[1] != (Part{rows[1].Members[0], 0.5, 0.4, global}) {
 		t.Errorf("second stretch loads %v", parts)
 	}
 	for x := 0.05; x < 3; x += 0.1 {

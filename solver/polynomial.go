@@ -5,6 +5,9 @@ import (
 	"slices"
 )
 
+// cubic is c0 + c1 x + c2 x² + c3 x³.
+type cubic [4]float64
+
 func (c cubic) at(x float64) float64 { return c[0] + x*(c[1]+x*(c[2]+x*c[3])) }
 
 func (c cubic) scale(s float64) cubic { return cubic{c[0] * s, c[1] * s, c[2] * s, c[3] * s} }
@@ -149,11 +152,11 @@ func bisect(f func(float64) float64, a, b, fa float64) float64 {
 	return 0.5 * (a + b)
 }
 
-// Polynomial holds coefficients from the constant up.
-type Polynomial []float64
+// polynomial holds coefficients from the constant up.
+type polynomial []float64
 
 // At returns the value at x.
-func (p Polynomial) At(x float64) float64 {
+func (p polynomial) At(x float64) float64 {
 	s := 0.0
 	for _, c := range slices.Backward(p) {
 		s = s*x + c
@@ -161,11 +164,11 @@ func (p Polynomial) At(x float64) float64 {
 	return s
 }
 
-func (p Polynomial) derivative() Polynomial {
+func (p polynomial) derivative() polynomial {
 	if len(p) < 2 {
 		return nil
 	}
-	d := make(Polynomial, len(p)-1)
+	d := make(polynomial, len(p)-1)
 	for i := range d {
 		d[i] = float64(i+1) * p[i+1]
 	}
@@ -173,8 +176,8 @@ func (p Polynomial) derivative() Polynomial {
 }
 
 // integral returns the integral that starts at the constant c.
-func (p Polynomial) integral(c float64) Polynomial {
-	out := make(Polynomial, len(p)+1)
+func (p polynomial) integral(c float64) polynomial {
+	out := make(polynomial, len(p)+1)
 	out[0] = c
 	for i, v := range p {
 		out[i+1] = v / float64(i+1)
@@ -182,16 +185,44 @@ func (p Polynomial) integral(c float64) Polynomial {
 	return out
 }
 
-func (p Polynomial) scale(s float64) Polynomial {
-	out := make(Polynomial, len(p))
+func (p polynomial) scale(s float64) polynomial {
+	out := make(polynomial, len(p))
 	for i, v := range p {
 		out[i] = v * s
 	}
 	return out
 }
 
+func (p polynomial) multiplied(q polynomial) polynomial {
+	if len(p) == 0 || len(q) == 0 {
+		return nil
+	}
+	out := make(polynomial, len(p)+len(q)-1)
+	for i, a := range p {
+		for j, b := range q {
+			out[i+j] += a * b
+		}
+	}
+	return out
+}
+
+func (p polynomial) plus(q polynomial) polynomial {
+	out := make(polynomial, max(len(p), len(q)))
+	copy(out, p)
+	for i, v := range q {
+		out[i] += v
+	}
+	return out
+}
+
+// raised adds a constant to a polynomial, in place.
+func (p polynomial) raised(c float64) polynomial {
+	p[0] += c
+	return p
+}
+
 // roots returns the points inside (0, length) where p changes sign.
-func (p Polynomial) roots(length float64) []float64 {
+func (p polynomial) roots(length float64) []float64 {
 	for len(p) > 0 && p[len(p)-1] == 0 {
 		p = p[:len(p)-1]
 	}

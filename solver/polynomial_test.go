@@ -8,10 +8,10 @@ import (
 )
 
 // fromRoots returns the monic polynomial with the given roots, times a factor.
-func fromRoots(factor float64, roots ...float64) Polynomial {
-	p := Polynomial{factor}
+func fromRoots(factor float64, roots ...float64) polynomial {
+	p := polynomial{factor}
 	for _, r := range roots {
-		next := make(Polynomial, len(p)+1)
+		next := make(polynomial, len(p)+1)
 		for i, c := range p {
 			next[i] -= r * c
 			next[i+1] += c
@@ -26,13 +26,13 @@ func fromRoots(factor float64, roots ...float64) Polynomial {
 func TestRoots(t *testing.T) {
 	cases := []struct {
 		name   string
-		p      Polynomial
+		p      polynomial
 		length float64
 		want   []float64
 	}{
 		{"none", nil, 1, nil},
-		{"constant", Polynomial{3}, 1, nil},
-		{"zero", Polynomial{0, 0, 0, 0}, 1, nil},
+		{"constant", polynomial{3}, 1, nil},
+		{"zero", polynomial{0, 0, 0, 0}, 1, nil},
 		{"line", fromRoots(2, 0.25), 1, []float64{0.25}},
 		{"line with zeros above", append(fromRoots(2, 0.25), 0, 0), 1, []float64{0.25}},
 		{"line, root outside", fromRoots(2, 1.25), 1, nil},
@@ -40,12 +40,12 @@ func TestRoots(t *testing.T) {
 		{"line, root at the end", fromRoots(2, 1), 1, nil},
 		{"parabola", fromRoots(-1, 0.3, 0.8), 1, []float64{0.3, 0.8}},
 		{"parabola, one inside", fromRoots(1, -0.3, 0.8), 1, []float64{0.8}},
-		{"parabola without roots", Polynomial{1, 0, 1}, 1, nil},
+		{"parabola without roots", polynomial{1, 0, 1}, 1, nil},
 		{"cubic", fromRoots(1e-9, 1, 2, 3), 4, []float64{1, 2, 3}},
 		{"cubic, two inside", fromRoots(1e9, -1, 0.5, 3.5), 4, []float64{0.5, 3.5}},
 		{"cubic, threefold", fromRoots(1, 0.5, 0.5, 0.5), 1, []float64{0.5}},
 		{"cubic, roots close together", fromRoots(1, 0.5, 0.5001, 0.9), 1, []float64{0.5, 0.5001, 0.9}},
-		{"cubic with a line's curvature", Polynomial{-0.5, 1, 1e-18, 1e-18}, 1, []float64{0.5}},
+		{"cubic with a line's curvature", polynomial{-0.5, 1, 1e-18, 1e-18}, 1, []float64{0.5}},
 		{"quartic", fromRoots(7, 0.1, 0.2, 0.6, 0.9), 1, []float64{0.1, 0.2, 0.6, 0.9}},
 	}
 	equal := func(got, want float64) bool { return math.Abs(got-want) < 1e-9 }
@@ -55,7 +55,7 @@ func TestRoots(t *testing.T) {
 			tol = func(got, want float64) bool { return math.Abs(got-want) < 1e-5 }
 		}
 		if got := c.p.roots(c.length); !slices.EqualFunc(got, c.want, tol) {
-			t.Errorf("%s: Polynomial.roots = %v, want %v", c.name, got, c.want)
+			t.Errorf("%s: polynomial.roots = %v, want %v", c.name, got, c.want)
 		}
 		if len(c.p) > 4 {
 			continue
@@ -88,9 +88,9 @@ func TestCubic(t *testing.T) {
 				t.Errorf("slope %g at %g, where %v should have none", slope, s, c)
 			}
 		}
-		p := Polynomial(c[:])
+		p := polynomial(c[:])
 		if got, want := p.integral(0).At(x)-p.integral(0).At(at), c.integral(at, x); math.Abs(got-want) > 1e-14 {
-			t.Errorf("Polynomial.integral %g, want %g", got, want)
+			t.Errorf("polynomial.integral %g, want %g", got, want)
 		}
 		if got, want := p.integral(2).derivative().At(x), c.at(x); math.Abs(got-want) > 1e-14 {
 			t.Errorf("derivative of the integral %g, want %g", got, want)

@@ -31,7 +31,7 @@ func eachFrame(t *testing.T, property func(t *testing.T, r *rand.Rand, f *Frame)
 // frames have what they are said to have.
 func TestRandomFrames(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	var joints, arms, ties, springs int
+	var joints, arms, ties, springs, sheared, offset, turned int
 	for range trials {
 		f := randomFrame(r)
 		for _, j := range f.joints {
@@ -42,8 +42,17 @@ func TestRandomFrames(t *testing.T) {
 		}
 		for _, m := range f.members {
 			ties += len(m.Ends)
+			if m.ShearZ > 0 {
+				sheared++
+			}
+			if m.Offsets[1] != (Vec{}) {
+				offset++
+			}
 		}
 		for _, n := range f.nodes {
+			if n.axes != nil {
+				turned++
+			}
 			if n.spring[UX] > 0 {
 				springs++
 			}
@@ -58,6 +67,9 @@ func TestRandomFrames(t *testing.T) {
 	}
 	if joints < 30 || arms < 10 || ties < 50 || springs < 20 {
 		t.Errorf("%d joints, %d with arms, %d end ties, %d sprung feet: too few to test", joints, arms, ties, springs)
+	}
+	if sheared < 100 || offset < 50 || turned < 100 {
+		t.Errorf("%d members with shear strain, %d with offsets, %d nodes with axes: too few to test", sheared, offset, turned)
 	}
 }
 
@@ -97,16 +109,16 @@ func checkElement(t *testing.T, f *Frame, id MemberID, e *element) {
 			}
 		}
 	}
-	m := f.members[id]
+	start, far := f.Ends(id)
 	for d := range 6 {
 		var u vec12
-		for end, n := range [...]NodeID{m.Start, m.End} {
+		for end, at := range [...]Vec{start, far} {
 			var move, turn Vec
 			if d < 3 {
 				move[d] = 1
 			} else {
 				turn[d-3] = 1
-				move = turn.cross(f.Position(n))
+				move = turn.cross(at)
 			}
 			copy(u[6*end:], move[:])
 			copy(u[6*end+3:], turn[:])
@@ -155,8 +167,18 @@ func TestAssembledStiffness(t *testing.T) {
 			add(k, ends[:])
 		}
 		for node := range f.nodes {
+			axes := global
+			if own := f.nodes[node].axes; own != nil {
+				axes = *own
+			}
 			for d, k := range f.nodes[node].spring {
-				add(mat.NewDense(1, 1, []float64{k}), [][]term{s.nodes[node][d]})
+				var along []term
+				for g, part := range axes[d%3] {
+					for _, term := range s.nodes[node][d-d%3+g] {
+						along = append(along, term.times(part))
+					}
+				}
+				add(mat.NewDense(1, 1, []float64{k}), [][]term{along})
 			}
 		}
 		for _, j := range f.joints {
@@ -232,9 +254,10 @@ func TestReactionsBalance(t *testing.T) {
 		}
 		for _, p := range c.Points {
 			if p.Local {
-				p.Force = s.model.elements[p.Member].axes.from(p.Force)
+				axes := s.model.elements[p.Member].axes
+				p.Force, p.Moment = axes.from(p.Force), axes.from(p.Moment)
 			}
-			add(f.along(p.Member, p.At), p.Force, Vec{})
+			add(f.along(p.Member, p.At), p.Force, p.Moment)
 		}
 		for _, q := range c.Lines {
 			if q.Local {
@@ -266,7 +289,7 @@ func TestReactionsBalance(t *testing.T) {
 }
 
 func (f *Frame) along(m MemberID, x float64) Vec {
-	a, b := f.Position(f.members[m].Start), f.Position(f.members[m].End)
+	a, b := f.Ends(m)
 	return a.add(b.sub(a).scale(x / f.Length(m)))
 }
 
@@ -281,8 +304,9 @@ func TestNodesInBalance(t *testing.T) {
 			e := s.EndForces(MemberID(id))
 			axes := s.model.elements[id].axes
 			for end, n := range [...]NodeID{m.Start, m.End} {
-				force[n] = force[n].sub(axes.from(Vec(e[6*end : 6*end+3])))
-				moment[n] = moment[n].sub(axes.from(Vec(e[6*end+3 : 6*end+6])))
+				p := axes.from(Vec(e[6*end : 6*end+3]))
+				force[n] = force[n].sub(p)
+				moment[n] = moment[n].sub(axes.from(Vec(e[6*end+3 : 6*end+6]))).sub(m.Offsets[end].cross(p))
 			}
 		}
 		for _, n := range c.Nodes {
@@ -309,8 +333,9 @@ func TestNodesInBalance(t *testing.T) {
 	})
 }
 
-// work returns what the point and node loads of a case do along the movements
-// of a solution.
+// work returns what the point and node loads of a case do along the movements of a
+// solution, less what that solution's reactions do along the case's settlements, and more
+// what its section forces do along the free strains of the case's changes of temperature.
 func (c Case) work(s *Solution) float64 {
 	sum := 0.0
 	for _, n := range c.Nodes {
@@ -320,22 +345,44 @@ func (c Case) work(s *Solution) float64 {
 	for _, p := range c.Points {
 		d := s.Diagram(p.Member)
 		u := Vec{d.At(MoveX, p.At), d.At(MoveY, p.At), d.At(MoveZ, p.At)}
-		if !p.Local {
-			u = s.model.elements[p.Member].axes.from(u)
+		turn := Vec{d.At(Twist, p.At), d.At(TurnY, p.At), d.At(TurnZ, p.At)}
+		if axes := s.model.elements[p.Member].axes; !p.Local {
+			u, turn = axes.from(u), axes.from(turn)
 		}
-		sum += p.Force.dot(u)
+		sum += p.Force.dot(u) + p.Moment.dot(turn)
+	}
+	for _, q := range c.Settlements {
+		for _, held := range s.Reactions {
+			if held.Node == q.Node && held.Freedom == q.Freedom {
+				sum -= held.Value * q.Value
+			}
+		}
+	}
+	for _, h := range c.Heats {
+		expansion := s.model.frame.members[h.Member].Expansion
+		d := s.Diagram(h.Member)
+		for i, p := range d.pieces {
+			length := d.Breaks[i+1] - d.Breaks[i]
+			over := func(c Component) float64 { return p[c].integral(0).At(length) }
+			// Fibres at y and z strain by the expansion times (Rise + Across·(y, z)); the
+			// stress there is N/A - Mz y/Iz + My z/Iy.
+			sum += expansion * (h.Rise*over(Axial) - h.Across[0]*over(MomentZ) + h.Across[1]*over(MomentY))
+		}
 	}
 	return sum
 }
 
-// TestReciprocity is the theorem of Betti and Maxwell: the loads of one case do
-// the same work along the movements of another as the other way round.
+// TestReciprocity is the theorem of Betti and Maxwell: the loads of one case do the same
+// work along the movements of another as the other way round, with the settlements and
+// the free strains of either put to work on the forces of the other.
 func TestReciprocity(t *testing.T) {
 	eachFrame(t, func(t *testing.T, r *rand.Rand, f *Frame) {
 		a, b := randomCase(r, f), randomCase(r, f)
 		a.Lines, b.Lines, a.Gravity, b.Gravity = nil, nil, Vec{}, Vec{}
 		sa, sb := f.solved(t, a), f.solved(t, b)
-		near(t, "work of one case along the other", a.work(sb), b.work(sa), math.Sqrt(a.work(sa)*b.work(sb)))
+		movement, force := sa.sizes()
+		movementB, forceB := sb.sizes()
+		near(t, "work of one case along the other", a.work(sb), b.work(sa), movement*forceB+movementB*force)
 	})
 }
 
@@ -343,7 +390,7 @@ func TestSuperposition(t *testing.T) {
 	eachFrame(t, func(t *testing.T, r *rand.Rand, f *Frame) {
 		a, b := randomCase(r, f), randomCase(r, f)
 		sa, sb := f.solved(t, a), f.solved(t, b)
-		both := f.solved(t, a.scale(2).plus(b.scale(-3)))
+		both := f.solved(t, a.scaled(2).plus(b.scaled(-3)))
 		movement, force := both.sizes()
 		for n := range f.nodes {
 			ua, ta := sa.moved(NodeID(n))
@@ -414,6 +461,9 @@ func TestRenumberedNodes(t *testing.T) {
 		}
 		for i := range c.Nodes {
 			c.Nodes[i].Node = to[c.Nodes[i].Node]
+		}
+		for i := range c.Settlements {
+			c.Settlements[i].Node = to[c.Settlements[i].Node]
 		}
 		b := f.renumbered(to).solved(t, c)
 		movement, _ := a.sizes()
@@ -593,11 +643,9 @@ func TestDiagramEnds(t *testing.T) {
 			for _, tie := range m.Ends {
 				tied[6*tie.End+int(tie.Freedom)] = true
 			}
-			for end, n := range [...]NodeID{m.Start, m.End} {
-				u, turn := s.moved(n)
-				axes := s.model.elements[id].axes
-				u, turn = axes.into(u), axes.into(turn)
-				for c, want := range [...]float64{u[0], u[1], u[2], turn[0]} {
+			for end := range 2 {
+				u, turn := s.movedEnd(MemberID(id), end)
+				for c, want := range [...]float64{u[0], u[1], u[2], turn[0], turn[1], turn[2]} {
 					if !tied[6*end+c] {
 						near(t, fmt.Sprintf("movement %d at end %d of member %d", c, end, id), d.At(MoveX+Component(c), float64(end)*length), want, movement)
 					}
@@ -616,11 +664,10 @@ func TestTiePasses(t *testing.T) {
 		movement, force := s.sizes()
 		for id, m := range f.members {
 			_, own := s.member(MemberID(id))
-			e, axes := s.EndForces(MemberID(id)), s.model.elements[id].axes
+			e := s.EndForces(MemberID(id))
 			for _, tie := range m.Ends {
 				i := 6*tie.End + int(tie.Freedom)
-				u, turn := s.moved([...]NodeID{m.Start, m.End}[tie.End])
-				u, turn = axes.into(u), axes.into(turn)
+				u, turn := s.movedEnd(MemberID(id), tie.End)
 				node := [6]float64{u[0], u[1], u[2], turn[0], turn[1], turn[2]}[tie.Freedom]
 				if tie.Tie.shared() {
 					near(t, "shared tie", own[i], node, movement)
@@ -650,17 +697,15 @@ func TestDiagramExtremes(t *testing.T) {
 				}
 				least, largest := d.Extremes(c)
 				lo, hi := math.Inf(1), math.Inf(-1)
-				const steps = 400
+				const steps = 150
 				for i := range steps + 1 {
 					x := length * float64(i) / steps
 					for _, v := range [...]float64{d.At(c, x), d.Before(c, x)} {
 						lo, hi = min(lo, v), max(hi, v)
 					}
 				}
-				// Between stations a step h apart a smooth extreme can hide h²/8 of
-				// the curvature, and a jump of a force's slope h/2 of the slope.
-				slack := 0.02 * scale
-				if least.Value > lo+rounding*scale || least.Value < lo-slack || largest.Value < hi-rounding*scale || largest.Value > hi+slack {
+				// The extremes hold all that the search finds, and are values of the diagram.
+				if least.Value > lo+rounding*scale || largest.Value < hi-rounding*scale {
 					t.Errorf("member %d component %d: extremes %g and %g, search %g and %g", id, c, least.Value, largest.Value, lo, hi)
 				}
 				for _, e := range [...]Extreme{least, largest} {

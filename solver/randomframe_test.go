@@ -9,9 +9,9 @@ import (
 )
 
 // Random frames for the property tests: a crooked run of members on legs, with
-// inclined members, members that run backwards, joints with turned axes and
-// rigid arms, end ties, and feet that are fixed or sprung alike in every
-// direction (so that the whole frame may be turned).
+// inclined members, members that run backwards, shear strain, rigid offsets, joints with
+// turned axes and rigid arms, end ties, feet that are fixed or sprung, some in axes of
+// their own, and tops that rest on a plane in any attitude.
 
 func between(r *rand.Rand, a, b float64) float64 { return a + (b-a)*r.Float64() }
 
@@ -36,8 +36,18 @@ func randomMember(r *rand.Rand, f *Frame, a, b NodeID) Member {
 		a, b = b, a
 	}
 	m := Member{Start: a, End: b, EA: between(r, 2e7, 1e8), EIy: between(r, 1e4, 5e4), EIz: between(r, 1e4, 5e4), GJ: between(r, 1e4, 4e4),
-		Mass: between(r, 2, 6)}
-	along := f.Position(b).sub(f.Position(a))
+		Mass: between(r, 2, 6), Expansion: between(r, 1e-5, 2e-5)}
+	if r.IntN(2) == 0 {
+		m.ShearY, m.ShearZ = between(r, 1e5, 1e6), between(r, 1e5, 1e6)
+	}
+	if r.IntN(4) == 0 {
+		m.ShearY = 0
+	}
+	if r.IntN(3) == 0 {
+		m.Offsets[r.IntN(2)] = randomVec(r, 0.1)
+		m.Offsets[r.IntN(2)] = randomVec(r, 0.1)
+	}
+	along := f.Position(b).add(m.Offsets[1]).sub(f.Position(a).add(m.Offsets[0]))
 	for m.Reference.cross(along).norm() < 0.3*along.norm() {
 		m.Reference = randomVec(r, 1)
 	}
@@ -83,6 +93,10 @@ func randomFrame(r *rand.Rand) *Frame {
 		if legged {
 			f.randomLeg(r, top)
 		}
+		if r.IntN(4) == 0 {
+			f.Turn(top, randomAxes(r))
+			f.Restrain(top, UZ)
+		}
 		switch {
 		case last < 0:
 		case legged && lastLegged:
@@ -98,14 +112,19 @@ func randomFrame(r *rand.Rand) *Frame {
 func (f *Frame) randomLeg(r *rand.Rand, top NodeID) {
 	foot := f.Node(fmt.Sprintf("foot of %s", f.nodes[top].label), f.Position(top).sub(Vec{0, 0, 1.1}).add(randomVec(r, 0.2)))
 	f.Member(randomMember(r, f, foot, top))
+	if r.IntN(2) == 0 {
+		f.Turn(foot, randomAxes(r))
+	}
 	if top == 0 || r.IntN(3) > 0 {
 		f.Restrain(foot, UX, UY, UZ, RX, RY, RZ)
 		return
 	}
-	move, turn := between(r, 1e5, 1e7), between(r, 1e4, 1e5)
 	for d := range Freedom(3) {
-		f.Spring(foot, d, move)
-		f.Spring(foot, RX+d, turn)
+		f.Spring(foot, d, between(r, 1e5, 1e7))
+		f.Spring(foot, RX+d, between(r, 1e4, 1e5))
+	}
+	if r.IntN(2) == 0 {
+		f.Restrain(foot, Freedom(r.IntN(6)))
 	}
 }
 
@@ -145,43 +164,52 @@ func randomCase(r *rand.Rand, f *Frame) Case {
 	for range 3 {
 		c.Nodes = append(c.Nodes, NodeLoad{NodeID(r.IntN(len(f.nodes))), randomVec(r, 500), randomVec(r, 300)})
 		m := MemberID(r.IntN(len(f.members)))
-		c.Points = append(c.Points, PointLoad{m, r.Float64() * f.Length(m), randomVec(r, 500), r.IntN(2) == 0})
+		c.Points = append(c.Points, PointLoad{m, r.Float64() * f.Length(m), randomVec(r, 500), randomVec(r, 300), r.IntN(2) == 0})
 		m = MemberID(r.IntN(len(f.members)))
 		x, y := r.Float64()*f.Length(m), r.Float64()*f.Length(m)
 		c.Lines = append(c.Lines, LineLoad{m, min(x, y), max(x, y), randomVec(r, 400), randomVec(r, 400), r.IntN(2) == 0})
+		m = MemberID(r.IntN(len(f.members)))
+		c.Heats = append(c.Heats, Heat{m, between(r, -10, 10), [2]float64{between(r, -200, 200), between(r, -200, 200)}})
 	}
+	c.Settlements = randomSettlements(r, f)
 	return c
 }
 
-func (c Case) scale(s float64) Case {
-	out := Case{slices.Clone(c.Nodes), slices.Clone(c.Points), slices.Clone(c.Lines), c.Gravity.scale(s)}
-	for i := range out.Nodes {
-		n := &out.Nodes[i]
-		n.Force, n.Moment = n.Force.scale(s), n.Moment.scale(s)
-	}
-	for i := range out.Points {
-		out.Points[i].Force = out.Points[i].Force.scale(s)
-	}
-	for i := range out.Lines {
-		q := &out.Lines[i]
-		q.Start, q.End = q.Start.scale(s), q.End.scale(s)
+// randomSettlements moves about a quarter of what the ground holds.
+func randomSettlements(r *rand.Rand, f *Frame) []Settlement {
+	var out []Settlement
+	for n := range f.nodes {
+		for d := range Freedom(6) {
+			if (f.nodes[n].fixed[d] || f.nodes[n].spring[d] > 0) && r.IntN(4) == 0 {
+				out = append(out, Settlement{NodeID(n), d, between(r, -1e-4, 1e-4)})
+			}
+		}
 	}
 	return out
 }
 
 func (c Case) plus(d Case) Case {
-	return Case{slices.Concat(c.Nodes, d.Nodes), slices.Concat(c.Points, d.Points), slices.Concat(c.Lines, d.Lines), c.Gravity.add(d.Gravity)}
+	return Case{slices.Concat(c.Nodes, d.Nodes), slices.Concat(c.Points, d.Points), slices.Concat(c.Lines, d.Lines), c.Gravity.add(d.Gravity),
+		slices.Concat(c.Settlements, d.Settlements), slices.Concat(c.Heats, d.Heats)}
 }
 
 // turned returns the frame turned as a whole: axis i of the axes is where global
-// axis i goes. Its feet are held in all directions alike.
+// axis i goes. Each node keeps the axes it had.
 func (f *Frame) turned(to Axes) *Frame {
 	out := &Frame{slices.Clone(f.nodes), slices.Clone(f.members), slices.Clone(f.joints)}
 	for i := range out.nodes {
-		out.nodes[i].at = to.from(out.nodes[i].at)
+		n := &out.nodes[i]
+		n.at = to.from(n.at)
+		own := global
+		if n.axes != nil {
+			own = *n.axes
+		}
+		out.Turn(NodeID(i), Axes{to.from(own[0]), to.from(own[1]), to.from(own[2])})
 	}
 	for i := range out.members {
-		out.members[i].Reference = to.from(out.members[i].Reference)
+		m := &out.members[i]
+		m.Reference = to.from(m.Reference)
+		m.Offsets = [2]Vec{to.from(m.Offsets[0]), to.from(m.Offsets[1])}
 	}
 	for i := range out.joints {
 		for k := range 3 {
@@ -192,15 +220,15 @@ func (f *Frame) turned(to Axes) *Frame {
 }
 
 func (c Case) turned(to Axes) Case {
-	out := c.scale(1)
+	out := c.scaled(1)
 	out.Gravity = to.from(c.Gravity)
 	for i := range out.Nodes {
 		n := &out.Nodes[i]
 		n.Force, n.Moment = to.from(n.Force), to.from(n.Moment)
 	}
 	for i := range out.Points {
-		if !out.Points[i].Local {
-			out.Points[i].Force = to.from(out.Points[i].Force)
+		if p := &out.Points[i]; !p.Local {
+			p.Force, p.Moment = to.from(p.Force), to.from(p.Moment)
 		}
 	}
 	for i := range out.Lines {
@@ -233,9 +261,9 @@ func (f *Frame) renumbered(to []NodeID) *Frame {
 func (f *Frame) cut(c Case, id MemberID, x float64) (*Frame, Case) {
 	out := &Frame{slices.Clone(f.nodes), slices.Clone(f.members), slices.Clone(f.joints)}
 	m := f.members[id]
-	at := f.Position(m.Start).add(f.Position(m.End).sub(f.Position(m.Start)).scale(x / f.Length(id)))
 	first, second := m, m
-	first.End = out.Node("cut", at)
+	first.End = out.Node("cut", f.along(id, x))
+	first.Offsets[1], second.Offsets[0] = Vec{}, Vec{}
 	second.Start, first.Ends, second.Ends = first.End, nil, nil
 	for _, e := range m.Ends {
 		if e.End == 0 {
@@ -246,8 +274,14 @@ func (f *Frame) cut(c Case, id MemberID, x float64) (*Frame, Case) {
 	}
 	out.members[id] = first
 	other := out.Member(second)
-	load := c.scale(1)
+	load := c.scaled(1)
 	load.Lines = nil
+	for _, h := range c.Heats {
+		if h.Member == id {
+			h.Member = other
+			load.Heats = append(load.Heats, h)
+		}
+	}
 	for i := range load.Points {
 		if p := &load.Points[i]; p.Member == id && p.At >= x {
 			p.Member, p.At = other, p.At-x
@@ -288,16 +322,29 @@ func (r *Solution) moved(n NodeID) (u, turn Vec) {
 	return u, turn
 }
 
+// movedEnd returns the displacement and rotation of a rigid arm's end at an end of a
+// member, in the member's axes.
+func (r *Solution) movedEnd(id MemberID, end int) (u, turn Vec) {
+	m := &r.model.frame.members[id]
+	u, turn = r.moved([...]NodeID{m.Start, m.End}[end])
+	axes := r.model.elements[id].axes
+	return axes.into(u.add(turn.cross(m.Offsets[end]))), axes.into(turn)
+}
+
 // held returns the sum of what the ground does to a node.
 func (r *Solution) held(n NodeID) (force, moment Vec) {
 	for _, q := range r.Reactions {
 		if q.Node != n {
 			continue
 		}
+		axes := global
+		if own := r.model.frame.nodes[n].axes; own != nil {
+			axes = *own
+		}
 		if q.Freedom < RX {
-			force[q.Freedom] += q.Value
+			force = force.add(axes[q.Freedom].scale(q.Value))
 		} else {
-			moment[q.Freedom-RX] += q.Value
+			moment = moment.add(axes[q.Freedom-RX].scale(q.Value))
 		}
 	}
 	return force, moment

@@ -7,16 +7,17 @@ import "math"
 func (r *Solution) Value(q Response) float64 {
 	v := sum(q.terms, r.u)
 	for i := range q.own {
-		v += q.own[i].under(&r.loads[q.own[i].member])
+		m := q.own[i].member
+		v += q.own[i].under(&r.loads[m], &r.model.elements[m])
 	}
 	return v
 }
 
 // under returns what the loads on the member do to the response beyond the
 // nodes' movements.
-func (o *ownTerm) under(l *memberLoad) float64 {
+func (o *ownTerm) under(l *memberLoad, e *element) float64 {
 	v := 0.0
-	adding := func(side *[3]cubic) func(x float64, f Vec) {
+	adding := func(side *[4]cubic) func(x float64, f Vec) {
 		return func(x float64, f Vec) {
 			for d := range 3 {
 				v += f[d] * side[d].at(x)
@@ -27,8 +28,10 @@ func (o *ownTerm) under(l *memberLoad) float64 {
 	for _, p := range l.points {
 		if p.At < o.station {
 			before(p.At, p.Force)
+			v += e.couple(&o.before, p.At, p.Moment)
 		} else {
 			after(p.At, p.Force)
+			v += e.couple(&o.after, p.At, p.Moment)
 		}
 	}
 	for i := range l.lines {
@@ -40,7 +43,21 @@ func (o *ownTerm) under(l *memberLoad) float64 {
 			q.eachPoint(from, q.To, after)
 		}
 	}
+	if l.warmth != nil {
+		v += o.underWarmth(l.warmth, e)
+	}
 	return v
+}
+
+// underWarmth returns what a change of temperature does to the response. Of a short length
+// it does what a force and a couple on one side of it do, and the opposite ones on the
+// other; over the member these add up to what they do at its ends and on the two sides of
+// the section.
+func (o *ownTerm) underWarmth(w *warmth, e *element) float64 {
+	force, couple := w.held(e)
+	do := func(side *[4]cubic, x float64) float64 { return force*side[0].at(x) + e.couple(side, x, couple) }
+	cut := math.Min(o.station, e.length)
+	return do(&o.before, cut) - do(&o.before, 0) + do(&o.after, e.length) - do(&o.after, cut)
 }
 
 // Weight returns the weight per length of a member under an acceleration, in

@@ -36,6 +36,9 @@ func TestResprung(t *testing.T) {
 			t.Errorf("k = %g: imbalance %g: the reactions are not those of the new spring", k, got.Imbalance)
 		}
 	}
+	if _, err := first.Resprung(-0.5); err == nil || err.Error() != "frame: a spring is negative" {
+		t.Errorf("a spring turned round: error %v", err)
+	}
 	// The frame it came from is as it was.
 	before := first.Solve(Case{Nodes: []NodeLoad{{Node: 1, Force: Vec{0, force, 0}}}}).Displacement(1, UY)
 	if want := force*h*h*h/(3*ei) + force*h*h/60e3; math.Abs(before-want) > 1e-12*want {

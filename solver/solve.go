@@ -12,7 +12,8 @@ type Solution struct {
 	Imbalance float64 // of loads and reactions, scaled by the loads
 }
 
-// Reaction is what the ground does to one freedom of a node: N or N·m.
+// Reaction is what the ground does to one freedom of a node, along or about the node's
+// own axes: N or N·m.
 type Reaction struct {
 	Node    NodeID
 	Freedom Freedom
@@ -23,11 +24,11 @@ type Reaction struct {
 func (s *Factored) Solve(c Case) *Solution {
 	out := &Solution{model: s, loads: s.memberLoads(&c)}
 	f := s.rightHand(&c, out.loads)
+	ground := s.settle(c.Settlements, f)
 	out.u = append(vector(nil), f...)
-	clear(out.u[s.free:])
-	s.solve([]vector{out.u[:s.free]})
-	out.Residual = s.residualOf(out.u[:s.free], f[:s.free])
-	out.react(f)
+	copy(out.u[s.free:], ground.held)
+	out.Residual = s.solve([]vector{out.u[:s.free]})
+	out.react(f, &ground)
 	out.Imbalance = out.balance(&c)
 	return out
 }
@@ -42,7 +43,7 @@ func (s *Factored) rightHand(c *Case, loads []memberLoad) vector {
 	}
 	for id := range s.elements {
 		l := &loads[id]
-		if len(l.points) == 0 && len(l.lines) == 0 {
+		if l.none() {
 			continue
 		}
 		e := &s.elements[id]
@@ -62,7 +63,7 @@ func (s *Factored) rightHand(c *Case, loads []memberLoad) vector {
 
 // react works out the reactions from the restrained rows of the stiffness and
 // from the springs.
-func (r *Solution) react(f vector) {
+func (r *Solution) react(f vector, ground *ground) {
 	s := r.model
 	for n := range s.frame.nodes {
 		if s.frame.nodes[n].joint >= 0 {
@@ -72,7 +73,7 @@ func (r *Solution) react(f vector) {
 			if !s.frame.nodes[n].fixed[d] {
 				continue
 			}
-			eq := s.nodes[n][d][0].eq
+			eq := s.along(NodeID(n), Freedom(d))[0].eq
 			sum := -f[eq]
 			for _, t := range s.heldRows[eq-s.free] {
 				sum += t.coeff * r.u[t.eq]
@@ -80,8 +81,8 @@ func (r *Solution) react(f vector) {
 			r.Reactions = append(r.Reactions, Reaction{NodeID(n), Freedom(d), sum})
 		}
 	}
-	for _, k := range s.springs {
-		r.Reactions = append(r.Reactions, Reaction{k.node, k.freedom, -k.stiffness * sum(k.terms, r.u)})
+	for i, k := range s.springs {
+		r.Reactions = append(r.Reactions, Reaction{k.node, k.freedom, -k.stiffness * (sum(k.terms, r.u) - ground.under(i))})
 	}
 }
 
@@ -108,13 +109,12 @@ func (r *Solution) balance(c *Case) float64 {
 		r.addLoads(&all, MemberID(id))
 	}
 	for _, q := range r.Reactions {
-		var f, m Vec
-		if q.Freedom < RX {
-			f[q.Freedom] = q.Value
-		} else {
-			m[q.Freedom-RX] = q.Value
-		}
+		f, m := r.model.frame.pointing(q.Node, q.Freedom, q.Value)
 		all.add(nodes[q.Node].at, f, m)
+	}
+	for _, q := range c.Settlements {
+		f, m := r.model.frame.pointing(q.Node, q.Freedom, r.model.groundStiffness(q.Node, q.Freedom)*q.Value)
+		all.addPair(nodes[q.Node].at, f, m)
 	}
 	return all.imbalance()
 }
@@ -122,10 +122,17 @@ func (r *Solution) balance(c *Case) float64 {
 // addLoads adds what acts on a member.
 func (r *Solution) addLoads(all *resultant, m MemberID) {
 	e := &r.model.elements[m]
-	start := r.model.frame.nodes[r.model.frame.members[m].Start].at
+	start, end := r.model.frame.Ends(m)
 	add := func(x float64, f Vec) { all.add(start.add(e.axes[0].scale(x)), e.axes.from(f), Vec{}) }
 	for _, p := range r.loads[m].points {
 		add(p.At, p.Force)
+		if p.Moment != (Vec{}) {
+			all.add(start, Vec{}, e.axes.from(p.Moment))
+		}
+	}
+	if w := r.loads[m].warmth; w != nil {
+		force, couple := w.held(e)
+		all.addPair(end, e.axes[0].scale(force), e.axes.from(couple))
 	}
 	for i := range r.loads[m].lines {
 		q := &r.loads[m].lines[i]
@@ -145,6 +152,12 @@ func (r *resultant) add(at, force, moment Vec) {
 	r.force, r.moment = r.force.add(force), r.moment.add(moment).add(arm.cross(force))
 	r.size += force.norm()
 	r.turn += moment.norm() + arm.norm()*force.norm()
+}
+
+// addPair adds a force and a moment and their opposites: what adds nothing but its size.
+func (r *resultant) addPair(at, force, moment Vec) {
+	r.add(at, force, moment)
+	r.add(at, force.scale(-1), moment.scale(-1))
 }
 
 // imbalance returns the largest component of the resultant over the sizes; +Inf where
@@ -171,7 +184,7 @@ func (r *resultant) imbalance() float64 {
 // Displacement returns one global freedom of a node, m or rad.
 func (r *Solution) Displacement(n NodeID, f Freedom) float64 { return sum(r.model.nodes[n][f], r.u) }
 
-// EndForces returns what the nodes do to a member at its two ends, local axes:
+// EndForces returns what the nodes do to a member at its two ends, past its offsets, local axes:
 // N and N·m, six at the start, then six at the end.
 func (r *Solution) EndForces(m MemberID) [12]float64 {
 	f, _ := r.member(m)

@@ -1,0 +1,446 @@
+package solver
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas/blas64"
+)
+
+// recursion is the inverse of the stiffness, held so that any of its columns can be read
+// by walking outward from the diagonal: in the blocks of a block tridiagonal matrix.
+//
+// The equations are first parted: two parts share no stiffness. Along a straight run
+// what moves across it and what moves within its plane are two parts of the same posts
+// and rails. In a part the equations keep their order and are cut into blocks, each so
+// long that it reaches into the next one only. Within a block, chain freedoms are those
+// that meet another block; the inner ones follow them, u_n = W u_c + N f_n.
+//
+// With D_i the stiffness of the chain freedoms of block i, the inner ones condensed, and
+// C_i that between blocks i and i+1:
+//
+//	S_i = D_i - C'_{i-1} inv(S_{i-1}) C_{i-1}    what holds block i from the left
+//	R_i = D_i - C_i inv(R_{i+1}) C'_i            and from the right
+//	T_i = -inv(R_{i+1}) C'_i                     u_{i+1} = T_i u_i with no load right of i
+//	U_i = -inv(S_{i-1}) C_{i-1}                  u_{i-1} = U_i u_i with no load left of i
+//	G_i = inv(S_i + R_i - D_i)                   the diagonal block of the inverse
+//
+// Source: block elimination, Golub and Van Loan, Matrix Computations, section on block
+// tridiagonal systems; from memory. All is linear in the number of blocks.
+type recursion struct {
+	block  []int32 // equation -> its block
+	local  []int32 // equation -> its place in the block, chain freedoms first
+	blocks []chainBlock
+	widest int // the most freedoms of any block
+}
+
+// chainBlock is one block: chain and inner count its freedoms. Matrices are row by row.
+type chainBlock struct {
+	chain, inner int
+	part         int32
+	t            vector // chain of the next × chain; empty at the end of a part
+	u            vector // chain of the one before × chain; empty at the start of a part
+	s, r, g      vector // chain × chain
+	w            vector // inner × chain
+	n            vector // inner × inner
+	c            vector // chain × chain of the next; while they are worked out
+}
+
+// recursionOf returns the recursion of a frame, or false where rounding leaves a block
+// that does not hold itself.
+func (s *Factored) recursionOf() (*recursion, bool) {
+	if s.free == 0 {
+		return &recursion{}, true
+	}
+	q := &recursion{block: make([]int32, s.free), local: make([]int32, s.free)}
+	raw := s.band.RawSymBand()
+	parts := partsOf(raw)
+	for part := range parts.starts[1:] {
+		q.cut(parts, part)
+	}
+	whole := q.fill(raw)
+	room := make(vector, 2*q.widest*q.widest)
+	for i := range q.blocks {
+		if !q.blocks[i].condense(whole[i], room) {
+			return nil, false
+		}
+	}
+	return q, q.sweep(room)
+}
+
+// eachStiffness visits every entry of the upper half of a band that is not zero.
+func eachStiffness(raw blas64.SymmetricBand, visit func(i, j int, v float64)) {
+	for i := range raw.N {
+		row := raw.Data[i*raw.Stride:]
+		for k := 0; k <= raw.K && i+k < raw.N; k++ {
+			if v := row[k]; v != 0 {
+				visit(i, i+k, v)
+			}
+		}
+	}
+}
+
+// parting is an order of the equations in which parts follow each other. Low and high
+// are the least and the greatest place that each place shares stiffness with.
+type parting struct {
+	order     []int32 // place -> equation
+	starts    []int   // the place where each part starts, and the end
+	low, high []int32
+}
+
+// partsOf parts the equations of a band; parts go by their first equations.
+func partsOf(raw blas64.SymmetricBand) *parting {
+	root := make([]int32, raw.N)
+	for i := range root {
+		root[i] = int32(i)
+	}
+	find := func(i int32) int32 {
+		for root[i] != i {
+			root[i] = root[root[i]]
+			i = root[i]
+		}
+		return i
+	}
+	eachStiffness(raw, func(i, j int, _ float64) {
+		a, b := find(int32(i)), find(int32(j))
+		root[max(a, b)] = min(a, b)
+	})
+	p := &parting{order: make([]int32, raw.N), low: make([]int32, raw.N), high: make([]int32, raw.N)}
+	part := make([]int32, raw.N) // root -> part
+	var sizes []int
+	for i := range int32(raw.N) {
+		r := find(i)
+		if r == i {
+			part[i] = int32(len(sizes))
+			sizes = append(sizes, 0)
+		}
+		sizes[part[r]]++
+	}
+	p.starts = make([]int, len(sizes)+1)
+	for k, n := range sizes {
+		p.starts[k+1] = p.starts[k] + n
+	}
+	place := make([]int32, raw.N)
+	next := append([]int(nil), p.starts...)
+	for i := range int32(raw.N) {
+		k := part[find(i)]
+		place[i] = int32(next[k])
+		p.order[next[k]] = i
+		next[k]++
+	}
+	for i := range p.low {
+		p.low[i], p.high[i] = int32(i), int32(i)
+	}
+	eachStiffness(raw, func(i, j int, _ float64) {
+		a, b := place[i], place[j]
+		p.high[a], p.low[b] = max(p.high[a], b), min(p.low[b], a)
+	})
+	return p
+}
+
+// firstBlocks is how many lengths of a part's first block are tried.
+const firstBlocks = 64
+
+// cut cuts a part into blocks. The length of the first one decides where all others end:
+// of the lengths up to the part's width, that is taken of which the blocks cost least.
+func (q *recursion) cut(p *parting, part int) {
+	from, to := p.starts[part], p.starts[part+1]
+	far := make([]int32, to-from+1) // the place after all that the first places reach
+	width := 0
+	for i := from; i < to; i++ {
+		far[i-from+1] = max(far[i-from], p.high[i]+1)
+		width = max(width, int(p.high[i])-i+1)
+	}
+	best, least := 0, math.Inf(1)
+	for first := 1; first <= min(width, firstBlocks, to-from); first++ {
+		cost := 0.0
+		eachBlock(from, to, first, far, func(a, b int) {
+			chain := 0.0
+			for i := a; i < b; i++ {
+				if p.meets(i, a, b) {
+					chain++
+				}
+			}
+			inner := float64(b-a) - chain
+			cost += chain*chain*chain + 0.3*inner*inner*inner
+		})
+		if cost < least {
+			best, least = first, cost
+		}
+	}
+	eachBlock(from, to, best, far, func(a, b int) { q.add(p, part, a, b) })
+}
+
+// meets reports whether a place of the block from a to b shares stiffness with another block.
+func (p *parting) meets(i, a, b int) bool { return int(p.low[i]) < a || int(p.high[i]) >= b }
+
+// eachBlock visits the blocks of a part: each ends where the one before it reaches.
+func eachBlock(from, to, first int, far []int32, visit func(a, b int)) {
+	for a, b := from, from+first; a < to; a, b = b, int(far[b-from]) {
+		visit(a, b)
+	}
+}
+
+// add adds the block of the places from a to b.
+func (q *recursion) add(p *parting, part, a, b int) {
+	k := chainBlock{part: int32(part)}
+	for i := a; i < b; i++ {
+		if p.meets(i, a, b) {
+			q.local[p.order[i]] = int32(k.chain)
+			k.chain++
+		}
+	}
+	for i := a; i < b; i++ {
+		q.block[p.order[i]] = int32(len(q.blocks))
+		if !p.meets(i, a, b) {
+			q.local[p.order[i]] = int32(k.chain + k.inner)
+			k.inner++
+		}
+	}
+	q.blocks = append(q.blocks, k)
+	q.widest = max(q.widest, b-a)
+}
+
+// linked reports whether a block and the next one belong to one part.
+func (q *recursion) linked(i int) bool {
+	return i+1 < len(q.blocks) && q.blocks[i].part == q.blocks[i+1].part
+}
+
+// fill makes room for all blocks and returns the stiffness of each, whole.
+func (q *recursion) fill(raw blas64.SymmetricBand) []vector {
+	kept, passing := 0, 0
+	for i := range q.blocks {
+		m, n, next := q.blocks[i].chain, q.blocks[i].inner, q.next(i)
+		kept += 3*m*m + n*(m+n) + 2*m*next
+		passing += (m+n)*(m+n) + m*next
+	}
+	keep, pass := vector(make([]float64, kept)), vector(make([]float64, passing))
+	take := func(from *vector, n int) vector {
+		out := (*from)[:n:n]
+		*from = (*from)[n:]
+		return out
+	}
+	whole := make([]vector, len(q.blocks))
+	for i := range q.blocks {
+		k := &q.blocks[i]
+		m, n, next := k.chain, k.inner, q.next(i)
+		k.s, k.r, k.g = take(&keep, m*m), take(&keep, m*m), take(&keep, m*m)
+		k.w, k.n = take(&keep, n*m), take(&keep, n*n)
+		k.c = take(&pass, m*next)
+		k.t = take(&keep, m*next)
+		if next > 0 {
+			q.blocks[i+1].u = take(&keep, m*next)
+		}
+		whole[i] = take(&pass, (m+n)*(m+n))
+	}
+	eachStiffness(raw, func(i, j int, v float64) {
+		a, b, x, y := int(q.block[i]), int(q.block[j]), int(q.local[i]), int(q.local[j])
+		if a > b {
+			a, b, x, y = b, a, y, x
+		}
+		if a < b {
+			q.blocks[a].c[x*q.blocks[b].chain+y] = v
+			return
+		}
+		size := q.blocks[a].chain + q.blocks[a].inner
+		whole[a][x*size+y], whole[a][y*size+x] = v, v
+	})
+	return whole
+}
+
+// next returns the chain freedoms of the block after i, none at the end of a part.
+func (q *recursion) next(i int) int {
+	if q.linked(i) {
+		return q.blocks[i+1].chain
+	}
+	return 0
+}
+
+// condense takes the inner freedoms out of a block and leaves D in g.
+func (k *chainBlock) condense(whole, room vector) bool {
+	m, n := k.chain, k.inner
+	size := m + n
+	for a := range n {
+		copy(k.n[a*n:(a+1)*n], whole[(m+a)*size+m:])
+	}
+	if !invert(k.n, n, room) {
+		return false
+	}
+	for a := range n { // W = -N K_nc
+		row := k.w[a*m : (a+1)*m]
+		for b := range n {
+			axpy(row, -k.n[a*n+b], whole[(m+b)*size:])
+		}
+	}
+	for a := range m { // D = K_cc + K_cn W
+		row := k.g[a*m : (a+1)*m]
+		copy(row, whole[a*size:])
+		for b := range n {
+			axpy(row, whole[a*size+m+b], k.w[b*m:])
+		}
+	}
+	return true
+}
+
+// sweep works the blocks out from one end of each part to the other and back.
+func (q *recursion) sweep(room vector) bool {
+	for i := range q.blocks { // S and U
+		k := &q.blocks[i]
+		m := k.chain
+		copy(k.s, k.g)
+		if i == 0 || !q.linked(i-1) {
+			continue
+		}
+		p := &q.blocks[i-1]
+		if !choleskyInto(room, p.s, p.chain) {
+			return false
+		}
+		for a, v := range p.c {
+			k.u[a] = -v
+		}
+		solveCholesky(room, p.chain, k.u, m)
+		for b := range p.chain { // S = D + C' U
+			for a := range m {
+				axpy(k.s[a*m:(a+1)*m], p.c[b*m+a], k.u[b*m:])
+			}
+		}
+	}
+	for i := len(q.blocks) - 1; i >= 0; i-- { // R and T
+		k := &q.blocks[i]
+		m := k.chain
+		copy(k.r, k.g)
+		if !q.linked(i) {
+			continue
+		}
+		p := &q.blocks[i+1]
+		if !choleskyInto(room, p.r, p.chain) {
+			return false
+		}
+		for a := range m {
+			for b := range p.chain {
+				k.t[b*m+a] = -k.c[a*p.chain+b]
+			}
+		}
+		solveCholesky(room, p.chain, k.t, m)
+		for a := range m { // R = D + C T
+			for b := range p.chain {
+				axpy(k.r[a*m:(a+1)*m], k.c[a*p.chain+b], k.t[b*m:])
+			}
+		}
+	}
+	for i := range q.blocks {
+		k := &q.blocks[i]
+		for a, d := range k.g {
+			k.g[a] = k.s[a] + k.r[a] - d
+		}
+		if !invert(k.g, k.chain, room) {
+			return false
+		}
+		k.c = nil
+	}
+	return true
+}
+
+// axpy adds a times the start of src to dst.
+func axpy(dst vector, a float64, src vector) {
+	if a == 0 {
+		return
+	}
+	src = src[:len(dst)]
+	for i := range dst {
+		dst[i] += a * src[i]
+	}
+}
+
+// times writes the product of a matrix, row by row, and a vector.
+func times(dst, a, x vector) {
+	for i := range dst {
+		row := a[i*len(x) : (i+1)*len(x)]
+		sum := 0.0
+		for j, v := range x {
+			sum += row[j] * v
+		}
+		dst[i] = sum
+	}
+}
+
+// energy returns x'Ax.
+func energy(a, x vector) float64 {
+	sum := 0.0
+	for i, v := range x {
+		row := a[i*len(x) : (i+1)*len(x)]
+		part := 0.0
+		for j, w := range x {
+			part += row[j] * w
+		}
+		sum += v * part
+	}
+	return sum
+}
+
+// choleskyInto writes L with LL' = A, and reports whether A is positive definite. The
+// upper half of A is not read.
+func choleskyInto(l, a vector, n int) bool {
+	for i := range n {
+		row := l[i*n : (i+1)*n]
+		copy(row, a[i*n:(i+1)*n])
+		for j := range i {
+			other := l[j*n : (j+1)*n]
+			v := row[j]
+			for k := range j {
+				v -= row[k] * other[k]
+			}
+			row[j] = v / other[j]
+		}
+		d := row[i]
+		for k := range i {
+			d -= row[k] * row[k]
+		}
+		if !(d > 0) || math.IsInf(d, 1) {
+			return false
+		}
+		row[i] = math.Sqrt(d)
+	}
+	return true
+}
+
+// solveCholesky overwrites X, n × columns, with inv(LL') X.
+func solveCholesky(l vector, n int, x vector, columns int) {
+	for i := range n {
+		row := x[i*columns : (i+1)*columns]
+		for j := range i {
+			axpy(row, -l[i*n+j], x[j*columns:])
+		}
+		for c := range row {
+			row[c] /= l[i*n+i]
+		}
+	}
+	for i := n - 1; i >= 0; i-- {
+		row := x[i*columns : (i+1)*columns]
+		for j := i + 1; j < n; j++ {
+			axpy(row, -l[j*n+i], x[j*columns:])
+		}
+		for c := range row {
+			row[c] /= l[i*n+i]
+		}
+	}
+}
+
+// invert overwrites a symmetric matrix with its inverse, and reports whether it is
+// positive definite.
+func invert(a vector, n int, room vector) bool {
+	if !choleskyInto(room, a, n) {
+		return false
+	}
+	clear(a)
+	for i := range n {
+		a[i*n+i] = 1
+	}
+	solveCholesky(room, n, a, n)
+	for i := range n {
+		for j := range i {
+			v := 0.5 * (a[i*n+j] + a[j*n+i])
+			a[i*n+j], a[j*n+i] = v, v
+		}
+	}
+	return true
+}

@@ -1,0 +1,69 @@
+package solver
+
+import "math"
+
+// firstHand sets the freedoms of a node that is no joint's second node: an equation each,
+// along and about the node's own axes where it has any.
+func (s *Factored) firstHand(room *termRoom, n NodeID) {
+	node := &s.frame.nodes[n]
+	if node.axes == nil {
+		for d := range Freedom(6) {
+			s.nodes[n][d] = room.keep(term{s.equation(node.fixed[d], n, d), 1})
+		}
+		return
+	}
+	for k := range Freedom(6) {
+		own := []term{{s.equation(node.fixed[k], n, k), 1}}
+		for d := range Freedom(3) {
+			to := &s.nodes[n][k-k%3+d]
+			*to = combine(*to, own, node.axes[k%3][d])
+		}
+	}
+}
+
+// along returns the terms of a node's freedom along or about its own axes.
+func (s *Factored) along(n NodeID, f Freedom) []term {
+	node := &s.frame.nodes[n]
+	if node.axes == nil {
+		return s.nodes[n][f]
+	}
+	var out []term
+	group := f - f%3
+	for d, part := range node.axes[f%3] {
+		out = combine(out, s.nodes[n][group+Freedom(d)], part)
+	}
+	if node.joint >= 0 {
+		return out
+	}
+	// The axes are orthonormal: one equation is left whole, of others rounding.
+	whole := out[0]
+	for _, t := range out {
+		if math.Abs(t.coeff) > math.Abs(whole.coeff) {
+			whole = t
+		}
+	}
+	return []term{{whole.eq, 1}}
+}
+
+// atArm adds to out the movement along an axis at the end of a rigid arm from the node.
+func (n *freedoms) atArm(out []term, arm, axis Vec) []term {
+	turn := arm.cross(axis) // axis·(θ × arm) = θ·(arm × axis)
+	for d := range 3 {
+		out = combine(out, n[d], axis[d])
+		out = combine(out, n[3+d], turn[d])
+	}
+	return out
+}
+
+// pointing returns a node's freedom as global vectors: of a force along it or of a moment
+// about it, whichever it takes.
+func (f *Frame) pointing(n NodeID, d Freedom, value float64) (force, moment Vec) {
+	axes := &global
+	if f.nodes[n].axes != nil {
+		axes = f.nodes[n].axes
+	}
+	if d < RX {
+		return axes[d].scale(value), Vec{}
+	}
+	return Vec{}, axes[d-RX].scale(value)
+}

@@ -1,0 +1,553 @@
+package solver
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// BlockInfluence is the second way to the influence lines of a chain. The movements that
+// a response has under a unit load on each equation are K⁻¹g, with g the response as a
+// row over the equations: found at the blocks of g and carried outward, block by block,
+// until what remains cannot be told from nothing. A response costs what its own
+// neighbourhood costs, however long the frame. It is for one goroutine at a time.
+//
+// # What remains
+//
+// Let no source lie right of block j. The movements a from block j on, their inner
+// freedoms those that follow the chain, then satisfy every row of K right of j. Let K_j
+// be K from block j on. As a'K_j a is least, over all that lies right of j, where those
+// rows are satisfied,
+//
+//	a'K_j a = a_j'R_j a_j = e_j.
+//
+// Any functional f of what lies right of j is, by Cauchy and Schwarz in the metric of K_j,
+//
+//	|f'a| ≤ √(f'K_j⁻¹f) √e_j ≤ √(f'K⁻¹f) √e_j,
+//
+// the second step because K_j⁻¹ is the corner of K⁻¹ less what the rest of the frame,
+// free to move, adds to it, which is positive semidefinite. The norm of f is at most the
+// sum over its equations of |f_c| √(K⁻¹)_cc: the flexibility that each equation has
+// itself. So one number bounds all that remains of a line. It holds at every block by
+// itself, whether or not e_j falls from each block to the next. To the left alike, with S.
+type BlockInfluence struct {
+	shell   Influence // chain and directions, without columns
+	q       *recursion
+	entries []entry
+	touches []touch // by block, then by entry
+	from    []int32 // block -> its first touch, and the end
+	inner   []bool  // blocks that are touched at an inner freedom
+	beyond  [2]tails
+	on      map[MemberID][]int32 // stretches on a member
+	full    bool                 // walk to the ends of the frame
+
+	gathered []cubic // by entry: what the walk has gathered
+	sources  []source
+	core     []vector // movements of the blocks between the sources, and room beside them
+	side     [2][2]vector
+	factor   vector
+	written  [][4]float64
+}
+
+// entry is one part's share in the line over one stretch in one direction.
+type entry struct {
+	slot        int32 // stretch times directions plus direction
+	first, last int32 // blocks that it touches
+	length      float64
+}
+
+// touch is what a unit movement of one freedom of a block adds to an entry.
+type touch struct {
+	entry, local int32
+	cubic        cubic
+}
+
+// tails bounds what lies from each block on, to the end of its part: the largest norm
+// of an entry, and the length of all entries.
+type tails struct{ norm, length vector }
+
+// source is the part of a response in one block, of which it is a range of the terms.
+type source struct {
+	block int32
+	terms []term
+}
+
+// InfluenceByBlocks prepares a chain for unit loads in the given directions, as
+// [Factored.Influence] does, by blocks. It reports false where rounding leaves a block
+// that does not hold itself: the direct way is then the one to take.
+func (s *Factored) InfluenceByBlocks(c *Chain, directions ...Vec) (*BlockInfluence, bool) {
+	if s.inBlocks == nil {
+		q, ok := s.recursionOf()
+		if !ok {
+			return nil, false
+		}
+		s.inBlocks = q
+	}
+	in := &BlockInfluence{shell: Influence{model: s, chain: c, directions: directions}, q: s.inBlocks, on: map[MemberID][]int32{}}
+	var found [][]touch
+	if blocks := len(in.q.blocks); blocks > 0 {
+		found = in.touch(blocks)
+	}
+	in.sort(found)
+	in.bound()
+	for st := range c.stretches {
+		for _, p := range c.stretches[st].parts {
+			if l := in.on[p.Member]; len(l) == 0 || l[len(l)-1] != int32(st) {
+				in.on[p.Member] = append(l, int32(st))
+			}
+		}
+	}
+	in.makeRoom()
+	return in, true
+}
+
+// touch makes the entries and returns the touches of each block.
+func (in *BlockInfluence) touch(blocks int) [][]touch {
+	s, nd := in.shell.model, len(in.shell.directions)
+	found := make([][]touch, blocks)
+	var gathered []touchAt
+	for st := range in.shell.chain.stretches {
+		stretch := &in.shell.chain.stretches[st]
+		for d, dir := range in.shell.directions {
+			gathered = gathered[:0]
+			for power, terms := range s.consistent(stretch, dir) {
+				gathered = in.q.gather(gathered, power, terms)
+			}
+			slices.SortFunc(gathered, func(a, b touchAt) int {
+				return cmp.Or(cmp.Compare(a.block, b.block), cmp.Compare(a.local, b.local))
+			})
+			part := int32(-1)
+			for _, t := range gathered {
+				if p := in.q.blocks[t.block].part; p != part {
+					part = p
+					in.entries = append(in.entries, entry{int32(st*nd + d), t.block, t.block, stretch.to - stretch.from})
+				}
+				last := len(in.entries) - 1
+				in.entries[last].last = t.block
+				found[t.block] = append(found[t.block], touch{int32(last), t.local, t.cubic})
+			}
+		}
+	}
+	return found
+}
+
+// touchAt is a touch before its entry is known.
+type touchAt struct {
+	block, local int32
+	cubic        cubic
+}
+
+// gather adds one power of the coordinate to the touches.
+func (q *recursion) gather(dst []touchAt, power int, terms []term) []touchAt {
+next:
+	for _, t := range terms {
+		if t.eq >= len(q.block) || t.coeff == 0 {
+			continue
+		}
+		b, l := q.block[t.eq], q.local[t.eq]
+		for i := range dst {
+			if dst[i].block == b && dst[i].local == l {
+				dst[i].cubic[power] += t.coeff
+				continue next
+			}
+		}
+		dst = append(dst, touchAt{block: b, local: l})
+		dst[len(dst)-1].cubic[power] = t.coeff
+	}
+	return dst
+}
+
+// sort lays the touches out flat, by block.
+func (in *BlockInfluence) sort(found [][]touch) {
+	in.from = make([]int32, len(found)+1)
+	in.inner = make([]bool, len(found))
+	for b, list := range found {
+		in.touches = append(in.touches, list...)
+		in.from[b+1] = int32(len(in.touches))
+		for i := range list {
+			in.inner[b] = in.inner[b] || int(list[i].local) >= in.q.blocks[b].chain
+		}
+	}
+}
+
+// of returns the touches of a block.
+func (in *BlockInfluence) of(b int) []touch { return in.touches[in.from[b]:in.from[b+1]] }
+
+// bound works out the tails.
+func (in *BlockInfluence) bound() {
+	n := len(in.q.blocks)
+	norms := make(vector, len(in.entries))
+	for b := range n {
+		for _, t := range in.of(b) {
+			c := t.cubic
+			l := in.entries[t.entry].length
+			high := math.Abs(c[0]) + l*(math.Abs(c[1])+l*(math.Abs(c[2])+l*math.Abs(c[3])))
+			norms[t.entry] += high * math.Sqrt(in.q.blocks[b].flexibility(int(t.local)))
+		}
+	}
+	for side := range in.beyond {
+		in.beyond[side] = tails{make(vector, n), make(vector, n)}
+	}
+	right, left := &in.beyond[0], &in.beyond[1]
+	for i, e := range in.entries {
+		right.length[e.last] += e.length
+		left.length[e.first] += e.length
+		for b := e.first; b <= e.last; b++ {
+			right.norm[b] = max(right.norm[b], norms[i])
+		}
+	}
+	copy(left.norm, right.norm)
+	for b := 1; b < n; b++ {
+		if in.q.linked(b - 1) {
+			left.length[b] += left.length[b-1]
+			left.norm[b] = max(left.norm[b], left.norm[b-1])
+		}
+	}
+	for b := n - 2; b >= 0; b-- {
+		if in.q.linked(b) {
+			right.length[b] += right.length[b+1]
+			right.norm[b] = max(right.norm[b], right.norm[b+1])
+		}
+	}
+}
+
+// flexibility returns the movement of a freedom under a unit load on itself.
+func (k *chainBlock) flexibility(local int) float64 {
+	if local < k.chain {
+		return k.g[local*k.chain+local]
+	}
+	a := local - k.chain
+	return k.n[a*k.inner+a] + energy(k.g, k.w[a*k.chain:(a+1)*k.chain])
+}
+
+func (in *BlockInfluence) makeRoom() {
+	in.gathered = make([]cubic, len(in.entries))
+	in.factor = make(vector, in.q.widest*in.q.widest)
+	for side := range in.side {
+		in.side[side] = [2]vector{make(vector, in.q.widest), make(vector, in.q.widest)}
+	}
+}
+
+// Directions returns the directions of the unit loads.
+func (in *BlockInfluence) Directions() []Vec { return in.shell.directions }
+
+// Cubics is [Influence.Cubics] by blocks.
+func (in *BlockInfluence) Cubics(dst [][4]float64, r Response) bool {
+	from, to := in.CubicsWithin(dst, r)
+	return from < to
+}
+
+// CubicsWithin adds the influence line of a response to dst as Cubics does, and returns
+// the stretches, from the first up to before the second, to which it may have added
+// something; none where the two are equal.
+func (in *BlockInfluence) CubicsWithin(dst [][4]float64, r Response) (from, to int) {
+	nd := len(in.shell.directions)
+	from, to = in.follow(dst, r.terms)
+	for _, own := range r.own {
+		for _, at := range in.on[own.member] {
+			st := int(at)
+			if in.shell.addOwnTo(dst[st*nd:(st+1)*nd], st, in.shell.chain.stretches[st].from, own) {
+				from, to = joined(from, to, st, st+1)
+			}
+		}
+	}
+	return from, to
+}
+
+// joined returns the range that holds both, of which either may be empty.
+func joined(a, b, c, d int) (from, to int) {
+	switch {
+	case a >= b:
+		return c, d
+	case c >= d:
+		return a, b
+	}
+	return min(a, c), max(b, d)
+}
+
+// Line is [Influence.Line] by blocks.
+func (in *BlockInfluence) Line(r Response) Line { return in.Lines(r)[0] }
+
+// Lines is [Influence.Lines] by blocks.
+func (in *BlockInfluence) Lines(responses ...Response) []Line {
+	shell := &in.shell
+	nd, stretches := len(shell.directions), len(shell.chain.stretches)
+	cuts := shell.cuts(responses)
+	out := make([]Line, len(responses))
+	if len(in.written) < nd*stretches {
+		in.written = make([][4]float64, nd*stretches)
+	}
+	for i, r := range responses {
+		from, to := in.follow(in.written, r.terms)
+		out[i] = Line{Pieces: make([]Piece, 0, stretches+len(cuts)), zero: from == to}
+		store := make([][4]float64, (stretches+len(cuts))*nd)
+		for st := range stretches {
+			out[i].Pieces = shell.split(out[i].Pieces, &store, st, in.written[st*nd:(st+1)*nd], cuts)
+		}
+		for _, own := range r.own {
+			shell.addOwn(&out[i], own)
+		}
+		clear(in.written[from*nd : to*nd])
+	}
+	return out
+}
+
+// follow adds what the movements of the nodes do to a response, and returns the stretches
+// that it reached.
+func (in *BlockInfluence) follow(dst [][4]float64, terms []term) (from, to int) {
+	q := in.q
+	sources := in.sourcesOf(terms)
+	for len(sources) > 0 {
+		n := 1
+		for n < len(sources) && q.blocks[sources[n].block].part == q.blocks[sources[0].block].part {
+			n++
+		}
+		a, b := in.walk(dst, sources[:n])
+		from, to = joined(from, to, a, b)
+		sources = sources[n:]
+	}
+	return from, to
+}
+
+// sourcesOf sorts the terms of a response by block, which is by part too.
+func (in *BlockInfluence) sourcesOf(terms []term) []source {
+	in.sources = in.sources[:0]
+	for _, t := range terms {
+		if t.eq >= len(in.q.block) || t.coeff == 0 {
+			continue
+		}
+		b := in.q.block[t.eq]
+		at, known := slices.BinarySearchFunc(in.sources, b, func(s source, b int32) int { return cmp.Compare(s.block, b) })
+		if !known {
+			room := in.sources[:cap(in.sources)]
+			var spare []term
+			if len(in.sources) < len(room) {
+				spare = room[len(in.sources)].terms[:0] // inserting moves the others up by one over it
+			}
+			in.sources = slices.Insert(in.sources, at, source{b, spare})
+		}
+		in.sources[at].terms = append(in.sources[at].terms, term{int(in.q.local[t.eq]), t.coeff})
+	}
+	return in.sources
+}
+
+// walk is the way of one response through one part: the blocks from lo to hi are visited.
+type walk struct {
+	in         *BlockInfluence
+	lo, hi     int
+	peak, area float64 // of the entries that are whole: lower bounds of the largest value and of the integral of the size
+}
+
+// negligible is the part of the largest value of a line, and of the integral of its size,
+// below which all that remains of it is left out.
+const negligible = 1e-12
+
+// walk adds the line of the sources of one part.
+func (in *BlockInfluence) walk(dst [][4]float64, sources []source) (from, to int) {
+	first, last := int(sources[0].block), int(sources[len(sources)-1].block)
+	if in.beyond[0].length[first] == 0 && in.beyond[1].length[first] == 0 {
+		return 0, 0 // no load reaches this part
+	}
+	w := walk{in: in, lo: first, hi: first - 1}
+	in.solveCore(sources, first, last)
+	for b := first; b <= last; b++ {
+		w.hi = b
+		w.visit(b, in.core[2*(b-first)])
+	}
+	w.outward(in.core[2*(last-first)], in.core[0])
+	return in.flush(dst, w.lo, w.hi)
+}
+
+// solveCore writes the movements of the blocks that hold sources and of those between
+// them, inner freedoms included. What lies right of the first block is eliminated from
+// the last one back, h_j = ĝ_j + T_j'h_{j+1}; then a = G h there, and from it onward
+// a_{j+1} = T_j a_j + inv(R_{j+1}) h_{j+1}. A force is a small difference of large
+// stiffnesses times movements: here those are subtracted before they meet the inverse.
+func (in *BlockInfluence) solveCore(sources []source, first, last int) {
+	q := in.q
+	for len(in.core) < 2*(last-first+1) {
+		in.core = append(in.core, make(vector, q.widest))
+	}
+	moved := func(b int) vector { return in.core[2*(b-first)] }
+	held := func(b int) vector { return in.core[2*(b-first)+1] } // h, then the inner sources as they are
+	next := sources
+	for b := last; b >= first; b-- {
+		k, h := &q.blocks[b], held(b)
+		var terms []term
+		if n := len(next); n > 0 && int(next[n-1].block) == b {
+			terms, next = next[n-1].terms, next[:n-1]
+		}
+		k.load(h, terms)
+		if b < last {
+			for i, v := range held(b + 1)[:q.blocks[b+1].chain] {
+				axpy(h[:k.chain], v, k.t[i*k.chain:])
+			}
+		}
+	}
+	k := &q.blocks[first]
+	times(moved(first)[:k.chain], k.g, held(first)[:k.chain])
+	for b := first + 1; b <= last; b++ {
+		k, before := &q.blocks[b], &q.blocks[b-1]
+		x, from := moved(b)[:k.chain], held(b)[:k.chain]
+		times(x, before.t, moved(b - 1)[:before.chain])
+		choleskyInto(in.factor, k.r, k.chain) // it has been done before: R holds itself
+		solveCholesky(in.factor, k.chain, from, 1)
+		axpy(x, 1, from)
+	}
+	for b := first; b <= last; b++ {
+		k := &q.blocks[b]
+		times(moved(b)[k.chain:k.chain+k.inner], k.n, held(b)[k.chain:k.chain+k.inner])
+		k.addInner(moved(b))
+	}
+}
+
+// load writes the sources of a block: the inner ones passed on to the chain, then as
+// they are.
+func (k *chainBlock) load(dst vector, terms []term) {
+	dst = dst[:k.chain+k.inner]
+	clear(dst)
+	for _, t := range terms {
+		dst[t.eq] += t.coeff
+		if a := t.eq - k.chain; a >= 0 {
+			axpy(dst[:k.chain], t.coeff, k.w[a*k.chain:])
+		}
+	}
+}
+
+// addInner adds to the inner freedoms how they follow the chain.
+func (k *chainBlock) addInner(x vector) {
+	for a := range k.inner {
+		row := k.w[a*k.chain : (a+1)*k.chain]
+		for c, v := range row {
+			x[k.chain+a] += v * x[c]
+		}
+	}
+}
+
+// visit gathers what the movements of a block add to the line.
+func (w *walk) visit(b int, x vector) {
+	in := w.in
+	touches := in.of(b)
+	for i := range touches {
+		t := &touches[i]
+		g, v := &in.gathered[t.entry], x[t.local]
+		for p := range g {
+			g[p] += v * t.cubic[p]
+		}
+		if i+1 == len(touches) || touches[i+1].entry != t.entry {
+			if e := &in.entries[t.entry]; int(e.first) >= w.lo && int(e.last) <= w.hi {
+				w.measure(g, e.length)
+			}
+		}
+	}
+}
+
+// measure notes the size of an entry that is whole.
+func (w *walk) measure(c *cubic, length float64) {
+	w.peak = max(w.peak, math.Abs(c[0]), math.Abs(c.at(0.5*length)), math.Abs(c.at(length)))
+	w.area += math.Abs(c.integral(0, length))
+}
+
+// done reports whether all that lies beyond block b on a side, 0 right and 1 left, is
+// negligible. The movements of the block are x.
+func (w *walk) done(side, b int, x vector) bool {
+	in := w.in
+	k, next := &in.q.blocks[b], b+1-2*side
+	if side == 0 && !in.q.linked(b) || side == 1 && (b == 0 || !in.q.linked(b-1)) {
+		return true
+	}
+	t := &in.beyond[side]
+	if t.length[next] == 0 {
+		return true
+	}
+	if in.full {
+		return false
+	}
+	stiff := k.r
+	if side == 1 {
+		stiff = k.s
+	}
+	rest := t.norm[next] * math.Sqrt(max(0, energy(stiff, x[:k.chain])))
+	return rest <= negligible*w.peak && rest*t.length[next] <= negligible*w.area
+}
+
+// lookEvery is how many blocks are walked from one look at what remains to the next.
+const lookEvery = 3
+
+// outward walks on from both ends of the core, a block at a time on either side, so that
+// either side knows how large the line is on the other.
+func (w *walk) outward(right, left vector) {
+	in := w.in
+	x := [2]vector{right, left}
+	done := [2]bool{}
+	for step := 0; !done[0] || !done[1]; step++ {
+		for side := range 2 {
+			at := w.hi
+			if side == 1 {
+				at = w.lo
+			}
+			if !done[side] && (step%lookEvery == 0 || !w.goesOn(side, at)) {
+				done[side] = w.done(side, at, x[side])
+			}
+			if done[side] {
+				continue
+			}
+			room := in.side[side][step%2]
+			w.step(side, at, room, x[side])
+			x[side] = room
+		}
+	}
+}
+
+// goesOn reports whether the part goes on beyond block b.
+func (w *walk) goesOn(side, b int) bool {
+	if side == 0 {
+		return w.in.q.linked(b)
+	}
+	return b > 0 && w.in.q.linked(b-1)
+}
+
+// step carries the movements of block b to the next one on a side and visits that.
+func (w *walk) step(side, b int, dst, x vector) {
+	q := w.in.q
+	k, carry, next := &q.blocks[b], q.blocks[b].t, b+1
+	if side == 1 {
+		carry, next = k.u, b-1
+	}
+	to := &q.blocks[next]
+	times(dst[:to.chain], carry, x[:k.chain])
+	if w.in.inner[next] {
+		clear(dst[to.chain : to.chain+to.inner])
+		to.addInner(dst)
+	}
+	w.lo, w.hi = min(w.lo, next), max(w.hi, next)
+	w.visit(next, dst)
+}
+
+// flush adds what was gathered over the blocks from lo to hi to dst, and forgets it.
+func (in *BlockInfluence) flush(dst [][4]float64, lo, hi int) (from, to int) {
+	nd := len(in.shell.directions)
+	touches := in.touches[in.from[lo]:in.from[hi+1]]
+	least, most := math.MaxInt, -1
+	last := int32(-1)
+	for i := range touches {
+		at := touches[i].entry
+		if at == last {
+			continue
+		}
+		last = at
+		g, slot := &in.gathered[at], int(in.entries[at].slot)
+		if *g == (cubic{}) {
+			continue
+		}
+		for p, v := range g {
+			dst[slot][p] += v
+		}
+		*g = cubic{}
+		least, most = min(least, slot), max(most, slot)
+	}
+	if most < 0 {
+		return 0, 0
+	}
+	return least / nd, most/nd + 1
+}
