@@ -45,7 +45,8 @@ func Parse(name string, data []byte) (*Definition, error) {
 }
 
 // definition reads the whole file. Rails come before posts, whose height they give by
-// default; posts before splices and loads, which stand between them.
+// default; posts before splices and loads, which stand between them, and all of these
+// before braces.
 func (r *reader) definition(root map[string]any) {
 	t := r.open(topLevel, "", root)
 	t.readHead()
@@ -54,7 +55,8 @@ func (r *reader) definition(root map[string]any) {
 	post := t.readPost(rails)
 	run = run.checkSpacing(post)
 	t.readPieces(rails, run, post)
-	t.readFitting()
+	t.readFitting(run)
+	t.readBraces(rails, run, post)
 	t.readLoads(rails)
 	t.readLimits(run, post, rails)
 	t.readScope()

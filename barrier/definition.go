@@ -19,6 +19,7 @@ type Definition struct {
 	Run      Run
 	Post     Post
 	Rails    []Rail // document order, at least one
+	Braces   []Brace
 	Fitting  Fitting
 	Loads    []Load // document order, at least one
 	Limits   Limits
@@ -45,15 +46,25 @@ type Input struct {
 	Line int    // 1 for the first line; 0 when the place is not known
 }
 
-// Run is the line of the barrier in plan: posts on the X axis from start to end, Y to
-// the left, Z up. A bay lies between two supports, each a post or a wall.
+// Run is the line of the barrier: x runs along it from start to end, measured along the
+// rails, through every corner. Each leg has axes of its own: along it in plan, to the left,
+// and up; those of the first are X, Y and Z. A bay lies between two supports, each a post or
+// a wall.
 type Run struct {
+	Legs     []Leg      // from start to end; none: one straight level leg
+	Gaps     []Gap      // ascending: where the rails stop; a post stands at either side
 	Posts    []float64  // x of every post, m, ascending; at least 1, at least 2 without a wall
 	Start    End        // how the rails end at the start of the run
 	End      End        // and at its end
 	Overhang [2]float64 // m, by which rails run past the first and the last post; 0 at a wall
 	Hazard   Side       // the side to which outward points
 	ToePlate ToePlate
+}
+
+// Gap is a bay without rails, between two posts.
+type Gap struct {
+	From, To float64 // x of the posts at its sides, m
+	Gate     bool    // a gate hangs in it
 }
 
 // Side is a side of the run, seen walking from start to end.
@@ -147,6 +158,23 @@ type Rail struct {
 	Stock       float64 // longest piece, m
 	SpliceState SpliceState
 	Splices     []float64 // x, m, ascending
+	// SpliceMoment is what every splice passes: a rotational stiffness about the two axes
+	// square to the rail. It passes no twist.
+	SpliceMoment           Joint
+	SpliceMomentResistance *float64 // N·m; nil when not given
+	SpliceValues           TestedAs // what that is; empty when it was not given
+	SpliceValuesFactor     float64  // it is divided by it where characteristic; 1 otherwise
+}
+
+// Brace is a raking tube from a post to the ground, pinned at both ends: its fittings pass
+// forces and no moment.
+type Brace struct {
+	Member
+	Post    int     // from 0
+	Height  float64 // z of the tube's axis at the post's axis, m
+	Outward float64 // m, from the post's axis to the foot: outward positive, in the axes of the leg that ends at the post
+	Along   float64 // m, likewise along the run
+	Level   float64 // of the foot above the walking surface at the post, m; negative below
 }
 
 // TestedAs says what the tested values of a fitting are: each must say it.
@@ -159,12 +187,25 @@ const (
 	Working        TestedAs = "working" // compared with unfactored actions
 )
 
-// Fitting holds what is known of the fittings that join rails to posts. A nil value
-// was not given.
+// Fitting holds what is known of the fittings that join rails to posts.
 type Fitting struct {
-	Moment           Joint
-	Offset           float64  // m from the post's axis to the rail's, outward positive
-	Mass             float64  // kg, of one fitting
+	Moment Joint
+	Offset float64 // m from the post's axis to the rail's, outward positive
+	Mass   float64 // kg, of one fitting
+	Tested
+	Corner CornerFitting
+}
+
+// CornerFitting holds what is known of the fitting that joins the ends of the rails of two
+// legs to the post at their corner. What is known of other fittings does not hold of it.
+type CornerFitting struct {
+	Moment Joint   // between the post and the end of each rail
+	Mass   float64 // kg, of one fitting
+	Tested
+}
+
+// Tested are the tested values of a fitting. A nil value was not given.
+type Tested struct {
 	SlipForce        *float64 // N, along the gripped tube
 	SlipMoment       *float64 // N·m, twist about the gripped tube
 	MomentResistance *float64 // N·m

@@ -16,7 +16,7 @@ import (
 // excerpt is the line; a definition that is read is whole: posts ascend, every section
 // is real, every splice is on its rail.
 func FuzzDefinition(f *testing.F) {
-	for _, pattern := range []string{"testdata/*.toml", "testdata/bad/*.toml"} {
+	for _, pattern := range []string{"testdata/*.toml", "testdata/bad/*.toml", "../testdata/pump-terrace.toml"} {
 		files, err := filepath.Glob(pattern)
 		if err != nil {
 			f.Fatal(err)
@@ -25,6 +25,7 @@ func FuzzDefinition(f *testing.F) {
 			f.Add([]byte(readFile(f, file)))
 		}
 	}
+	f.Add([]byte("title = \"the file ends behind a backslash: \\"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		d, err := barrier.Parse("fuzz.toml", data)
 		if err != nil {
@@ -73,23 +74,41 @@ func judgeDefinition(t *testing.T, d *barrier.Definition) {
 			t.Fatalf("posts or walls at %v and %v", supports[i-1], supports[i])
 		}
 	}
-	start, end := d.Run.RailEnds()
+	judgeRun(t, d)
 	members := []barrier.Member{d.Post.Member}
 	for i, rail := range d.Rails {
 		members = append(members, rail.Member)
 		if !(rail.Height > d.Post.Base.Level) || rail.Height > d.Post.Height+1e-9 {
 			t.Fatalf("rail %d at %v on a post from %v to %v", i, rail.Height, d.Post.Base.Level, d.Post.Height)
 		}
-		ends := append(slices.Clone(rail.Splices), end)
-		if !rail.Through {
-			ends = supports[1:]
-		}
-		from := start
-		for _, to := range ends {
-			if !(to > from) || rail.SpliceState == "given" && len(rail.Splices) > 0 && to-from > rail.Stock+1e-3 {
-				t.Fatalf("rail %d has a piece from %v to %v", i, from, to)
+		for _, stretch := range d.Run.Stretches() {
+			ends := []float64{}
+			for _, x := range rail.Splices {
+				if x > stretch.From && x < stretch.To {
+					ends = append(ends, x)
+				}
 			}
-			from = to
+			if !rail.Through {
+				ends = slices.Clone(supports[stretch.First+1 : stretch.Last])
+			}
+			from := stretch.From
+			for _, to := range append(ends, stretch.To) {
+				if !(to > from) || rail.SpliceState == "given" && len(rail.Splices) > 0 && to-from > rail.Stock+1e-3 {
+					t.Fatalf("rail %d has a piece from %v to %v", i, from, to)
+				}
+				from = to
+			}
+		}
+		for _, x := range rail.Splices {
+			if d.Run.StretchOf(x) < 0 {
+				t.Fatalf("rail %d has a splice at %v, where it is not", i, x)
+			}
+		}
+	}
+	for i, brace := range d.Braces {
+		members = append(members, brace.Member)
+		if lean := brace.Reach() / brace.Length(); brace.Post < 0 || brace.Post >= len(d.Run.Posts) || brace.Height > d.Post.Height+1e-9 || !(brace.Rise() > 0) || !(lean > 0.25 && lean < 0.97) {
+			t.Fatalf("brace %d is %+v", i, brace)
 		}
 	}
 	for _, m := range members {
@@ -106,6 +125,27 @@ func judgeDefinition(t *testing.T, d *barrier.Definition) {
 	for _, load := range d.Loads {
 		if (load.Schedule == nil) == (load.Own == nil) || load.Own != nil && !(load.Own.Value > 0) {
 			t.Fatalf("load %+v", load)
+		}
+	}
+}
+
+// judgeRun asks that legs follow one another from the start of the run to its end, a post at
+// each corner, and that each gap lies between two posts that follow one another, rails beyond.
+func judgeRun(t *testing.T, d *barrier.Definition) {
+	supports := d.Supports()
+	first, last := supports[0], supports[len(supports)-1]
+	for i, leg := range d.Run.Legs {
+		if i == 0 && leg.From != first || i > 0 && (leg.From != d.Run.Legs[i-1].To || !slices.Contains(d.Run.Posts, leg.From)) || !(leg.To > leg.From) {
+			t.Fatalf("legs %v on supports at %v", d.Run.Legs, supports)
+		}
+		if i == len(d.Run.Legs)-1 && leg.To != last || math.Abs(leg.Pitch) > 1.05 || math.Abs(leg.Turn) > 2.62 {
+			t.Fatalf("legs %v on supports at %v", d.Run.Legs, supports)
+		}
+	}
+	for i, gap := range d.Run.Gaps {
+		from, to := slices.Index(d.Run.Posts, gap.From), slices.Index(d.Run.Posts, gap.To)
+		if from < 0 || to != from+1 || gap.From == first || gap.To == last || i > 0 && !(gap.From > d.Run.Gaps[i-1].To) {
+			t.Fatalf("gaps %v on posts at %v", d.Run.Gaps, d.Run.Posts)
 		}
 	}
 }
@@ -136,15 +176,20 @@ func isOrdinary(d *barrier.Definition) bool {
 			}
 		}
 	}
+	for _, brace := range d.Braces {
+		if brace.Length() < 0.1 || brace.Length() > 20 || brace.Ring.OD < 0.01 || brace.Ring.OD > 0.5 || brace.Ring.Wall < 1e-3 {
+			return false
+		}
+	}
 	return d.Post.Height < 10 && d.Run.Overhang[0]+d.Run.Overhang[1] < 10 && d.Post.Ring.OD > 0.01 && d.Post.Ring.OD < 0.5 && d.Post.Ring.Wall > 1e-3
 }
 
 // judgeFrame builds the frame that the definition stands for, on feet of some stiffness. It
 // may be too soft or too stiff to be solved, but it is never a mechanism.
 func judgeFrame(t *testing.T, d *barrier.Definition) {
-	l := barrier.Layout{FootStiffness: 100e3, Joint: d.Fitting.Moment}
+	l := barrier.Layout{FootStiffness: 100e3, Joint: d.Fitting.Moment, Corner: d.Fitting.Corner.Moment}
 	for _, rail := range d.Rails {
-		l.Rails = append(l.Rails, barrier.Joints{Splices: rail.Splices, Cut: !rail.Through})
+		l.Rails = append(l.Rails, barrier.Joints{Splices: rail.Splices, Moment: rail.SpliceMoment, Cut: !rail.Through})
 	}
 	_, err := d.Frame(l).Factorise()
 	if mechanism, ok := errors.AsType[*solver.MechanismError](err); ok {

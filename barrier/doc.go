@@ -8,17 +8,59 @@
 // +Y, or -Y where run.hazard is "right". Heights of rails are those of their axes. Posts and
 // walls keep the x that the file gives them.
 //
+// # Legs, slopes and gaps
+//
+// A run turns and climbs by legs, each straight in plan and on one slope:
+//
+//	legs = [{ length = "6 m" }, { length = "4 m", turn = "90 deg", pitch = "32 deg" }]
+//
+// A turn is from the leg before, positive to the left; a pitch is positive where the run rises
+// from start to end. A run of one leg may have its pitch in [run]. Places, lengths and splices
+// are measured along the rails through every corner: on a slope along it. Posts are plumb, and
+// heights are plumb above the walking surface, which on stairs is the pitch line. Each leg
+// has axes of its own ([Run.Axes]), and its rails theirs ([Run.RailAxes]). A post stands at
+// every corner, where the rails of both legs end.
+//
+// In a [[gap]] and at a [[gate]], from one post to the next, there are no rails. What lies
+// between ends, corners and gaps is a [Stretch]: along it alone can a rail be one piece. With
+// spacing each leg, and what lies between gaps, is divided into equal bays for itself.
+//
 // # Ends of the run
 //
 // A run stands on supports: its posts, and a wall at either end where start or end say so.
 // The first place of posts, or x = 0 of length with spacing, is then that of the wall, and
 // no post stands there; posts count from 1 without the walls. A bay lies between two
-// supports. A wall holds the rails across and vertically, and what its long form adds:
+// supports. A wall holds the rails across and vertically, on a slope square to it, and what its
+// long form adds:
 //
 //	start = { kind = "wall", along = "held", rotation = ["run", "up"] }
 //
 // rotation is "free", "held" for all three, or a list of axes of run, outward and up. At a
 // free end the rails may run past the last post by an overhang.
+//
+// # Braces
+//
+// A raking brace runs from the axis of a post, at a height, down to a foot that stands
+// outward of the post's axis, along the run from it, or both:
+//
+//	[[brace]]
+//	post = 3
+//	height = "900 mm"
+//	tube = "EN 10255 DN32 medium"
+//	grade = "S195T"
+//	foot = { outward = "-700 mm", along = "0 mm", level = "0 mm" }
+//
+// Posts count from 1 from the start of the run. The level of the foot is that above the
+// walking surface at the post; outward and along are those of the leg that ends there. A brace
+// is pinned at both ends and its foot does not give. It leans at least 15 degrees from
+// its post and from the ground.
+//
+// # Joints
+//
+// What a fitting passes beside forces is a [Joint] about the axes of the rail. Fittings at
+// corners have one of their own, for no rail runs through there, and so have the splices of
+// each rail, about the two axes square to it. A [Layout] says which joints a frame has;
+// whether tested values prove them is for package check.
 //
 // # Limits of movement
 //
@@ -35,6 +77,37 @@
 //	     |          ^^^^
 //	     fix: write the unit in quotes, likely "1100 mm"; units of a length: mm, m, ...
 //
+// These tables and keys are read; values are described in README.md:
+//
+//	the top level            title, project, date, basis, annex, units, wall_basis, run,
+//	                         post, rail, brace, fitting, gap, gate, load, limits, scope
+//	[run]                    length, spacing, posts, legs, pitch, start, end, overhang,
+//	                         hazard, toe_plate
+//	run.legs                 length, turn, pitch
+//	run.start or run.end     kind, along, rotation
+//	run.toe_plate            height, gap
+//	[post]                   tube, grade, height, base
+//	[post.base]              stiffness, level
+//	[[rail]]                 name, height, tube, grade, through, stock, splices,
+//	                         splice_moment, splice_moment_resistance, values, values_factor
+//	[[brace]]                post, height, tube, grade, foot
+//	brace.foot               outward, along, level
+//	{ od, wall }             od, wall, wall_is
+//	{ fy, fu }               fy, fu, E, G, density
+//	[fitting]                moment, offset, mass, slip_force, slip_moment,
+//	                         moment_resistance, transverse_force, values, values_factor,
+//	                         corner
+//	fitting.moment           about_rail, about_outward, about_post
+//	[fitting.corner]         moment, mass, slip_force, slip_moment, moment_resistance,
+//	                         transverse_force, values, values_factor
+//	fitting.corner.moment    about_rail, about_outward, about_post
+//	[[gap]] or [[gate]]      from, to
+//	[[load]]                 schedule, occupancy, name, kind, value, rail, direction, height,
+//	                         mix
+//	load.direction           azimuth, elevation
+//	[limits]                 deflection, rule, post, span, vertical, override
+//	[scope]                  leave_out
+//
 // A key that the format has and this version does not read is refused as not supported
 // yet; any other unknown key is answered with the nearest known one. A fault that only
 // follows from another is not reported. Every default that bears on the result is a
@@ -42,6 +115,8 @@
 //
 // # Limits
 //
-// A definition is at most MaxFileSize long and has at most MaxPosts posts, MaxRails rails
-// and MaxLoads loads.
+// A definition is at most MaxFileSize long and has at most MaxPosts posts, MaxLegs legs, MaxGaps
+// gaps and as many gates, MaxRails rails,
+// MaxBraces braces and MaxLoads loads. A pitch is at most 60 degrees, a turn
+// from 1 to 150 degrees; legs that cross in plan are refused.
 package barrier

@@ -77,11 +77,18 @@ func (t table) readRotation() (held [3]bool) {
 // sayWall records where a wall stands and what it holds.
 func (r runDraft) sayWall(key string, end End) {
 	place := map[string]string{"start": "the first place of run.posts", "end": "the last place of run.posts"}[key]
-	if !r.has("posts") {
+	if r.has("legs") && !r.has("posts") {
+		place = map[string]string{"start": "from which the first leg counts", "end": "to which the last leg counts"}[key]
+	} else if !r.has("posts") {
 		place = map[string]string{"start": "from which run.length counts", "end": "to which run.length counts"}[key]
 	}
 	holds := "across the run and vertically"
-	if end.AlongHeld {
+	switch sloped := r.legs()[r.LegOf(end.X)].Pitch != 0; {
+	case sloped && end.AlongHeld:
+		holds = "across the run, along the slope and square to it"
+	case sloped:
+		holds = "across the run and square to the slope"
+	case end.AlongHeld:
 		holds = "across the run, along it and vertically"
 	}
 	said := ""

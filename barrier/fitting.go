@@ -8,8 +8,8 @@ import (
 	"example.com/stanchion/loads"
 )
 
-// readFitting reads [fitting]; all of it may be left out.
-func (t table) readFitting() {
+// readFitting reads [fitting] and [fitting.corner]; all of it may be left out.
+func (t table) readFitting(run runDraft) {
 	fitting, ok := t.child("fitting", fittingTable)
 	if !ok && t.has("fitting") {
 		return
@@ -25,17 +25,44 @@ func (t table) readFitting() {
 	if !fitting.has("mass") {
 		t.assume("Fittings weigh nothing: fitting.mass is not given.")
 	}
-	if !ok {
-		return
+	if ok {
+		f.Moment = fitting.readMoment()
+		f.Offset = fitting.readOffset()
+		f.Mass = fitting.readMass()
+		f.Tested = fitting.readTested()
 	}
-	f.Moment = fitting.readMoment()
-	f.Offset = fitting.readOffset()
-	f.Mass = fitting.readMass()
-	f.SlipForce = fitting.tested("slip_force", quantity.Force)
-	f.SlipMoment = fitting.tested("slip_moment", quantity.Moment)
-	f.MomentResistance = fitting.tested("moment_resistance", quantity.Moment)
-	f.TransverseForce = fitting.tested("transverse_force", quantity.Force)
-	fitting.readValues(f)
+	f.Corner = t.readCorner(fitting, run, f.Mass)
+}
+
+// readCorner reads [fitting.corner], what is known of the fittings at corners; mass is that
+// of the other fittings, kg.
+func (t table) readCorner(fitting table, run runDraft, mass float64) CornerFitting {
+	corner := CornerFitting{Moment: Joint{Kind: FreeJoint}, Mass: mass, Tested: Tested{ValuesFactor: 1}}
+	given, ok := fitting.child("corner", cornerTable)
+	switch {
+	case !ok && fitting.has("corner"):
+		return corner
+	case ok && run.known() && len(run.Legs) < 2:
+		t.faultOfKey(given.path, "the run has no corner", "leave [fitting.corner] out, or write run.legs")
+		return corner
+	case len(run.Legs) < 2 && !ok:
+		return corner
+	}
+	if !given.has("moment") {
+		t.assume(`Corner fittings pass forces and no moment: fitting.corner.moment is not given and taken as "free".`)
+	}
+	if mass > 0 && !given.has("mass") {
+		t.assume("A corner fitting weighs what any other does: fitting.corner.mass is not given.")
+	}
+	if !ok {
+		return corner
+	}
+	corner.Moment = given.readMoment()
+	if given.has("mass") {
+		corner.Mass = given.readMass()
+	}
+	corner.Tested = given.readTested()
+	return corner
 }
 
 // mostOffset is the distance, m, beyond which an offset is a slip: no fitting reaches so
@@ -72,48 +99,59 @@ func (t table) tested(key string, d quantity.Dimension) *float64 {
 	return nil
 }
 
-// readValues reads what the tested values are.
-func (t table) readValues(f *Fitting) {
-	tested := []string{"slip_force", "slip_moment", "moment_resistance", "transverse_force"}
+// readTested reads the tested values of a fitting.
+func (t table) readTested() Tested {
+	v := Tested{
+		SlipForce:        t.tested("slip_force", quantity.Force),
+		SlipMoment:       t.tested("slip_moment", quantity.Moment),
+		MomentResistance: t.tested("moment_resistance", quantity.Moment),
+		TransverseForce:  t.tested("transverse_force", quantity.Force),
+	}
+	v.Values, v.ValuesFactor = t.readValues("slip_force", "slip_moment", "moment_resistance", "transverse_force")
+	return v
+}
+
+// readValues reads what the tested values of some keys are, and the factor to divide them by.
+func (t table) readValues(tested ...string) (values TestedAs, factor float64) {
 	if !t.hasAny(tested...) {
 		for _, key := range []string{"values", "values_factor"} {
 			if t.has(key) {
 				t.faultOfKey(t.at(key), key+" is given and no tested value is", "leave it out, or give "+strings.Join(tested, ", "))
-				return
+				break
 			}
 		}
-		return
+		return "", 1
 	}
 	if t.absent("values") {
 		t.lacks("tested values are given and nothing says what they are", `add values = "characteristic" with values_factor, "design" or "working"`)
-		return
+		return "", 1
 	}
 	values, ok := t.word("values", []string{Characteristic, Design, Working}, nil)
 	if !ok {
-		return
+		return "", 1
 	}
 	if values != Working && t.def.Basis == loads.BasisASD {
 		t.fault(t.at("values"), "a "+values+" value is compared with factored actions, and AISC-ASD has none",
 			`write values = "working" and the values that the test report allows under actions without a factor`)
-		return
+		return "", 1
 	}
-	f.Values = values
-	t.readValuesFactor(f)
+	return values, t.readValuesFactor(values)
 }
 
-// readValuesFactor reads the partial factor by which characteristic values are divided.
-func (t table) readValuesFactor(f *Fitting) {
+// readValuesFactor reads the partial factor by which characteristic values are divided; 1
+// for others.
+func (t table) readValuesFactor(values TestedAs) float64 {
 	switch {
-	case f.Values == Characteristic && t.misspelt("values_factor"):
-		return
-	case f.Values == Characteristic && !t.has("values_factor"):
+	case values == Characteristic && t.misspelt("values_factor"):
+		return 1
+	case values == Characteristic && !t.has("values_factor"):
 		t.fault(t.at("values"), "characteristic values need the factor to divide them by", "add values_factor = 1.5, or what the test report says")
-		return
-	case f.Values != Characteristic && t.has("values_factor"):
-		t.faultOfKey(t.at("values_factor"), f.Values+" values are not divided by a factor", `leave it out, or write values = "characteristic"`)
-		return
-	case f.Values != Characteristic:
-		return
+		return 1
+	case values != Characteristic && t.has("values_factor"):
+		t.faultOfKey(t.at("values_factor"), values+" values are not divided by a factor", `leave it out, or write values = "characteristic"`)
+		return 1
+	case values != Characteristic:
+		return 1
 	}
 	path, value := t.at("values_factor"), t.values["values_factor"]
 	factor, ok := number(value)
@@ -123,8 +161,9 @@ func (t table) readValuesFactor(f *Fitting) {
 	case !(factor >= 1 && factor <= 10):
 		t.fault(path, "a factor from 1 to 10 is wanted", "write the number to divide by, such as values_factor = 1.5")
 	default:
-		f.ValuesFactor = factor
+		return factor
 	}
+	return 1
 }
 
 // number returns a TOML number.

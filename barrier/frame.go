@@ -15,17 +15,19 @@ type Layout struct {
 	FootStiffness float64  // N·m/rad about both horizontal axes; +Inf is rigid
 	Splices       string   // in words: "as given", "continuous", "cut at every post", "as proposed"
 	Rails         []Joints // one a rail
-	Joint         Joint    // of every fitting
+	Joint         Joint    // of every fitting but those at corners
+	Corner        Joint    // of every fitting at a corner, between the post and the end of each rail
 }
 
 // Joints says where one rail is not continuous. It is a reading of the rail, not a joint
 // of the frame: Frame makes a solver.Joint of each splice, and of each fitting.
 type Joints struct {
-	Splices []float64 // x, m: hinges that pass forces and no moment
+	Splices []float64 // x, m: each passes forces, and what Moment says
+	Moment  Joint     // of every splice; the zero Joint passes none
 	Cut     bool      // cut at every post but one at a free end, past which an overhang runs on
 }
 
-// Frame is the barrier as a frame for the solver, in the axes of the run: X along, Y to the
+// Frame is the barrier as a frame for the solver, in the axes of the first leg: X along, Y to the
 // left walking from start to end, Z up. Run.Hazard changes no sign of it but that of the
 // offset: outward is Run.Hazard.Outward() times Y.
 type Frame struct {
@@ -33,15 +35,18 @@ type Frame struct {
 	Layout Layout
 	Posts  []PostFrame
 	Rails  []RailFrame
+	Braces []BraceFrame // one a brace of the definition
 	// Held says, for each piece of rail in order that neither a joint nor a wall keeps from
 	// spinning about its own axis, where it is held: at one post, in a wall where it
 	// meets none.
 	Held []quantity.Sentence
-	// Lumps are the masses of the fittings, one a grip; none where fittings weigh nothing.
+	// Lumps are the masses of the fittings, one a grip, two at a corner; none where fittings weigh nothing.
 	// A fitting sits between two tubes: its mass is put on the axis of the rail where the
 	// rails run outward of the posts, and on that of the post where they run inward, so
 	// that it leans outward no less than it does.
 	Lumps []Lump
+
+	run *Run
 }
 
 // Lump is a mass at a node, kg.
@@ -51,16 +56,18 @@ type Lump struct {
 }
 
 // PostFrame is one post: its nodes from the foot up, and the members between.
-// A post's local x points up, its local y along Y, its local z against the run.
+// A post's local x points up, its local y to the left of its leg, its local z against the
+// run; at a corner its leg is the one that ends there.
 type PostFrame struct {
 	X       float64
+	Leg     int
 	Levels  []float64 // z of the nodes, m
 	Nodes   []solver.NodeID
 	Members []solver.MemberID
 }
 
 // RailFrame is one rail: its members from its start to its end, overhangs included, whose
-// local axes are those of the run.
+// local axes are Run.RailAxes of their leg.
 type RailFrame struct {
 	Members []RailMember
 	Grips   []Grip // one a post
@@ -80,19 +87,21 @@ type WallGrip struct {
 type RailMember struct {
 	ID       solver.MemberID
 	From, To float64 // x, m
+	Leg      int     // from 0
 	Bay      int     // from 0, between two supports; -1 for the overhang at the start, the number of bays for that at the end
 	Start    solver.NodeID
 }
 
 // Grip is where a rail meets a post: the post's node, the rail's node on either
-// side (the same where the rail runs through) and the rail members there, those of an
-// overhang or next to a wall among them (-1 for none).
+// side (the same where the rail runs through, or is on one side alone) and the rail members
+// there, those of an overhang or next to a wall among them (-1 for none: at an end of the run
+// and beside a gap).
 type Grip struct {
 	Level             int // index into PostFrame.Levels
 	Before, After     solver.NodeID
 	LeftID, RightID   solver.MemberID
 	ContinuousThrough bool
-	Arm               solver.Vec // from the post's axis to the rail's, m: a rigid arm of the post
+	Arm, ArmAfter     solver.Vec // from the post's axis to the rail's on either side, m: rigid arms of the post
 }
 
 // SpliceJoint is a splice between two members of a rail.
@@ -103,10 +112,12 @@ type SpliceJoint struct {
 
 // Frame builds the frame of the barrier for one layout. Posts stand on feet that
 // hold all translations and the twist about Z, and rotate about X and Y by the
-// foot's stiffness. Fittings pass forces and, by l.Joint, moments about X, Y and Z; with an
-// offset they reach from the post to the rail by a rigid arm. Walls hold the ends of rails.
+// foot's stiffness. Fittings pass forces and, by l.Joint, at corners by l.Corner, moments about
+// the axes of the rail; with an offset they reach from the post to the rail by a rigid arm. Walls
+// hold the ends of rails in the axes of the rail. At a corner and at a gap every rail ends.
+// Braces are pinned to their posts and to the ground, which holds their feet.
 func (d *Definition) Frame(l Layout) *Frame {
-	f := &Frame{Frame: &solver.Frame{}, Layout: l, Rails: make([]RailFrame, len(d.Rails))}
+	f := &Frame{run: &d.Run, Frame: &solver.Frame{}, Layout: l, Rails: make([]RailFrame, len(d.Rails)), Braces: make([]BraceFrame, len(d.Braces))}
 	rows := make([]*railRow, len(d.Rails))
 	for i := range d.Rails {
 		rows[i] = newRailRow(d, f, i)
@@ -128,13 +139,14 @@ func (d *Definition) Frame(l Layout) *Frame {
 
 // addPost adds a post's nodes and members.
 func (f *Frame) addPost(d *Definition, p int, x float64) {
-	post := PostFrame{X: x, Levels: d.postLevels()}
+	leg := d.Run.LegOf(x)
+	post := PostFrame{X: x, Leg: leg, Levels: d.postLevels(p)}
 	for i, z := range post.Levels {
 		label := fmt.Sprintf("post %d at z = %.3f m", p+1, z)
 		if i == 0 {
 			label = fmt.Sprintf("post %d foot", p+1)
 		}
-		n := f.Node(label, solver.Vec{x, 0, z})
+		n := f.Node(label, d.Run.At(leg, x, 0, z))
 		post.Nodes = append(post.Nodes, n)
 		if i == 0 {
 			f.Restrain(n, solver.UX, solver.UY, solver.UZ, solver.RZ)
@@ -146,24 +158,26 @@ func (f *Frame) addPost(d *Definition, p int, x float64) {
 			}
 			continue
 		}
-		post.Members = append(post.Members, f.Member(d.Post.Member.stiffness(post.Nodes[i-1], n, solver.Vec{0, 1, 0})))
+		post.Members = append(post.Members, f.Member(d.Post.Member.stiffness(post.Nodes[i-1], n, d.Run.Axes(leg)[1])))
 	}
 	f.Posts = append(f.Posts, post)
+	f.addBraces(d, p)
 }
 
-// leastStub is the length, m, below which what stands of a post above its highest rail is
+// leastStub is the length, m, below which what stands of a post above all that meets it is
 // left out: it carries nothing but its own weight, and a member of a few millimetres is so
 // stiff beside the rest that the answer loses the digits that prove it.
 const leastStub = 0.02
 
-// postLevels returns the z of the foot, of every rail and of the post's top.
-func (d *Definition) postLevels() []float64 {
+// postLevels returns the z of a post's foot, of every rail, of its braces and of its top.
+func (d *Definition) postLevels(post int) []float64 {
 	levels := []float64{d.Post.Base.Level}
-	if d.Post.Height-d.Rails[d.Highest()].Height >= leastStub {
-		levels = append(levels, d.Post.Height)
-	}
 	for i := range d.Rails {
 		levels = append(levels, d.Rails[i].Height)
+	}
+	levels = d.braceLevels(post, levels)
+	if d.Post.Height-slices.Max(levels) >= leastStub {
+		levels = append(levels, d.Post.Height)
 	}
 	slices.Sort(levels)
 	return slices.Compact(levels)
@@ -186,26 +200,35 @@ type railRow struct {
 	joints Joints
 	out    RailFrame
 	held   []quantity.Sentence
-	y      float64       // of the rail's axis, m
+	y      float64       // of the rail's axis to the left, m
+	leg    int           // in which the rail has got to
 	last   solver.NodeID // where the next member starts; -1 before the first node
 	lastX  float64
 	start  float64 // x at which the piece in hand starts, m
 	spins  bool    // nothing holds the spin of the piece in hand yet
 	next   int     // splice to come
+	ends   []bool  // at each post: a piece ends there
+	walls  [2]*solver.Joint
 }
 
 func newRailRow(d *Definition, f *Frame, rail int) *railRow {
 	from, _ := d.Run.RailEnds()
-	return &railRow{
+	r := &railRow{
 		d: d, f: f, rail: rail, joints: f.Layout.Rails[rail],
 		y: d.Run.Hazard.Outward() * d.Fitting.Offset, last: -1, start: from, spins: true,
 	}
+	last := len(d.Supports()) - 1
+	inner := func(post int) bool { return d.Run.PostSupport(post) > 0 && d.Run.PostSupport(post) < last }
+	for p, x := range d.Run.Posts {
+		r.ends = append(r.ends, d.Run.IsCorner(p) || d.Run.isGapFrom(x) || r.joints.Cut && inner(p))
+	}
+	return r
 }
 
 // node adds a node of the rail.
 func (r *railRow) node(where string, x float64) solver.NodeID {
 	rail := &r.d.Rails[r.rail]
-	return r.f.Node("rail "+rail.Name+" "+where, solver.Vec{x, r.y, rail.Height})
+	return r.f.Node("rail "+rail.Name+" "+where, r.d.Run.At(r.leg, x, r.y, rail.Height))
 }
 
 // begin starts the rail in a wall or with an overhang; otherwise it starts at the first post.
@@ -214,7 +237,7 @@ func (r *railRow) begin() {
 	switch wall := r.d.Run.Start; {
 	case wall.Wall:
 		r.last, r.lastX = r.node("in the wall at the start", from), from
-		r.out.Walls[0] = r.hold(wall, r.last)
+		r.out.Walls[0] = r.hold(0, wall, r.last)
 	case r.d.Run.Overhang[0] > 0:
 		r.last, r.lastX = r.node("at its start", from), from
 	}
@@ -229,7 +252,7 @@ func (r *railRow) finish() {
 		r.spliceUpTo(bay, to)
 		n := r.node("in the wall at the end", to)
 		id := r.member(bay, n, to)
-		r.out.Walls[1] = r.hold(wall, n)
+		r.out.Walls[1] = r.hold(1, wall, n)
 		r.out.Walls[1].ID = id
 		r.holdInWall("end", r.out.Walls[1])
 	case r.d.Run.Overhang[1] > 0:
@@ -238,62 +261,128 @@ func (r *railRow) finish() {
 	if start := r.out.Walls[0]; start != nil {
 		start.ID = r.out.Members[0].ID
 	}
+	for _, j := range r.walls {
+		if j != nil {
+			r.f.Join(*j)
+		}
+	}
 }
 
-// hold restrains the rail's end in a wall.
-func (r *railRow) hold(wall End, n solver.NodeID) *WallGrip {
-	r.f.Restrain(n, solver.UY, solver.UZ)
-	if wall.AlongHeld {
-		r.f.Restrain(n, solver.UX)
-	}
-	for axis, held := range wall.Rotation {
-		if held {
-			r.f.Restrain(n, solver.RX+solver.Freedom(axis))
+// hold holds the rail's end in a wall, in the axes of the rail: across it and upwards, and
+// what the wall's long form adds.
+func (r *railRow) hold(which int, wall End, n solver.NodeID) *WallGrip {
+	held := [6]bool{wall.AlongHeld, true, true, wall.Rotation[0], wall.Rotation[1], wall.Rotation[2]}
+	if r.d.Run.IsStraight() {
+		for freedom, is := range held {
+			if is {
+				r.f.Restrain(n, solver.Freedom(freedom))
+			}
 		}
+	} else {
+		r.walls[which] = r.built(n, held)
 	}
 	r.spins = r.spins && !wall.Rotation[0]
 	return &WallGrip{Node: n}
 }
 
-// reachPost lays the rail from where it has got to up to this post and joins it.
+// built returns the joint of a rail's end with the ground, which holds what it holds in the
+// axes of the rail. It is made when the rail is finished.
+func (r *railRow) built(n solver.NodeID, held [6]bool) *solver.Joint {
+	ground := r.f.Node("the wall at rail "+r.d.Rails[r.rail].Name, r.f.Position(n))
+	j := &solver.Joint{First: ground, Second: n, Axes: r.d.Run.RailAxes(r.leg)}
+	for freedom, is := range held {
+		r.f.Restrain(ground, solver.Freedom(freedom))
+		if is {
+			j.Ties[freedom] = solver.Shared()
+		}
+	}
+	return j
+}
+
+// reachPost lays the rail from where it has got to up to this post and joins it, and ends the
+// piece in hand there at a corner, before a gap, and where the rail is cut.
 func (r *railRow) reachPost(p int, x float64) {
 	post := &r.f.Posts[p]
 	level := slices.Index(post.Levels, r.d.Rails[r.rail].Height)
-	grip := Grip{Level: level, LeftID: -1, RightID: -1, ContinuousThrough: true, Arm: solver.Vec{0, r.y, 0}}
-	support := r.d.Run.PostSupport(p)
-	r.spliceUpTo(support-1, x)
+	bay := r.d.Run.PostSupport(p) - 1 // before the post
+	corner, gapAfter := r.d.Run.IsCorner(p), r.d.Run.isGapFrom(x)
+	starts := p > 0 && r.d.Run.isGapFrom(r.d.Run.Posts[p-1]) // behind a gap
+	if starts {
+		r.start, r.spins = x, true
+	}
+	if starts && corner { // the leg that ends here has no rail
+		r.leg++
+	}
+	grip := Grip{Level: level, LeftID: -1, RightID: -1, ContinuousThrough: true, Arm: r.arm(), ArmAfter: r.arm()}
+	r.spliceUpTo(bay, x)
 	n := r.node(fmt.Sprintf("at post %d", p+1), x)
 	if r.last >= 0 {
-		grip.LeftID = r.member(support-1, n, x)
+		grip.LeftID = r.member(bay, n, x)
 	}
-	cutHere := r.joints.Cut && support > 0 && support < len(r.d.Supports())-1
-	lastPost := p == len(r.d.Run.Posts)-1
-	reachesEnd := r.next == len(r.joints.Splices) && (!r.joints.Cut || lastPost && !cutHere)
-	r.grip(p, post.Nodes[level], n, reachesEnd)
+	r.grip(p, post.Nodes[level], n, starts)
 	grip.Before, grip.After = n, n
 	r.last, r.lastX = n, x
-	if cutHere {
-		grip.ContinuousThrough = false
+	if corner && !starts {
+		r.leg++
+	}
+	switch {
+	case gapAfter:
+		r.last = -1
+	case r.ends[p] && !starts:
 		n = r.node(fmt.Sprintf("after post %d", p+1), x)
-		r.start, r.spins = x, true
-		r.grip(p, post.Nodes[level], n, lastPost)
-		grip.After, r.last = n, n
+		r.start, r.spins, r.last = x, true, n
+		r.grip(p, post.Nodes[level], n, true)
+		grip.After, grip.ArmAfter, grip.ContinuousThrough = n, r.arm(), false
 	}
 	r.out.Grips = append(r.out.Grips, grip)
-	r.weigh(post.Nodes[level], grip.Before)
+	r.weigh(post.Nodes[level], grip, corner)
+}
+
+// heldAhead says whether something farther on keeps the piece in hand at a post, which it starts
+// at or comes up to, from spinning: a joint, or the wall in which it ends.
+func (r *railRow) heldAhead(post int, starts bool) bool {
+	if r.ends[post] && !starts {
+		return false
+	}
+	run := &r.d.Run
+	reached := func(x float64) bool { return r.next == len(r.joints.Splices) || r.joints.Splices[r.next] > x }
+	for p := post + 1; p < len(run.Posts); p++ {
+		switch {
+		case !reached(run.Posts[p]):
+			return false
+		case r.jointAt(p).Stiffness[0] > 0:
+			return true
+		case r.ends[p]:
+			return false
+		}
+	}
+	return run.End.Wall && run.End.Rotation[0] && reached(run.End.X)
+}
+
+// jointAt returns the joint of the layout at a post.
+func (r *railRow) jointAt(post int) Joint {
+	if r.d.Run.IsCorner(post) {
+		return r.f.Layout.Corner
+	}
+	return r.f.Layout.Joint
+}
+
+// arm returns the way from the post's axis to the rail's, m, global axes.
+func (r *railRow) arm() solver.Vec {
+	left := r.d.Run.Axes(r.leg)[1]
+	return solver.Vec{r.y * left[0], r.y * left[1], r.y * left[2]}
 }
 
 // grip joins a rail's node to the post: forces in three directions, moments by the joint of
 // the layout, and the rail's spin at one post of each piece that nothing else keeps from it:
-// neither a joint, nor the wall in which it began, nor that in which it ends where it
-// reaches the end of the run.
-func (r *railRow) grip(p int, post, rail solver.NodeID, reachesEnd bool) {
-	j := solver.Joint{First: post, Second: rail, Ties: forcesOnly()}
-	for axis, k := range r.f.Layout.Joint.Stiffness {
+// neither a joint, nor the wall in which it began, nor that in which it ends. The piece comes
+// up to the post, or starts at it.
+func (r *railRow) grip(p int, post, rail solver.NodeID, starts bool) {
+	j := solver.Joint{First: post, Second: rail, Axes: r.d.Run.RailAxes(r.leg), Ties: forcesOnly()}
+	for axis, k := range r.jointAt(p).Stiffness {
 		j.Ties[solver.RX+solver.Freedom(axis)] = solver.Tie(k)
 	}
-	heldAhead := reachesEnd && r.d.Run.End.Wall && r.d.Run.End.Rotation[0]
-	if r.spins && j.Ties[solver.RX] == solver.Free && !heldAhead {
+	if r.spins && j.Ties[solver.RX] == solver.Free && !r.heldAhead(p, starts) {
 		j.Ties[solver.RX] = solver.Shared()
 		r.held = append(r.held, quantity.Say("rail %s from x = %s: spin held at post %d", r.d.Rails[r.rail].Name, quantity.Place(r.start), p+1))
 	}
@@ -307,20 +396,30 @@ func (r *railRow) holdInWall(end string, wall *WallGrip) {
 		return
 	}
 	r.spins = false
-	r.f.Restrain(wall.Node, solver.RX)
+	if at := slices.Index([]string{"start", "end"}, end); r.walls[at] != nil {
+		r.walls[at].Ties[solver.RX] = solver.Shared()
+	} else {
+		r.f.Restrain(wall.Node, solver.RX)
+	}
 	r.held = append(r.held, quantity.Say("rail %s from x = %s: spin held in the wall at the %s", r.d.Rails[r.rail].Name, quantity.Place(r.start), end))
 }
 
-// weigh puts the mass of the fitting that joins two nodes on one of them.
-func (r *railRow) weigh(post, rail solver.NodeID) {
-	if r.d.Fitting.Mass == 0 {
-		return
+// weigh puts the mass of the fitting that joins a post's node to a rail on one of them; that
+// of a corner on the ends of both rails, by halves.
+func (r *railRow) weigh(post solver.NodeID, grip Grip, corner bool) {
+	mass := r.d.Fitting.Mass
+	if corner {
+		mass = r.d.Fitting.Corner.Mass
 	}
-	at := post
-	if r.d.Fitting.Offset > 0 {
-		at = rail
+	switch {
+	case mass == 0:
+	case r.d.Fitting.Offset <= 0:
+		r.f.Lumps = append(r.f.Lumps, Lump{Node: post, Mass: mass})
+	case corner && grip.Before != grip.After:
+		r.f.Lumps = append(r.f.Lumps, Lump{Node: grip.Before, Mass: mass / 2}, Lump{Node: grip.After, Mass: mass / 2})
+	default:
+		r.f.Lumps = append(r.f.Lumps, Lump{Node: grip.Before, Mass: mass})
 	}
-	r.f.Lumps = append(r.f.Lumps, Lump{Node: at, Mass: r.d.Fitting.Mass})
 }
 
 func forcesOnly() (t [6]solver.Tie) {
@@ -335,21 +434,23 @@ func (r *railRow) spliceUpTo(bay int, x float64) {
 	}
 }
 
-// splice ends a member at a hinge and starts the next piece there.
+// splice ends a member at a splice and starts the next piece there.
 func (r *railRow) splice(bay int, x float64) {
 	n := r.node(fmt.Sprintf("before the splice at x = %.3f m", x), x)
 	left := r.member(bay, n, x)
 	r.holdInWall("start", r.out.Walls[0])
 	after := r.node(fmt.Sprintf("after the splice at x = %.3f m", x), x)
-	r.f.Join(solver.Joint{First: n, Second: after, Ties: forcesOnly()})
+	j := solver.Joint{First: n, Second: after, Axes: r.d.Run.RailAxes(r.leg), Ties: forcesOnly()}
+	j.Ties[solver.RY], j.Ties[solver.RZ] = solver.Tie(r.joints.Moment.Stiffness[1]), solver.Tie(r.joints.Moment.Stiffness[2])
+	r.f.Join(j)
 	r.out.Splices = append(r.out.Splices, SpliceJoint{X: x, LeftID: left, RightID: -1})
 	r.last, r.lastX, r.start, r.spins = after, x, x, true
 }
 
 // member adds the member from where the rail has got to up to node n at x.
 func (r *railRow) member(bay int, n solver.NodeID, x float64) solver.MemberID {
-	id := r.f.Member(r.d.Rails[r.rail].Member.stiffness(r.last, n, solver.Vec{0, 1, 0}))
-	r.out.Members = append(r.out.Members, RailMember{ID: id, From: r.lastX, To: x, Bay: bay, Start: r.last})
+	id := r.f.Member(r.d.Rails[r.rail].Member.stiffness(r.last, n, r.d.Run.Axes(r.leg)[1]))
+	r.out.Members = append(r.out.Members, RailMember{ID: id, From: r.lastX, To: x, Leg: r.leg, Bay: bay, Start: r.last})
 	if k := len(r.out.Splices); k > 0 && r.out.Splices[k-1].RightID < 0 {
 		r.out.Splices[k-1].RightID = id
 	}
@@ -359,11 +460,17 @@ func (r *railRow) member(bay int, n solver.NodeID, x float64) solver.MemberID {
 	return id
 }
 
-// Row returns the rail as a row of a chain that carries a share of the load.
-func (f *Frame) Row(rail int, share float64) solver.Row {
-	row := solver.Row{Start: f.Rails[rail].Members[0].From, Share: share}
-	for _, m := range f.Rails[rail].Members {
+// Rows returns the rail as rows of a chain that carries a share of the load, given in the axes
+// of each leg: one row for each part of it between gaps.
+func (f *Frame) Rows(rail int, share float64) []solver.Row {
+	var rows []solver.Row
+	for i, m := range f.Rails[rail].Members {
+		if i == 0 || f.Rails[rail].Members[i-1].To != m.From {
+			rows = append(rows, solver.Row{Start: m.From, Share: share})
+		}
+		row := &rows[len(rows)-1]
 		row.Members = append(row.Members, m.ID)
+		row.Axes = append(row.Axes, f.run.Axes(m.Leg))
 	}
-	return row
+	return rows
 }

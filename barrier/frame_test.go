@@ -52,9 +52,9 @@ type solved struct {
 
 func solve(t testing.TB, d *barrier.Definition) solved {
 	t.Helper()
-	l := barrier.Layout{FootStiffness: d.Post.Base.Stiffness[0], Joint: d.Fitting.Moment}
+	l := barrier.Layout{FootStiffness: d.Post.Base.Stiffness[0], Joint: d.Fitting.Moment, Corner: d.Fitting.Corner.Moment}
 	for _, rail := range d.Rails {
-		l.Rails = append(l.Rails, barrier.Joints{Splices: rail.Splices, Cut: !rail.Through})
+		l.Rails = append(l.Rails, barrier.Joints{Splices: rail.Splices, Moment: rail.SpliceMoment, Cut: !rail.Through})
 	}
 	f := d.Frame(l)
 	model, err := f.Factorise()
@@ -185,7 +185,7 @@ func TestOverhang(t *testing.T) {
 			sol := s.model.Solve(solver.Case{Points: []solver.PointLoad{{Member: over.ID, At: at, Force: solver.Vec{0, 0, -p}}}})
 			ei := d.Rails[0].Grade.E * d.Rails[0].Ring.I
 			within(t, fmt.Sprintf("%s, end %d", c.moment, end), sol.Diagram(over.ID).At(solver.MoveZ, at), -p/3/ei*c.move, 1e-4, source)
-			if row := s.Row(0, 1); row.Start != over.From && end == 0 || len(row.Members) != 2 {
+			if row := s.Rows(0, 1)[0]; row.Start != over.From && end == 0 || len(row.Members) != 2 {
 				t.Errorf("the row of the rail starts at %v", row.Start)
 			}
 		}

@@ -56,25 +56,6 @@ func bayOf(supports []float64, x float64) int {
 	return min(max(i, 0), len(supports)-2)
 }
 
-// railPiece is a length of rail without a splice.
-type railPiece struct {
-	from, to float64 // x of its ends, m
-}
-
-// length returns the length of the piece, m.
-func (p railPiece) length() float64 { return p.to - p.from }
-
-// cut returns the pieces of every rail, overhangs included, cut at the positions.
-func (r *Run) cut(positions []float64) []railPiece {
-	pieces := make([]railPiece, 0, len(positions)+1)
-	from, to := r.RailEnds()
-	for _, x := range positions {
-		pieces = append(pieces, railPiece{from, x})
-		from = x
-	}
-	return append(pieces, railPiece{from, to})
-}
-
 // Supports returns the x of the ends of all bays, m: of every post and of a wall at
 // either end.
 func (d *Definition) Supports() []float64 { return d.Run.Supports() }

@@ -58,8 +58,12 @@ func jointOf(kind JointKind) Joint {
 
 // readAxes reads a stiffness about one axis or more; about the others the joint is free.
 func (t table) readAxes() Joint {
-	given, _ := t.child("moment", jointTable)
-	keys := jointTable.names()
+	kind := jointTable
+	if t.kind == cornerTable {
+		kind = turnTable
+	}
+	given, _ := t.child("moment", kind)
+	keys := kind.names()
 	joint := Joint{Kind: StiffnessJoint}
 	if !given.hasAny(keys...) && !slices.ContainsFunc(keys, given.misspelt) {
 		given.lacks("no axis has a stiffness", t.like(`write { about_rail = "7.5 kNm/rad" }, also about_outward and about_post; or moment = "free"`))
@@ -100,4 +104,50 @@ func (t table) jointStiffness(key string) (float64, bool) {
 		return 0, false
 	}
 	return k, ok
+}
+
+// readSpliceMoment reads the moment that the splices of a rail pass, and what they resist.
+func (r railDraft) readSpliceMoment() {
+	r.SpliceMoment = r.spliceMoment()
+	r.SpliceMomentResistance = r.tested("splice_moment_resistance", quantity.Moment)
+	r.SpliceValues, r.SpliceValuesFactor = r.readValues("splice_moment_resistance")
+	if r.SpliceMomentResistance != nil && r.SpliceMoment.Kind == FreeJoint && !r.misspelt("splice_moment") {
+		said := "splice_moment is not given and taken as \"free\""
+		if r.has("splice_moment") {
+			said = "splice_moment is \"free\""
+		}
+		if word, isText := r.values["splice_moment"].(string); !r.has("splice_moment") || isText && word == string(FreeJoint) {
+			r.faultOfKey(r.at("splice_moment_resistance"), "the splices pass no moment to resist: "+said, r.like(`leave it out, or write splice_moment = "rigid" or a stiffness such as "4 kNm/rad"`))
+		}
+	}
+}
+
+// spliceMoment reads "free", "rigid" or a stiffness: a splice that passes a moment passes it
+// about both axes square to the rail.
+func (r railDraft) spliceMoment() Joint {
+	free := Joint{Kind: FreeJoint}
+	words := []string{string(FreeJoint), string(RigidJoint)}
+	value, given := r.values["splice_moment"]
+	if !given {
+		return free
+	}
+	if word, isText := value.(string); isText && isWord(word) {
+		if what, fix := choice(word, words, nil); what != "" {
+			r.fault(r.at("splice_moment"), what, fix+r.like(`; or a stiffness such as "4 kNm/rad"`))
+			return free
+		}
+		if word == string(FreeJoint) {
+			return free
+		}
+		return Joint{Kind: RigidJoint, Stiffness: [3]float64{0, math.Inf(1), math.Inf(1)}}
+	}
+	k, ok := r.quantity("splice_moment", quantity.RotationalStiffness)
+	switch {
+	case !ok:
+		return free
+	case k <= 0:
+		r.fault(r.at("splice_moment"), "a splice of no stiffness passes no moment", `write a stiffness of more than 0, or splice_moment = "free"`)
+		return free
+	}
+	return Joint{Kind: StiffnessJoint, Stiffness: [3]float64{0, k, k}}
 }

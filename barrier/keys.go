@@ -21,15 +21,21 @@ type tableKind string
 const (
 	topLevel       tableKind = "the top level"
 	runTable       tableKind = "[run]"
+	legTable       tableKind = "run.legs"
 	endTable       tableKind = "run.start or run.end"
 	toePlateTable  tableKind = "run.toe_plate"
 	postTable      tableKind = "[post]"
 	baseTable      tableKind = "[post.base]"
 	railTable      tableKind = "[[rail]]"
+	braceTable     tableKind = "[[brace]]"
+	braceFootTable tableKind = "brace.foot"
 	tubeTable      tableKind = "{ od, wall }"
 	gradeTable     tableKind = "{ fy, fu }"
 	fittingTable   tableKind = "[fitting]"
 	jointTable     tableKind = "fitting.moment"
+	cornerTable    tableKind = "[fitting.corner]"
+	turnTable      tableKind = "fitting.corner.moment"
+	gapTable       tableKind = "[[gap]] or [[gate]]"
 	loadTable      tableKind = "[[load]]"
 	directionTable tableKind = "load.direction"
 	limitsTable    tableKind = "[limits]"
@@ -46,8 +52,8 @@ func (k tableKind) where() string {
 
 // tableKinds returns every kind in document order.
 func tableKinds() []tableKind {
-	return []tableKind{topLevel, runTable, endTable, toePlateTable, postTable, baseTable, railTable, tubeTable,
-		gradeTable, fittingTable, jointTable, loadTable, directionTable, limitsTable, scopeTable}
+	return []tableKind{topLevel, runTable, legTable, endTable, toePlateTable, postTable, baseTable, railTable, braceTable, braceFootTable, tubeTable,
+		gradeTable, fittingTable, jointTable, cornerTable, turnTable, gapTable, loadTable, directionTable, limitsTable, scopeTable}
 }
 
 // read makes keys that this version reads.
@@ -64,20 +70,18 @@ func (k tableKind) known() []knownKey {
 	const elsewhere = "leave it out and have that checked elsewhere"
 	switch k {
 	case topLevel:
-		return append(read("title", "project", "date", "basis", "annex", "units", "wall_basis", "run", "post", "rail", "fitting", "load", "limits", "scope"),
+		return append(read("title", "project", "date", "basis", "annex", "units", "wall_basis", "run", "post", "rail", "brace", "fitting", "gap", "gate", "load", "limits", "scope"),
 			knownKey{"infill", elsewhere},
 			knownKey{"exposure", elsewhere},
 			knownKey{"survey", elsewhere},
 			knownKey{"stock", "leave it out; the longest piece of a rail is the key stock of its [[rail]]"},
-			knownKey{"brace", elsewhere}, knownKey{"braces", elsewhere},
-			knownKey{"gate", elsewhere}, knownKey{"gates", elsewhere},
-			knownKey{"gap", elsewhere}, knownKey{"gaps", elsewhere},
 		)
 	case runTable:
-		return append(read("length", "spacing", "posts", "start", "end", "overhang", "hazard", "toe_plate"),
-			knownKey{"legs", "give each leg a file of its own; the corner is not checked then"},
-			knownKey{"pitch", "leave it out: the run is level"},
-		)
+		return read("length", "spacing", "posts", "legs", "pitch", "start", "end", "overhang", "hazard", "toe_plate")
+	case legTable:
+		return read("length", "turn", "pitch")
+	case gapTable:
+		return read("from", "to")
 	case toePlateTable:
 		return read("height", "gap")
 	case postTable:
@@ -93,18 +97,26 @@ func (k tableKind) known() []knownKey {
 			knownKey{"values_factor", "leave it out: no tested value of a foot is read yet"},
 		)
 	case railTable:
-		return append(read("name", "height", "tube", "grade", "through", "stock", "splices", "splice_moment"),
+		return append(read("name", "height", "tube", "grade", "through", "stock", "splices", "splice_moment",
+			"splice_moment_resistance", "values", "values_factor"),
 			knownKey{"net", elsewhere})
+	case braceTable:
+		return read("post", "height", "tube", "grade", "foot")
+	case braceFootTable:
+		return read("outward", "along", "level")
 	case tubeTable:
 		return read("od", "wall", "wall_is")
 	case endTable:
 		return read("kind", "along", "rotation")
-	case jointTable:
+	case jointTable, turnTable:
 		return read("about_rail", "about_outward", "about_post")
 	case gradeTable:
 		return read("fy", "fu", "E", "G", "density")
 	case fittingTable:
 		return read("moment", "offset", "mass", "slip_force", "slip_moment", "moment_resistance",
+			"transverse_force", "values", "values_factor", "corner")
+	case cornerTable:
+		return read("moment", "mass", "slip_force", "slip_moment", "moment_resistance",
 			"transverse_force", "values", "values_factor")
 	case loadTable:
 		return append(read("schedule", "occupancy", "name", "kind", "value", "rail", "direction", "height", "mix"),

@@ -155,14 +155,16 @@ func (p postDraft) length() float64 {
 	return p.Height - p.Base.Level
 }
 
-// longestBay is the length of the longest bay, m, +Inf where it is not known.
+// longestBay is the length of the longest bay with rails, m, +Inf where it is not known.
 func (r runDraft) longestBay() float64 {
 	if !r.known() {
 		return math.Inf(1)
 	}
 	supports, longest := r.Supports(), 0.0
 	for i := 1; i < len(supports); i++ {
-		longest = math.Max(longest, supports[i]-supports[i-1])
+		if !r.isGapFrom(supports[i-1]) {
+			longest = math.Max(longest, supports[i]-supports[i-1])
+		}
 	}
 	return longest
 }

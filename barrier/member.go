@@ -240,18 +240,33 @@ func (t table) setRing(m *Member, od, wall float64) bool {
 }
 
 // readGrade reads a name of the tables or { fy, fu }. Where the tube could not be read
-// only the user's own grade is judged: a name is found by the tube.
+// the user's own grade is judged, and a name that no standard has: others are found by the tube.
 func (t table) readGrade(m *Member, ringOK bool) {
 	switch value := t.values["grade"].(type) {
 	case string:
 		if ringOK {
 			t.findGrade(m, value)
+		} else {
+			t.checkGradeName(value)
 		}
 	case map[string]any:
 		t.readOwnGrade(m)
 	default:
 		t.fault(t.at("grade"), "the name of a grade is wanted, this is "+kindOf(value),
 			t.like(`write a name such as "S195T", or { fy = "235 MPa", fu = "360 MPa" }`))
+	}
+}
+
+// checkGradeName reports a grade that no standard has.
+func (t table) checkGradeName(name string) {
+	path := t.at("grade")
+	if t.isTooLong(path, name) {
+		return
+	}
+	_, _, err := sections.FindGrade(name, sections.Tube{}, 0)
+	if unknown, ok := errors.AsType[*sections.UnknownGradeError](err); ok && unknown.Reason == "" {
+		t.fault(path, "no grade is called "+quote(name), suggestion(unknown.Nearest,
+			t.like(`"stanchion list grades" lists them; one of your own is { fy = "235 MPa", fu = "360 MPa" }`)))
 	}
 }
 

@@ -108,12 +108,15 @@ func (r railDraft) readPiece(run runDraft, post postDraft) (fromStock bool) {
 		stock, stockOK = r.positive("stock", quantity.Length)
 	}
 	r.Stock = stock
-	r.word("splice_moment", []string{"free"}, []string{"rigid"})
+	r.readSpliceMoment()
 	through, ok := r.readThrough()
 	if !ok {
 		return false
 	}
 	r.Through = through
+	if !through && r.SpliceMoment.Kind != FreeJoint {
+		r.faultOfKey(r.at("splice_moment"), "a rail that is cut at every post has no splices", "leave splice_moment out, or write through = true")
+	}
 	if !through {
 		r.SpliceState = CutAtPosts
 		if stockOK {
@@ -124,7 +127,7 @@ func (r railDraft) readPiece(run runDraft, post postDraft) (fromStock bool) {
 	if r.has("splices") {
 		r.SpliceState = SplicesGiven
 		r.readSplices(run, post, stockOK)
-	} else if run.known() && run.railLength() > stock+cutting {
+	} else if run.known() && run.longestStretch() > stock+cutting {
 		r.SpliceState = SplicesUnknown
 	} else {
 		r.SpliceState = SplicesNotNeeded
@@ -159,9 +162,10 @@ func (r railDraft) checkBays(run runDraft) {
 		return
 	}
 	supports := run.Supports()
-	for i, piece := range run.cut(supports[1 : len(supports)-1]) {
+	for _, piece := range run.cut(supports[1 : len(supports)-1]) {
 		if piece.length() > r.Stock+cutting {
-			r.fault(r.at("through"), fmt.Sprintf("the piece in bay %d is %s long, the longest piece is %s", i+1, r.placeText(piece.length()), r.placeText(r.Stock)),
+			bay := bayOf(supports, (piece.from+piece.to)/2)
+			r.fault(r.at("through"), fmt.Sprintf("the piece in bay %d is %s long, the longest piece is %s", bay+1, r.placeText(piece.length()), r.placeText(r.Stock)),
 				"write a larger stock or closer posts")
 			return
 		}

@@ -169,14 +169,14 @@ func (t table) children(key string, kind tableKind, most int) []table {
 			if values, ok := value.(map[string]any); ok {
 				opened = append(opened, t.open(kind, element(t.at(key), i), values))
 			} else {
-				t.fault(element(t.at(key), i), "a table is wanted, this is "+kindOf(value), "write [["+key+"]] with its keys below")
+				t.fault(element(t.at(key), i), "a table is wanted, this is "+kindOf(value), "write [["+t.at(key)+"]] with its keys below")
 			}
 		}
 	case map[string]any:
-		t.fault(t.at(key), "a list of tables is wanted, this is one table", "write [["+key+"]] with two brackets on each side")
+		t.fault(t.at(key), "a list of tables is wanted, this is one table", "write [["+t.at(key)+"]] with two brackets on each side")
 		opened = append(opened, t.open(kind, t.at(key), v))
 	default:
-		t.fault(t.at(key), "a list of tables is wanted, this is "+kindOf(v), "write [["+key+"]] with its keys below")
+		t.fault(t.at(key), "a list of tables is wanted, this is "+kindOf(v), "write [["+t.at(key)+"]] with its keys below")
 	}
 	return opened
 }
@@ -185,7 +185,7 @@ func (t table) tooMany(key string, n, most int) bool {
 	if n <= most {
 		return false
 	}
-	t.fault(element(t.at(key), most), fmt.Sprintf("%d tables [[%s]], at most %d are read", n, key, most), "split the barrier over several files")
+	t.fault(element(t.at(key), most), fmt.Sprintf("%d tables [[%s]], at most %d are read", n, t.at(key), most), "split the barrier over several files")
 	return true
 }
 

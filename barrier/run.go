@@ -15,17 +15,12 @@ const slack = 1e-9
 // runDraft is the run as far as it could be read.
 type runDraft struct {
 	table
-	Run // without posts where their places could not be read
+	Run               // without posts where their places could not be read
+	gapPaths []string // of each gap
 }
 
 // known says whether the places of posts and walls could be read.
 func (r runDraft) known() bool { return r.Posts != nil }
-
-// railLength is the length of every rail, m.
-func (r runDraft) railLength() float64 {
-	from, to := r.RailEnds()
-	return to - from
-}
 
 // readRun reads [run].
 func (t table) readRun() runDraft {
@@ -45,9 +40,14 @@ func (t table) readRun() runDraft {
 	if r.Start.Wall || r.End.Wall {
 		what = "place"
 	}
-	places := given.readPlaces(what)
-	if startOK && endOK && places != nil {
+	legs, legsOK := given.readLegs()
+	gaps, gapsOK := t.readGaps()
+	places := given.readPlaces(what, legs, gaps)
+	if startOK && endOK && legsOK && gapsOK && places != nil {
 		r.setPlaces(places)
+		r.setLegs(places, legs)
+		r.setGaps(gaps)
+		r.sayCourse()
 	}
 	r.readOverhang()
 	if r.known() {
@@ -88,31 +88,48 @@ func (r *runDraft) setPlaces(places []float64) {
 		return
 	}
 	r.Posts = posts
+}
+
+// sayCourse records where walls stand and where the run rises.
+func (r *runDraft) sayCourse() {
+	if !r.known() {
+		return
+	}
 	if r.Start.Wall {
 		r.sayWall("start", r.Start)
 	}
 	if r.End.Wall {
 		r.sayWall("end", r.End)
 	}
+	r.sayPitch()
 }
 
-// readPlaces reads the x of every post and of the walls at the ends: posts, or length with
-// spacing. It returns none or at least two. What names one of them.
-func (t table) readPlaces(what string) []float64 {
+// readPlaces reads the x of every post and of the walls at the ends: posts, or the length,
+// or that of each leg, with spacing. It returns none or at least two. What names one of them.
+func (t table) readPlaces(what string, legs []legDraft, gaps []gapDraft) []float64 {
 	switch {
 	case t.has("posts") && t.hasAny("length", "spacing"):
 		other := "length"
 		if !t.has(other) {
 			other = "spacing"
 		}
-		t.faultOfKey(t.at(other), "posts and "+other+" exclude each other", "keep posts, or length with spacing")
+		fix := "keep posts, or length with spacing"
+		if t.has("legs") {
+			fix = "keep legs with posts, or legs with spacing"
+		}
+		t.faultOfKey(t.at(other), "posts and "+other+" exclude each other", fix)
+		return nil
+	case t.has("legs") && t.has("length"):
+		t.faultOfKey(t.at("length"), "legs and length exclude each other", "leave length out: the run is as long as its legs")
 		return nil
 	case t.has("posts"):
 		return t.readPostList(what)
-	case t.has("length") && t.has("spacing"):
-		return t.readEqualBays()
-	case t.has("legs") || slices.ContainsFunc([]string{"length", "spacing", "posts"}, t.misspelt):
+	case t.hasAny("length", "legs") && t.has("spacing"):
+		return t.readEqualBays(legs, gaps)
+	case slices.ContainsFunc([]string{"length", "spacing", "posts", "legs"}, t.misspelt):
 		return nil
+	case t.has("legs"):
+		t.lacks("legs stand without spacing", t.like(`add spacing = "1.5 m", the widest bay wanted, or posts with every corner`))
 	case t.has("length"):
 		t.positive("length", quantity.Length)
 		t.lacks("length stands without spacing", t.like(`add spacing = "1.5 m", the widest bay wanted`))
@@ -170,22 +187,35 @@ func (t table) ascend(path string, places []float64, what string) bool {
 	return ok
 }
 
-// readEqualBays divides the length into equal bays no longer than the spacing.
-func (t table) readEqualBays() []float64 {
-	length, lengthOK := t.positive("length", quantity.Length)
+// readEqualBays divides the run into equal bays no longer than the spacing: each leg, and
+// each stretch between gaps, for itself. A gap is one bay.
+func (t table) readEqualBays(legs []legDraft, gaps []gapDraft) []float64 {
+	length, lengthOK := endOf(legs), legs != nil
+	if t.has("length") {
+		length, lengthOK = t.positive("length", quantity.Length)
+	}
 	spacing, spacingOK := t.positive("spacing", quantity.Length)
 	if !lengthOK || !spacingOK {
 		return nil
 	}
-	bays := math.Max(1, math.Ceil(length/spacing-slack))
-	if bays+1 > MaxPosts {
-		t.fault(t.at("spacing"), fmt.Sprintf("bays of %s on %s make more than %d posts", t.sizeText(spacing), t.placeText(length), MaxPosts),
-			"write a larger spacing, or split the run over several files")
+	ends, isGap, ok := t.divisions(length, legs, gaps)
+	if !ok {
 		return nil
 	}
-	posts := make([]float64, int(bays)+1)
-	for i := range posts {
-		posts[i] = length * float64(i) / bays
+	posts := []float64{0}
+	for i, to := range ends {
+		from, bays := posts[len(posts)-1], 1.0
+		if !isGap[i] {
+			bays = math.Max(1, math.Ceil((to-from)/spacing-slack))
+		}
+		if float64(len(posts))+bays > MaxPosts {
+			t.fault(t.at("spacing"), fmt.Sprintf("bays of %s on %s make more than %d posts", t.sizeText(spacing), t.placeText(length), MaxPosts),
+				"write a larger spacing, or split the run over several files")
+			return nil
+		}
+		for k := 1.0; k <= bays; k++ {
+			posts = append(posts, from+(to-from)*k/bays)
+		}
 	}
 	return posts
 }
@@ -209,7 +239,7 @@ func (r runDraft) checkSpacing(post postDraft) runDraft {
 		r.Posts = nil
 		switch {
 		case !r.has("posts"):
-			r.fault(r.at("spacing"), fmt.Sprintf("bays of %s are narrower than the post's tube of %s", r.sizeText(gap), r.sizeText(od)), "write a larger spacing")
+			r.tooNarrow(supports[i-1], supports[i], od)
 			return r
 		case wall:
 			r.fault(element(r.at("posts"), i), fmt.Sprintf("a post stands %s from the wall, nearer than half its tube of %s", r.sizeText(gap), r.sizeText(od)),
@@ -220,6 +250,31 @@ func (r runDraft) checkSpacing(post postDraft) runDraft {
 		}
 	}
 	return r
+}
+
+// tooNarrow reports that a bay is narrower than the tube of the posts: for a leg or a gap that
+// leaves it no more, or for the spacing.
+func (r runDraft) tooNarrow(from, to, od float64) {
+	bay := to - from
+	if leg := r.LegOf(to); r.has("legs") && len(r.Legs) > 0 && r.Legs[leg].To-r.Legs[leg].From < od-slack {
+		r.fault(join(element(r.at("legs"), leg), "length"), fmt.Sprintf("leg %d has no room for its posts: it is %s long, and their tube is %s wide", leg+1, r.sizeText(bay), r.sizeText(od)),
+			"write a longer leg, or leave it out")
+		return
+	}
+	for i, g := range r.Gaps {
+		switch {
+		case g.From == from:
+			r.fault(join(r.gapPaths[i], "to"), fmt.Sprintf("a gap of %s is narrower than the post's tube of %s", r.sizeText(bay), r.sizeText(od)), "write a wider one")
+			return
+		case g.To == from:
+			r.fault(join(r.gapPaths[i], "to"), fmt.Sprintf("it ends %s before the next post, nearer than their tube of %s is wide", r.sizeText(bay), r.sizeText(od)), "end it at that post, or farther from it")
+			return
+		case g.From == to:
+			r.fault(join(r.gapPaths[i], "from"), fmt.Sprintf("it begins %s behind the post before, nearer than their tube of %s is wide", r.sizeText(bay), r.sizeText(od)), "begin it at that post, or farther from it")
+			return
+		}
+	}
+	r.fault(r.at("spacing"), fmt.Sprintf("bays of %s are narrower than the post's tube of %s", r.sizeText(bay), r.sizeText(od)), "write a larger spacing")
 }
 
 // readToePlate reads "none" or height and gap.

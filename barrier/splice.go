@@ -29,7 +29,7 @@ func (r railDraft) readSplices(run runDraft, post postDraft, stockOK bool) {
 		return
 	}
 	r.Splices = positions
-	if length := run.railLength(); len(positions) == 0 {
+	if length := run.longestStretch(); len(positions) == 0 {
 		if stockOK && length > r.Stock+cutting {
 			r.caution("Rail %s is taken as one piece of %s, longer than its stock of %s, as stated by splices = \"none\".", quote(r.Name), quantity.Place(length), quantity.Place(r.Stock))
 		}
@@ -38,24 +38,46 @@ func (r railDraft) readSplices(run runDraft, post postDraft, stockOK bool) {
 	if stockOK && !r.checkStock(path, positions, run.Run) {
 		return
 	}
-	if len(positions) > run.mostSplices() {
-		r.fault(path, "a splice in every bay leaves the rail a mechanism, for a splice passes no moment", "take one out, or write \"none\"")
+	if !r.checkMechanism(path, positions, run) {
 		return
 	}
-	r.cautionEndBays(positions, supports)
+	r.cautionEndBays(positions, run)
 }
 
-// mostSplices is how many splices, one in a bay at most, a rail on free joints can have
-// and stand: each support and each splice is one condition on the lines of its pieces, of
-// which each has two unknowns, and so is a wall that holds the rotations that bend a rail.
-func (r *Run) mostSplices() int {
-	bays := len(r.Supports()) - 1
-	for _, end := range [2]End{r.Start, r.End} {
-		if end.Wall && end.Rotation[1] && end.Rotation[2] {
-			return bays
-		}
+// checkMechanism reports a stretch of the run with a splice in every bay.
+func (r railDraft) checkMechanism(path string, positions []float64, run runDraft) bool {
+	stretches := run.Stretches()
+	count := make([]int, len(stretches))
+	for _, x := range positions {
+		count[stretchOf(stretches, x)]++
 	}
-	return bays - 1
+	for i, n := range count {
+		if n <= run.mostSplices(i, stretches) {
+			continue
+		}
+		where, why, fix := "", ", for a splice passes no moment", "take one out, or write \"none\""
+		if s := stretches[i]; len(stretches) > 1 {
+			where, fix = fmt.Sprintf(" from %s to %s", r.placeText(s.From), r.placeText(s.To)), "take one of them out"
+		}
+		if r.SpliceMoment.Kind != FreeJoint {
+			why = " where the moment of its splices does not count"
+		}
+		r.fault(path, "a splice in every bay"+where+" leaves the rail a mechanism"+why, fix)
+		return false
+	}
+	return true
+}
+
+// mostSplices is how many splices, one in a bay at most, the rail of a stretch on free joints
+// can have and stand: each support and each splice is one condition on the lines of its pieces,
+// of which each has two unknowns, and so is a wall that holds the rotations that bend a rail.
+func (r *Run) mostSplices(stretch int, stretches []Stretch) int {
+	s := stretches[stretch]
+	clamps := func(end End) bool { return end.Wall && end.Rotation[1] && end.Rotation[2] }
+	if stretch == 0 && clamps(r.Start) || stretch == len(stretches)-1 && clamps(r.End) {
+		return s.Last - s.First
+	}
+	return s.Last - s.First - 1
 }
 
 // cutting is how much, m, a piece may be longer than stock: less than is cut or set out,
@@ -111,6 +133,9 @@ func (r railDraft) checkPlace(path string, x float64, run Run, reach float64) bo
 	switch {
 	case x < from || x > to:
 		r.fault(path, fmt.Sprintf("the splice at %s is off the rail, which runs from %s to %s", r.placeText(x), r.placeText(from), r.placeText(to)), "write its place along the run, measured as the posts are")
+	case run.IsGap(bayOf(supports, x)) && x > supports[0] && x < supports[last]:
+		bay := bayOf(supports, x)
+		r.fault(path, fmt.Sprintf("the splice at %s is in the gap from %s to %s, which has no rail", r.placeText(x), r.placeText(supports[bay]), r.placeText(supports[bay+1])), "move it into a bay with rails, or take it out")
 	case x < supports[0] || x > supports[last]:
 		r.fault(path, fmt.Sprintf("the splice at %s is in an overhang, and what is beyond it would hang free", r.placeText(x)), "move it into a bay")
 	default:
@@ -131,17 +156,20 @@ func (r railDraft) checkBayOfEach(path string, positions, supports []float64) bo
 	return ok
 }
 
-// checkStock reports each piece that is longer than stock, at the splice that ends it.
+// checkStock reports each piece that is longer than stock, at the splice that ends it or else
+// that begins it.
 func (r railDraft) checkStock(path string, positions []float64, run Run) bool {
 	ok := true
-	for i, piece := range run.cut(positions) {
+	for _, piece := range run.cut(positions) {
 		if piece.length() <= r.Stock+cutting {
 			continue
 		}
 		ok = false
 		at := path
-		if n := len(positions); n > 0 {
-			at = element(path, min(i, n-1))
+		if i := slices.Index(positions, piece.to); i >= 0 {
+			at = element(path, i)
+		} else if i := slices.Index(positions, piece.from); i >= 0 {
+			at = element(path, i)
 		}
 		what := fmt.Sprintf("the piece from %s to %s is %s long, the longest piece (stock) is %s", r.placeText(piece.from), r.placeText(piece.to), r.placeText(piece.length()), r.placeText(r.Stock))
 		r.fault(at, what, r.spliceFix(run))
@@ -163,10 +191,12 @@ func (r railDraft) spliceFix(run Run) string {
 	return "write splices = [" + strings.Join(texts, ", ") + "], or a larger stock"
 }
 
-// cautionEndBays cautions of splices in the first and the last bay.
-func (r railDraft) cautionEndBays(positions, supports []float64) {
+// cautionEndBays cautions of splices in the first and the last bay of a stretch.
+func (r railDraft) cautionEndBays(positions []float64, run runDraft) {
+	supports, stretches := run.Supports(), run.Stretches()
 	for _, x := range positions {
-		if bay := bayOf(supports, x); bay == 0 || bay == len(supports)-2 {
+		s := stretches[stretchOf(stretches, x)]
+		if bay := bayOf(supports, x); bay == s.First || bay == s.Last-1 {
 			r.caution("The splice of rail %s at %s is in an end bay, where it can raise a post moment by half and the deflection fivefold.", quote(r.Name), quantity.Place(x))
 		}
 	}
@@ -194,7 +224,8 @@ type candidate struct {
 
 // ProposeSplices returns positions for the splices of a rail along this run, in pieces no
 // longer than stock, overhangs included; all in m. Each stands within 0.15 of a bay from an
-// inner post, none in an end bay or an overhang, and no two in one bay. They are as few as
+// inner post, none in an end bay or an overhang, and no two in one bay; at a corner and at a
+// gap the rail ends, and the bays beside it are end bays too. They are as few as
 // can be, and never so many that the rail becomes a mechanism: with one splice at most in a
 // bay and none in the end bays the first piece rests on two supports, so it stands, and each
 // further piece rests on one post and on the piece before it.
@@ -206,17 +237,28 @@ func ProposeSplices(run Run, stock float64) (positions []float64, ok bool) {
 	if len(supports) < 2 {
 		return nil, false
 	}
-	first, last := run.RailEnds()
-	if last-first <= stock+slack {
+	for _, s := range run.Stretches() {
+		proposed, ok := proposeFor(s, supports[s.First:s.Last+1], stock)
+		if !ok {
+			return nil, false
+		}
+		positions = append(positions, proposed...)
+	}
+	return positions, true
+}
+
+// proposeFor proposes the splices of one stretch on its supports.
+func proposeFor(s Stretch, supports []float64, stock float64) (positions []float64, ok bool) {
+	if s.length() <= stock+slack {
 		return nil, true
 	}
 	places := candidates(supports)
-	end := candidate{x: last, bay: len(supports) - 2}
+	end := candidate{x: s.To, bay: len(supports) - 2}
 	oldest := 0 // the first place from which a piece reaches the current one
 	for i := range places {
-		oldest = places[i].link(places, oldest, i, first, stock)
+		oldest = places[i].link(places, oldest, i, s.From, stock)
 	}
-	end.link(places, oldest, len(places), first, stock)
+	end.link(places, oldest, len(places), s.From, stock)
 	if end.splices == 0 {
 		return nil, false
 	}

@@ -82,9 +82,16 @@ func unquotedValue(line string) (at span, fix string, ok bool) {
 	return span{m[4], m[4] + len(value)}, fmt.Sprintf("write %s = %q", key, value), true
 }
 
-// plainMessage is the message of the toml package in this program's way of writing.
+// plainMessage is the message of the toml package in this program's way of writing, without
+// control characters that it repeats from the source.
 func plainMessage(fault toml.ParseError) string {
-	text := strings.TrimSuffix(fault.Message, ".")
+	printable := func(c rune) rune {
+		if unicode.IsPrint(c) {
+			return c
+		}
+		return utf8.RuneError
+	}
+	text := strings.Map(printable, strings.TrimSuffix(fault.Message, "."))
 	if first, size := utf8.DecodeRuneInString(text); !strings.HasPrefix(text, "TOML") {
 		text = string(unicode.ToLower(first)) + text[size:]
 	}

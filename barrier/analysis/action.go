@@ -38,6 +38,8 @@ type Action struct {
 	basis    []solver.Vec // directions that the load is made of
 	fixed    [][3]float64 // the ways it may point, over the basis; empty: any unit vector over it
 	supports []float64    // x of the ends of all bays, m
+	run      *barrier.Run // on which it stands
+	of       string       // which load of the definition it comes from, where there are several
 }
 
 // Share is a rail with its share of a load.
@@ -51,24 +53,37 @@ type Share struct {
 func Actions(d *barrier.Definition) (actions []*Action, notes []quantity.Sentence) {
 	basis := loads.CombinationsOf(d.Basis)
 	for i := range d.Loads {
-		l := &d.Loads[i]
+		l, before := &d.Loads[i], len(actions)
 		if l.Own != nil {
 			a, note := ownAction(d, l, &basis)
 			actions = append(actions, a)
 			notes = append(notes, note...)
-			continue
-		}
-		for k := range l.Schedule.Actions {
-			as, note := scheduleActions(d, l.Schedule, &l.Schedule.Actions[k], &basis)
+		} else {
+			as, note := scheduleLoad(d, l.Schedule, &basis)
 			actions = append(actions, as...)
 			notes = append(notes, note...)
 		}
-		for _, read := range l.Schedule.Assumptions {
-			notes = append(notes, quantity.Say("%s", read))
+		for _, a := range actions[before:] {
+			if len(d.Loads) > 1 {
+				a.of = l.Name
+			}
 		}
 	}
 	for _, a := range actions {
-		a.supports = d.Supports()
+		a.supports, a.run = d.Supports(), &d.Run
+	}
+	return actions, notes
+}
+
+// scheduleLoad returns the actions of a schedule on this barrier, and what it assumes.
+func scheduleLoad(d *barrier.Definition, s *loads.Schedule, basis *loads.Combinations) (actions []*Action, notes []quantity.Sentence) {
+	for k := range s.Actions {
+		as, note := scheduleActions(d, s, &s.Actions[k], basis)
+		actions = append(actions, as...)
+		notes = append(notes, note...)
+	}
+	for _, read := range s.Assumptions {
+		notes = append(notes, quantity.Say("%s", read))
 	}
 	return actions, notes
 }
@@ -269,7 +284,8 @@ func (a *Action) directionWord(n [3]float64) string {
 	return a.word
 }
 
-// heading says which way a load points that is free to turn, given along X, Y and Z: on
+// heading says which way a load points that is free to turn, given along its leg, to the
+// left and up: on
 // the level by a word or by its azimuth, and by how much it points up or down.
 func (a *Action) heading(n [3]float64) string {
 	if word := a.plainWord(n); word != "" {
@@ -316,7 +332,7 @@ func (a *Action) plainWord(n [3]float64) string {
 	return ""
 }
 
-// azimuth returns degrees in [0, 360) from the run's direction, anticlockwise seen from
+// azimuth returns degrees in [0, 360) from the direction of the leg, anticlockwise seen from
 // above.
 // A load that points straight up or down has azimuth 0.
 func azimuth(n [3]float64) float64 {

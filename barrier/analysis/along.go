@@ -81,6 +81,10 @@ const (
 	mostPolished   = 6
 )
 
+// midway is the least part of its peak that a movement has at the nearest eighth of its
+// member: cos(π/16) for a half wave.
+const midway = 0.98
+
 func (a *Analysis) worstPeaks(e *Element, queries []Query) [][]Placed {
 	k := peakSearch{a: a, queries: queries, high: emptyBest(queries), peaks: make([][][]Placed, len(queries))}
 	for q := range queries {
@@ -109,7 +113,7 @@ func (k *peakSearch) member(p *Probe) {
 	}
 	under := len(stations(p))
 	local := k.fresh(under)
-	if !p.upright { // loads stand on rails
+	if p.Rail >= 0 { // loads stand on rails
 		for q := range k.queries {
 			k.a.underLoad(p, &k.queries[q], local[q])
 		}
@@ -159,9 +163,35 @@ func (k *peakSearch) polished() [][]Placed {
 					best[q][m] = peak
 				}
 			}
+			k.a.between(&k.queries[q], m, &best[q][m])
 		}
 	}
 	return best
+}
+
+// between looks once more, for a movement under a point load, between the stations of the member
+// in which it peaks. Of each station the samples keep the worst placement alone: a load that comes second
+// at all of them may have the higher peak between, as one at the tip of an overhang has beside
+// one at the middle of the bay.
+func (a *Analysis) between(q *Query, m int, best *Placed) {
+	if q.Level != Service || !best.Found() {
+		return
+	}
+	p := best.Probe
+	points := func(act *Action) bool { return act.Point && (q.Only == nil || q.Only(act)) }
+	alone := []Query{{Level: q.Level, Measures: q.Measures[m : m+1], Floor: midway * best.Value, Only: points}}
+	for _, part := range [4]float64{0.125, 0.375, 0.625, 0.875} {
+		there := emptyBest(alone)
+		a.at(p, part*p.Length, alone, there, fine)
+		peak := &there[0][0]
+		if !peak.Found() {
+			continue
+		}
+		a.polish(&q.Measures[m], peak)
+		if best.better(peak.Value) {
+			*best = *peak
+		}
+	}
 }
 
 // appendPeaks appends what was found at the stations of one member that stand
@@ -272,8 +302,7 @@ func (w *walk) value(m *Measure, o *spotOn) float64 {
 	return m.Of(&w.a.trial)
 }
 
-// force returns a load on a rail's member in its local axes, which are those of
-// the run.
+// force returns a load on a rail's member in its local axes.
 func (w *walk) force(size float64, n *[3]float64) solver.Vec {
 	var f solver.Vec
 	for d, basis := range w.a.Actions[w.action].basis {
@@ -281,7 +310,7 @@ func (w *walk) force(size float64, n *[3]float64) solver.Vec {
 			f[k] += size * n[d] * basis[k]
 		}
 	}
-	return f
+	return w.p.into(f)
 }
 
 // underLoad tries the section under a point load as the load moves along the
@@ -445,7 +474,7 @@ func (w *walk) set(o spotOn, st State, v float64, best *Placed) {
 	from, _ := w.a.chains[w.action].Ends(o.stretch)
 	*best = Placed{
 		Value: v, State: st, Combination: w.combination, Probe: w.p, Station: o.s, After: o.after, floored: true,
-		Placement: Placement{Action: act, Stretch: o.stretch, X: from + o.t, Value: act.sizeAt(from), Way: o.n},
+		Placement: Placement{Action: act, Stretch: o.stretch, Leg: w.a.legs[w.action][o.stretch], X: from + o.t, Value: act.sizeAt(from), Way: o.n},
 	}
 }
 
@@ -522,7 +551,8 @@ func climbOn(f func(float64) float64, x, lo, hi, reach float64) (at float64, gai
 }
 
 // polishPoint moves section, load and the load's direction in turn. From a
-// section under the load it tries either side of it.
+// section under the load it tries either side of it. On a run that turns or climbs a load
+// presses a rail that its opposite pulls, so it tries the opposite way too.
 func (a *Analysis) polishPoint(m *Measure, best *Placed) {
 	other := *best
 	other.After = !best.After
@@ -531,6 +561,14 @@ func (a *Analysis) polishPoint(m *Measure, best *Placed) {
 		a.polishSide(m, &other)
 		if best.better(other.Value) {
 			*best = other
+		}
+	}
+	if !a.Definition.Run.IsStraight() && best.Placement.Action.fixed == nil {
+		round := *best
+		round.Placement.Way = opposite(&best.Placement.Way)
+		a.polishSide(m, &round)
+		if best.better(round.Value) {
+			*best = round
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/solver"
 )
@@ -77,6 +78,9 @@ func directions(vectors []solver.Vec) []solver.Vec {
 // the points of a grid between.
 func (r *reference) spots(a *analysis.Action, step float64) (at []spot, ends [][2]float64) {
 	for _, end := range r.stretches(a) {
+		if r.inGap((end[0] + end[1]) / 2) {
+			continue
+		}
 		n := int(math.Ceil((end[1] - end[0]) / step))
 		for i := range n + 1 {
 			x := end[0] + (end[1]-end[0])*float64(i)/float64(n)
@@ -85,6 +89,11 @@ func (r *reference) spots(a *analysis.Action, step float64) (at []spot, ends [][
 		}
 	}
 	return at, ends
+}
+
+// inGap reports whether x lies where no rail is.
+func (r *reference) inGap(x float64) bool {
+	return slices.ContainsFunc(r.d.Run.Gaps, func(g barrier.Gap) bool { return x > g.From && x < g.To })
 }
 
 // sections returns the places at which an element is looked at: on a rail at the

@@ -20,11 +20,18 @@
 // component, so a measure must not fall when a component grows in magnitude
 // (Measure.Bound serves those that do).
 //
-// Axes are those of the run: X along, Y to the left walking from start to end,
-// Z up. Outward is +Y where the hazard is on the left and -Y where it is on the
-// right; a movement across is positive to the left whichever it is. Azimuths are
-// anticlockwise from X, seen from above. Section forces are in the member's local
-// axes, as package solver defines them.
+// Axes are those of a leg of the run: X along it in plan, Y to the left walking from start
+// to end, Z up; a run without legs is one leg. Outward is +Y where the hazard is on the
+// left and -Y where it is on the right; a movement across is positive to the left whichever
+// it is. Azimuths are anticlockwise from X, seen from above. Section forces are in the
+// member's local axes, as package solver defines them.
+//
+// A load turns with the run: it points the same way in the axes of each leg on which it
+// stands, so that an outward line load over the whole run presses outward on each leg. A
+// post at a corner is told in the axes of the leg that ends there, and its movement in those
+// of the other too (Turned).
+//
+// A place x is measured along the rails, on a slope along the slope, through every corner.
 //
 // # Ends and fittings
 //
@@ -34,4 +41,10 @@
 // by the rail, and by the post at its own axis, where a rail beside the post adds
 // its arm and the fitting its weight. Permanent actions are the weight of the
 // tubes and of the fittings.
+//
+// # Braces
+//
+// A brace is seen in its own axes, from its foot up: the loads of the list give it an axial
+// force alone, its own weight bends it. What it does to its post and to the ground is told in
+// the axes of the run, as that of any joint.
 package analysis

@@ -1,6 +1,10 @@
 package analysis
 
-import "math"
+import (
+	"math"
+
+	"example.com/stanchion/solver"
+)
 
 // WorstOneWay returns the largest value of a measure at a station for one action
 // that points along n alone, over its directions: the search of places and
@@ -52,4 +56,31 @@ func (a *Analysis) MostOfLimits(p *Probe, s float64, action int, random func() f
 		}
 	}
 	return most
+}
+
+// ReadDirectly and ReadByBlocks have influence lines read in one way, whatever the length
+// of the run; before any is read. ReadByBlocks reports whether that can be done.
+func (a *Analysis) ReadDirectly() {
+	for i, act := range a.Actions {
+		a.influences[i] = a.model.Influence(a.chains[i], act.basis...)
+	}
+}
+
+func (a *Analysis) ReadByBlocks() (ok bool) {
+	for i, act := range a.Actions {
+		if a.influences[i], ok = a.model.InfluenceByBlocks(a.chains[i], act.basis...); !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// ReadsByBlocks reports whether every chain's lines are read by blocks.
+func (a *Analysis) ReadsByBlocks() bool {
+	for _, in := range a.influences {
+		if _, ok := in.(*solver.BlockInfluence); !ok {
+			return false
+		}
+	}
+	return true
 }

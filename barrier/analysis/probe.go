@@ -11,13 +11,17 @@ import (
 // or a joint.
 type Probe struct {
 	Post, Rail int     // the post or the rail it belongs to, -1 for neither
+	Brace      int     // the brace it belongs to, -1 for none
 	Bay        int     // of a rail's member, from 0; -1 for the overhang at the start, the number of bays for that at the end
 	From       float64 // x, m, at which a rail's member starts or a splice or wall is; z at which a post's member starts
 	Length     float64 // m; 0 for a joint
 
 	owner     *Analysis
 	member    solver.MemberID // -1 for a joint
-	upright   bool            // a post's member: local x is up, local z is against the run
+	upright   bool            // a post's member
+	axes      solver.Axes     // local ones of a member
+	told      [3]solver.Vec   // of a member: the axes in which movements are told, in local ones
+	load      [3]solver.Vec   // of a rail's member: its local axes, in those of its leg
 	ea, ei    float64
 	weight    solver.Vec // of the member, local axes, N/m
 	chordFrom float64    // distance of the bay's start before the member's start, m
@@ -44,30 +48,29 @@ const (
 
 type start [nStart]float64
 
-// memberProbe makes the probe of a member.
-func (a *Analysis) memberProbe(id solver.MemberID, node solver.NodeID, m *barrier.Member) *Probe {
-	p := &Probe{Post: -1, Rail: -1, owner: a, member: id, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I}
+// memberProbe makes the probe of a member with its local axes and those of the leg in which
+// its movements are told.
+func (a *Analysis) memberProbe(id solver.MemberID, node solver.NodeID, m *barrier.Member, local, leg solver.Axes) *Probe {
+	p := &Probe{
+		Post: -1, Rail: -1, Brace: -1, owner: a, member: id, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I,
+		axes: local, told: between(local, leg), load: between(leg, local),
+	}
 	for c := range cMz + 1 {
 		p.responses[c] = a.model.Section(id, 0, solver.Component(c))
 	}
-	free := func(f solver.Freedom, sign float64) solver.Response {
-		return solver.Combine([]float64{sign}, []solver.Response{a.model.Freedom(node, f)})
+	for k := range 3 {
+		p.responses[sUx+k], p.responses[sRx+k] = a.moves(node, local[k]), a.turns(node, local[k])
 	}
-	p.responses[sUx], p.responses[sUy], p.responses[sUz] = free(solver.UX, 1), free(solver.UY, 1), free(solver.UZ, 1)
-	p.responses[sRx], p.responses[sRy], p.responses[sRz] = free(solver.RX, 1), free(solver.RY, 1), free(solver.RZ, 1)
 	return p
 }
 
-func (a *Analysis) postProbes(post int) []*Probe {
-	pf := &a.Frame.Posts[post]
+// postProbes makes the probes of a post, whose movements are told in the axes of a leg.
+func (a *Analysis) postProbes(post, leg int) []*Probe {
+	pf, run := &a.Frame.Posts[post], &a.Definition.Run
 	var out []*Probe
 	for i, id := range pf.Members {
-		p := a.memberProbe(id, pf.Nodes[i], &a.Definition.Post.Member)
+		p := a.memberProbe(id, pf.Nodes[i], &a.Definition.Post.Member, postAxes(run.Axes(pf.Leg)), run.Axes(leg))
 		p.Post, p.From, p.upright = post, pf.Levels[i], true
-		// Local x, y, z are Z, Y and -X.
-		r := p.responses
-		p.responses[sUx], p.responses[sUz] = r[sUz], negative(r[sUx])
-		p.responses[sRx], p.responses[sRz] = r[sRz], negative(r[sRx])
 		out = append(out, a.loaded(p))
 	}
 	return out
@@ -78,16 +81,16 @@ func negative(r solver.Response) solver.Response {
 }
 
 func (a *Analysis) railProbes(rail int) []*Probe {
-	rf := &a.Frame.Rails[rail]
+	rf, run := &a.Frame.Rails[rail], &a.Definition.Run
+	supports := run.Supports()
 	var out []*Probe
 	for _, m := range rf.Members {
-		p := a.memberProbe(m.ID, m.Start, &a.Definition.Rails[rail].Member)
+		p := a.memberProbe(m.ID, m.Start, &a.Definition.Rails[rail].Member, run.RailAxes(m.Leg), run.Axes(m.Leg))
 		p.Rail, p.Bay, p.From = rail, m.Bay, m.From
 		if from, to, ok := chord(rf, m.Bay); ok {
-			start := a.Frame.Position(from)[0]
-			p.chordFrom, p.bay = m.From-start, a.Frame.Position(to)[0]-start
-			p.responses[sChord0] = a.model.Freedom(from, solver.UY)
-			p.responses[sChord1] = a.model.Freedom(to, solver.UY)
+			start, left := supports[m.Bay], p.axes[1]
+			p.chordFrom, p.bay = m.From-start, supports[m.Bay+1]-start
+			p.responses[sChord0], p.responses[sChord1] = a.moves(from, left), a.moves(to, left)
 		}
 		out = append(out, a.loaded(p))
 	}
@@ -116,7 +119,7 @@ func chord(rf *barrier.RailFrame, bay int) (from, to solver.NodeID, ok bool) {
 // jointProbe makes a probe of six responses that belong to no one member, with what
 // holds the joint's own weight up.
 func (a *Analysis) jointProbe(responses [6]solver.Response, dead [6]float64) *Probe {
-	p := &Probe{Post: -1, Rail: -1, owner: a, member: -1, dead: dead}
+	p := &Probe{Post: -1, Rail: -1, Brace: -1, owner: a, member: -1, dead: dead}
 	copy(p.responses[:], responses[:])
 	p.lines = make([]*startLines, len(a.Actions))
 	for c := range responses {
@@ -174,25 +177,21 @@ func (a *Analysis) under(p *Probe, action int) *startLines {
 	l := &startLines{first: chain.Stretches()}
 	last := -1
 	var cubics [nStart][][4]float64
+	var written [nStart][][4]float64
 	room := a.cubicRoom(nStart * nd * chain.Stretches())
 	for c := range nStart {
 		cubics[c] = room[c*nd*chain.Stretches() : (c+1)*nd*chain.Stretches()]
-		if !a.influences[action].Cubics(cubics[c], p.responses[c]) || p.negligible(c, cubics[c], chain) {
+		from, to := a.influences[action].CubicsWithin(cubics[c], p.responses[c])
+		written[c] = cubics[c][from*nd : to*nd]
+		if from == to || p.negligible(c, written[c], chain, from, nd) {
 			continue
 		}
 		l.active = append(l.active, c)
-		from, to := reaching(cubics[c], chain)
+		from, to = reaching(written[c], chain, from, nd)
 		l.first, last = min(l.first, from), max(last, to)
 	}
-	if p.member >= 0 {
-		for i := range chain.Stretches() {
-			for _, part := range chain.Parts(i) {
-				if part.Member == p.member {
-					l.own = append(l.own, ownStretch{i, part.At, part.Share})
-					l.first, last = min(l.first, i), max(last, i)
-				}
-			}
-		}
+	if l.own = a.own[chain][p.member]; len(l.own) > 0 {
+		l.first, last = min(l.first, l.own[0].stretch), max(last, l.own[len(l.own)-1].stretch)
 	}
 	if last < l.first { // nothing arrives: one stretch stands for all
 		l.first, last = 0, 0
@@ -207,18 +206,20 @@ func (a *Analysis) under(p *Probe, action int) *startLines {
 		}
 		l.coeffs = append(l.coeffs, at)
 	}
+	for _, w := range written {
+		clear(w)
+	}
 	p.lines[action] = l
 	return l
 }
 
-// cubicRoom returns n cubics of nothing, good until the next call.
+// cubicRoom returns n cubics of nothing, good until the next call, by which they are
+// nothing again.
 func (a *Analysis) cubicRoom(n int) [][4]float64 {
 	if cap(a.cubics) < n {
 		a.cubics = make([][4]float64, n)
 	}
-	room := a.cubics[:n]
-	clear(room)
-	return room
+	return a.cubics[:n]
 }
 
 // height returns a bound of a cubic over a length from its start.
@@ -227,11 +228,11 @@ func height(k *[4]float64, length float64) float64 {
 }
 
 // reaching returns the first and the last stretch over which a line is more than
-// rounding of its highest: what lies beyond is below 1e-15 of it.
-func reaching(cubics [][4]float64, chain *solver.Chain) (from, to int) {
-	nd := len(cubics) / chain.Stretches()
+// rounding of its highest: what lies beyond is below 1e-15 of it. The cubics are nd a
+// stretch, from the first stretch given.
+func reaching(cubics [][4]float64, chain *solver.Chain, first, nd int) (from, to int) {
 	at := func(i int) float64 {
-		a, b := chain.Ends(i / nd)
+		a, b := chain.Ends(first + i/nd)
 		return height(&cubics[i], b-a)
 	}
 	top := 0.0
@@ -246,12 +247,13 @@ func reaching(cubics [][4]float64, chain *solver.Chain) (from, to int) {
 	for to > from && at(to) <= floor {
 		to--
 	}
-	return from / nd, to / nd
+	return first + from/nd, first + to/nd
 }
 
 // negligible reports whether a line is rounding alone: below 1e-12 of what a
-// unit load does to a member of this length and stiffness.
-func (p *Probe) negligible(c int, cubics [][4]float64, chain *solver.Chain) bool {
+// unit load does to a member of this length and stiffness. The cubics are nd a stretch,
+// from the first stretch given.
+func (p *Probe) negligible(c int, cubics [][4]float64, chain *solver.Chain, first, nd int) bool {
 	scale := 1.0
 	if p.member >= 0 {
 		switch {
@@ -263,9 +265,8 @@ func (p *Probe) negligible(c int, cubics [][4]float64, chain *solver.Chain) bool
 			scale = p.Length * p.Length * p.Length / p.ei
 		}
 	}
-	directions := len(cubics) / chain.Stretches()
 	for i, k := range cubics {
-		from, to := chain.Ends(i / directions)
+		from, to := chain.Ends(first + i/nd)
 		if height(&k, to-from) > 1e-12*scale {
 			return false
 		}
@@ -312,13 +313,12 @@ func (p *Probe) carry(r *start, s float64) components {
 	return c
 }
 
-// move sets the movements in the run's axes from those in local axes.
+// move sets the movements as they are told from those in local axes.
 func (p *Probe) move(c *components, ux, uy, uz float64) {
-	if p.upright {
-		c[cAlong], c[cAcross], c[cVertical] = -uz, uy, ux
-		return
+	for k := range p.told {
+		row := &p.told[k]
+		c[cAlong+k] = row[0]*ux + row[1]*uy + row[2]*uz
 	}
-	c[cAlong], c[cAcross], c[cVertical] = ux, uy, uz
 }
 
 // pass adds what a local force f on the member, at distance b before the section,
@@ -347,15 +347,10 @@ func (p *Probe) passLine(c *components, q solver.Vec, b0, b1 float64) {
 
 // shift adds movements in local axes.
 func (p *Probe) shift(c *components, ux, uy, uz float64) {
-	if p.upright {
-		c[cAlong] -= uz
-		c[cAcross] += uy
-		c[cVertical] += ux
-		return
+	for k := range p.told {
+		row := &p.told[k]
+		c[cAlong+k] += row[0]*ux + row[1]*uy + row[2]*uz
 	}
-	c[cAlong] += ux
-	c[cAcross] += uy
-	c[cVertical] += uz
 	if p.bay > 0 {
 		c[cSpan] += uy
 	}

@@ -42,6 +42,8 @@ type place struct {
 	bay     int
 	station float64
 	after   bool
+	leg     int
+	told    int              // the leg in whose axes a post's movements are told
 	ends    [2]solver.NodeID // the posts' nodes at both ends of the bay, -1 for a wall
 	chord   [2]float64       // x of the two, m; equal for an overhang, which has none
 }
@@ -51,11 +53,13 @@ func (r *reference) members(element *analysis.Element) []place {
 	var out []place
 	for i, p := range element.Probes {
 		if p.Rail < 0 {
-			out = append(out, place{member: r.f.Posts[p.Post].Members[i], upright: true, from: r.f.Posts[p.Post].Levels[i], length: p.Length})
+			leg := r.legOf(r.d.Run.Posts[p.Post])
+			out = append(out, place{member: r.f.Posts[p.Post].Members[i], upright: true, leg: leg, told: leg, from: r.f.Posts[p.Post].Levels[i], length: p.Length})
 			continue
 		}
 		m := r.f.Rails[p.Rail].Members[i]
-		q := place{member: m.ID, rail: p.Rail, from: m.From, length: m.To - m.From, bay: m.Bay}
+		leg := r.legOf((m.From + m.To) / 2)
+		q := place{member: m.ID, rail: p.Rail, leg: leg, told: leg, from: m.From, length: m.To - m.From, bay: m.Bay}
 		if m.Bay >= 0 && m.Bay < len(r.supports())-1 {
 			q.ends = [2]solver.NodeID{r.support(p.Rail, m.Bay), r.support(p.Rail, m.Bay+1)}
 			q.chord = [2]float64{r.supports()[m.Bay], r.supports()[m.Bay+1]}
@@ -78,10 +82,13 @@ func (r *reference) read(s *solver.Solution, d *solver.Diagram, p *place) analys
 	}
 	x, y, z := at(solver.MoveX), at(solver.MoveY), at(solver.MoveZ)
 	if p.upright { // local x is up, y outward, z against the run
-		st.Along, st.Across, st.Vertical = -z, y, x
+		turned := r.heading(p.told) - r.heading(p.leg)
+		sin, cos := math.Sincos(turned)
+		st.Along, st.Across, st.Vertical = cos*-z+sin*y, cos*y+sin*z, x
 		return st
 	}
-	st.Along, st.Across, st.Vertical = x, y, z
+	sin, cos := math.Sincos(r.pitch(p.leg)) // local x is along the slope, z square to it
+	st.Along, st.Across, st.Vertical = cos*x-sin*z, y, sin*x+cos*z
 	if p.chord[0] == p.chord[1] {
 		return st
 	}
@@ -89,10 +96,46 @@ func (r *reference) read(s *solver.Solution, d *solver.Diagram, p *place) analys
 	st.Span = y
 	for i, part := range [2]float64{1 - xi, xi} {
 		if p.ends[i] >= 0 {
-			st.Span -= part * s.Displacement(p.ends[i], solver.UY)
+			sin, cos := math.Sincos(r.heading(p.leg))
+			st.Span -= part * (cos*s.Displacement(p.ends[i], solver.UY) - sin*s.Displacement(p.ends[i], solver.UX))
 		}
 	}
 	return st
+}
+
+// legOf returns the leg in which x lies, from 0; a corner belongs to the leg that ends there.
+func (r *reference) legOf(x float64) int {
+	leg := 0
+	for i, l := range r.d.Run.Legs {
+		if i > 0 && x > l.From+1e-9 {
+			leg = i
+		}
+	}
+	return leg
+}
+
+// heading is the angle in plan from the first leg to a leg, rad: the sum of the turns.
+func (r *reference) heading(leg int) (angle float64) {
+	for i, l := range r.d.Run.Legs {
+		if i <= leg {
+			angle += l.Turn
+		}
+	}
+	return angle
+}
+
+// pitch is the slope of a leg, rad.
+func (r *reference) pitch(leg int) float64 {
+	if len(r.d.Run.Legs) == 0 {
+		return 0
+	}
+	return r.d.Run.Legs[leg].Pitch
+}
+
+// global returns a vector given along a leg in plan, to its left and up.
+func (r *reference) global(leg int, v solver.Vec) solver.Vec {
+	sin, cos := math.Sincos(r.heading(leg))
+	return solver.Vec{cos*v[0] - sin*v[1], sin*v[0] + cos*v[1], v[2]}
 }
 
 // supports returns the x of posts and walls.
@@ -161,17 +204,18 @@ func (r *reference) onRail(rail int, at spot) (m *barrier.RailMember, station fl
 	return nil, 0
 }
 
-// pointCase is a force on the rails of an action at a spot.
+// pointCase is a force on the rails of an action at a spot, in the axes of its leg.
 func (r *reference) pointCase(a *analysis.Action, at spot, force solver.Vec) solver.Case {
 	var c solver.Case
 	for _, s := range a.Rails {
 		m, station := r.onRail(s.Rail, at)
-		c.Points = append(c.Points, solver.PointLoad{Member: m.ID, At: station, Force: times(s.Share, force)})
+		c.Points = append(c.Points, solver.PointLoad{Member: m.ID, At: station, Force: r.global(r.legOf((m.From+m.To)/2), times(s.Share, force))})
 	}
 	return c
 }
 
-// lineCase is a force per length on the rails of an action over lengths of the run.
+// lineCase is a force per length on the rails of an action over lengths of the run, in the
+// axes of each leg.
 func (r *reference) lineCase(a *analysis.Action, lengths []solver.Length, q solver.Vec) solver.Case {
 	var c solver.Case
 	for _, s := range a.Rails {
@@ -179,6 +223,7 @@ func (r *reference) lineCase(a *analysis.Action, lengths []solver.Length, q solv
 			for _, l := range lengths {
 				from, to := math.Max(l.From, m.From), math.Min(l.To, m.To)
 				if to > from {
+					q := r.global(r.legOf((m.From+m.To)/2), q)
 					c.Lines = append(c.Lines, solver.LineLoad{Member: m.ID, From: from - m.From, To: to - m.From, Start: times(s.Share, q), End: times(s.Share, q)})
 				}
 			}
@@ -277,7 +322,7 @@ func (r *reference) inward(a *analysis.Action, at spot, p *analysis.Placed) spot
 func (r *reference) stretches(a *analysis.Action) [][2]float64 {
 	var rows []solver.Row
 	for _, s := range a.Rails {
-		rows = append(rows, r.f.Row(s.Rail, s.Share))
+		rows = append(rows, r.f.Rows(s.Rail, s.Share)...)
 	}
 	c := r.m.Chain(rows...)
 	var out [][2]float64

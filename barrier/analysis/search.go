@@ -218,6 +218,7 @@ func (h *hunt) keep(m int, s spot) {
 			after = h.v.lines[k].Pieces[s.piece].To <= h.v.probe.From+h.v.station+1e-12 && h.v.probe.member >= 0
 			break
 		}
+		pl.Leg = h.a.legs[h.v.index][pl.Stretch]
 	}
 	h.best[m] = Placed{
 		Value: s.value, State: s.state, Combination: h.combination, Placement: pl,
@@ -346,10 +347,19 @@ func (h *hunt) lineWith(m int, n *[3]float64) spot {
 	}
 	for _, pair := range [2][2]int{{cMy, cMz}, {cVy, cVz}} {
 		if slices.Contains(h.v.active, pair[0]) && slices.Contains(h.v.active, pair[1]) {
-			l.pair(pair[0], pair[1])
+			l.pair(pair[0], pair[1], 1, 1)
 		}
 	}
-	if h.how == coarse || !l.ascend(l.best.state.components()) {
+	pressing := !h.a.Definition.Run.IsStraight() && few == 3 && l.pressing()
+	if pressing {
+		reach := h.v.reachOfAll()
+		for _, k := range [2]int{cMy, cMz} {
+			if slices.Contains(h.v.active, k) {
+				l.pair(cN, k, reach[cN], reach[k])
+			}
+		}
+	}
+	if h.how == coarse && !pressing || !l.ascend(l.best.state.components()) || h.how == coarse {
 		return l.best
 	}
 	for i := range few {
@@ -380,17 +390,48 @@ func (l *lengthsHunt) offer(p *pattern, sign float64) components {
 	return c
 }
 
-// pair offers the lengths adverse to cos a·x + sin a·y, a over the full turn. The
-// largest resultant stands where their effect along a is largest: the support
-// of the set of all states, which has no jumps in a.
-func (l *lengthsHunt) pair(x, y int) {
+// pressing reports whether the axial force that the action can bring counts beside the best so
+// far: round a corner a load across one leg presses the rails of another, and the lengths for
+// moment and axial force together are far from those for each. Samples need be right to a few
+// per cent alone.
+func (l *lengthsHunt) pressing() bool {
+	gain := 1e-9
+	if l.how == coarse {
+		gain = 0.01
+	}
+	reach := l.combination.Variable * l.v.reachOfAll()[cN]
+	for _, sign := range [2]float64{-1, 1} {
+		pressed := l.best.state.components()
+		pressed[cN] += sign * reach
+		if l.value(&pressed) > l.best.value+gain*math.Abs(l.best.value) {
+			return true
+		}
+	}
+	return false
+}
+
+// pair offers the lengths adverse to cos a·x + sin a·y, a over the full turn, each component
+// over a size of its own. The largest resultant of two of one size stands where their effect
+// along a is largest: the support of the set of all states, which has no jumps in a.
+func (l *lengthsHunt) pair(x, y int, sizeX, sizeY float64) {
+	if sizeX == 0 || sizeY == 0 {
+		return
+	}
 	two := []solver.Line{l.v.contracted(x, l.n), l.v.contracted(y, l.n)}
-	around(func(angle float64) float64 {
-		cos, sin := math.Cos(angle), math.Sin(angle)
+	towards := func(angle float64) float64 {
+		cos, sin := math.Cos(angle)/sizeX, math.Sin(angle)/sizeY
 		p := l.v.pattern(solver.Adverse(two, []float64{cos, sin}, 0), false, l.n)
 		c := l.offer(&p, 1)
 		return cos*c[x] + sin*c[y]
-	}, 24)
+	}
+	if x == cN || l.how == coarse && !l.a.Definition.Run.IsStraight() { // an ascent follows, or a finer look
+		const ring = 12
+		for i := range ring {
+			towards(2 * math.Pi * float64(i) / ring)
+		}
+		return
+	}
+	around(towards, 24)
 }
 
 // ascend offers the lengths adverse to the measure's slope at a state, and goes

@@ -44,6 +44,9 @@ func (a *Analysis) section(p *Probe, s float64, action int) *section {
 	v.whole = solver.Length{From: first, To: last}
 	for st := l.first; st < l.first+len(l.coeffs); st++ {
 		from, to := chain.Ends(st)
+		if len(chain.Parts(st)) == 0 {
+			continue // a gap
+		}
 		own := l.ownOf(st)
 		if own == nil {
 			v.addPiece(l, st, from, from, to, nil)
@@ -162,7 +165,8 @@ type carried struct {
 }
 
 // passCubic adds what a unit load at distance t into the member's own stretch,
-// before the section, does to one component at the section: pass as a cubic in t.
+// before the section, does to one component at the section: pass as a cubic in t. The load
+// points along f, in the axes of the leg.
 func (p *Probe) passCubic(sum *[4]float64, c int, f solver.Vec, own *ownStretch, s float64) {
 	b, share := s-own.at, own.share
 	linear := func(k float64) { sum[0] += k * b; sum[1] -= k }
@@ -172,6 +176,7 @@ func (p *Probe) passCubic(sum *[4]float64, c int, f solver.Vec, own *ownStretch,
 		sum[2] += 3 * k * b
 		sum[3] -= k
 	}
+	f = p.into(f)
 	switch c {
 	case cN:
 		sum[0] -= share * f[0]
@@ -183,13 +188,26 @@ func (p *Probe) passCubic(sum *[4]float64, c int, f solver.Vec, own *ownStretch,
 		linear(-share * f[2])
 	case cMz:
 		linear(share * f[1])
-	case cAlong:
-		linear(-share * f[0] / p.ea)
-	case cAcross, cSpan:
+	case cSpan:
 		third(share * f[1] / (6 * p.ei))
-	case cVertical:
-		third(share * f[2] / (6 * p.ei))
+	case cAlong, cAcross, cVertical:
+		row := &p.told[c-cAlong]
+		if row[0] != 0 {
+			linear(-share * row[0] * f[0] / p.ea)
+		}
+		if bent := row[1]*f[1] + row[2]*f[2]; bent != 0 {
+			third(share * bent / (6 * p.ei))
+		}
 	}
+}
+
+// into returns a force on a rail's member, given in the axes of its leg, in local ones.
+func (p *Probe) into(f solver.Vec) solver.Vec {
+	var local solver.Vec
+	for k := range p.load {
+		local[k] = p.load[k][0]*f[0] + p.load[k][1]*f[1] + p.load[k][2]*f[2]
+	}
+	return local
 }
 
 func shiftCubic(c [4]float64, at float64) [4]float64 {

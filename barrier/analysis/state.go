@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/stanchion/internal/quantity"
@@ -12,15 +13,15 @@ import (
 )
 
 // State is what acts at one section of a member, concurrently: the section
-// forces on the +x face in local axes, and the movements in the run's axes.
+// forces on the +x face in local axes, and the movements in the axes of its leg.
 type State struct {
 	N      float64 // axial, tension positive, N
 	Vy, Vz float64 // shear, N
 	T      float64 // torsion, N·m
 	My, Mz float64 // bending moments, N·m
 
-	Along, Across, Vertical float64 // movements along X, Y, Z, m: towards the end, to the left, up
-	Span                    float64 // movement along Y from the chord of the bay, m; rails only, 0 in an overhang
+	Along, Across, Vertical float64 // movements, m: along the leg in plan, towards the end; to its left; up
+	Span                    float64 // movement across from the chord of the bay, m; rails only, 0 in an overhang
 }
 
 // Moment returns the resultant bending moment, N·m.
@@ -105,13 +106,14 @@ type Placement struct {
 	Action  *Action
 	Stretch int             // of the action's chain, for a point
 	X       float64         // m, for a point
+	Leg     int             // from 0, for a point: that on which it stands and in whose axes it points
 	Value   float64         // N at the point, or N/m over the lengths
 	Lengths []solver.Length // for a line
 	Whole   bool            // a line over the whole run
 	Way     [3]float64      // it points, over the action's directions
 }
 
-// Force returns the load as a vector in the run's axes: N, or N/m.
+// Force returns the load as a vector in the axes of its leg: N, or N/m.
 func (p *Placement) Force() solver.Vec {
 	var v solver.Vec
 	for d, basis := range p.Action.basis {
@@ -126,15 +128,25 @@ func (p *Placement) Force() solver.Vec {
 }
 
 // In returns the load in words, in a system of units: "point 0.450 kN outward on top
-// rail at x = 9.000 m".
+// rail at x = 9.000 m", and where the definition has several loads, of which: "... (IBC
+// 2021 general)".
 func (p *Placement) In(units quantity.System) string {
-	if p.Action == nil {
+	switch {
+	case p.Action == nil:
 		return "permanent actions alone"
+	case p.Action.of == "":
+		return p.words(units)
 	}
+	return p.words(units) + " (" + p.Action.of + ")"
+}
+
+// words returns the load in words, without that of which it is.
+func (p *Placement) words(units quantity.System) string {
 	a := p.Action
 	var b strings.Builder
 	if a.Point {
 		fmt.Fprintf(&b, "point %s %s %s at x = %s", quantity.Format(p.Value, quantity.Force, units), a.directionWord(p.Way), a.Where, quantity.Place(p.X).In(units))
+		b.WriteString(p.onLegs())
 		return b.String()
 	}
 	fmt.Fprintf(&b, "line %s %s %s", quantity.Format(p.Value, quantity.LineLoad, units), a.directionWord(p.Way), a.Where)
@@ -152,6 +164,47 @@ func (p *Placement) In(units quantity.System) string {
 			from = quantity.Fix(l.From, 3)
 		}
 		fmt.Fprintf(&b, "%s%s to %s", join, from, quantity.Place(l.To).In(units))
+	}
+	b.WriteString(p.onLegs())
+	return b.String()
+}
+
+// onLegs says on which legs a load stands where the run has several: " on leg 2".
+func (p *Placement) onLegs() string {
+	run := p.Action.run
+	if len(run.Legs) < 2 {
+		return ""
+	}
+	legs := []int{p.Leg + 1}
+	if !p.Action.Point {
+		legs = nil
+		const inside = 1e-6 // m
+		for _, l := range p.printed() {
+			for leg := run.LegOf(l.From + inside); leg <= run.LegOf(l.To-inside); leg++ {
+				if len(legs) == 0 || legs[len(legs)-1] <= leg {
+					legs = append(legs, leg+1)
+				}
+			}
+		}
+	}
+	return legWords(legs)
+}
+
+// legWords says on which legs something stands, given their numbers in order.
+func legWords(legs []int) string {
+	var b strings.Builder
+	for i, leg := range legs {
+		switch {
+		case i == 0 && len(legs) == 1:
+			b.WriteString(" on leg ")
+		case i == 0:
+			b.WriteString(" on legs ")
+		case i == len(legs)-1:
+			b.WriteString(" and ")
+		default:
+			b.WriteString(", ")
+		}
+		b.WriteString(strconv.Itoa(leg))
 	}
 	return b.String()
 }

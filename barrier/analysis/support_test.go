@@ -275,3 +275,19 @@ func TestEquilibriumWithWalls(t *testing.T) {
 		}
 	}
 }
+
+// A load at the tip of an overhang lifts the bay beside it by P c L²/(9√3 EI), at L/√3 from the
+// far post; with c a third of L that is more than the P L³/48EI of a load at the middle, though
+// at the middle and at the quarter points of the bay a load in it does more.
+func TestTipOfAnOverhangMovesTheBay(t *testing.T) {
+	const length, force, c = 1.5, 900.0, 0.33 * 1.5
+	p := oneRail(evenly(2, length), 1.1, math.Inf(1), own("point", "0.9 kN", "top", "outward"))
+	p.change = func(d *barrier.Definition) { d.Run.Overhang[1] = c }
+	d := p.definition(t)
+	EI := ei(&d.Rails[0].Member)
+	found := along1(ready(t, d), measure(span))
+	want := force * c * length * length / (9 * math.Sqrt(3) * EI)
+	(&row{"movement from the chord, m", "beam overhanging one support, load at the end, AISC Table 3-23 case 26 (memory)", found.Value, want, 1e-9 * want}).check(t)
+	(&row{"place of the load, m", "the tip", found.Placement.X, length + c, 1e-9}).check(t)
+	(&row{"section, m", "L/√3 from the far post", found.Probe.From + found.Station, length / math.Sqrt(3), 1e-4}).check(t)
+}

@@ -139,8 +139,15 @@ func (r *Replayer) Replay(p *Placed) State {
 	return r.solved(r.model.Solve(r.Case(p)), p)
 }
 
-// solved reads the state of a placed load from an ordinary solution.
-func (r *Replayer) solved(s *solver.Solution, p *Placed) State {
+// answer is a solved load case, in first or in second order.
+type answer interface {
+	Diagram(solver.MemberID) *solver.Diagram
+	Displacement(solver.NodeID, solver.Freedom) float64
+	Value(solver.Response) float64
+}
+
+// solved reads the state of a placed load from an answer.
+func (r *Replayer) solved(s answer, p *Placed) State {
 	if p.Probe.member < 0 {
 		var c components
 		for k := range 6 {
@@ -167,18 +174,27 @@ func (r *Replayer) solved(s *solver.Solution, p *Placed) State {
 	if q := p.Probe; q.bay > 0 {
 		from, to, _ := chord(&r.Frame.Rails[q.Rail], q.Bay)
 		xi := (q.chordFrom + p.Station) / q.bay
-		c[cSpan] = c[cAcross] - (1-xi)*s.Displacement(from, solver.UY) - xi*s.Displacement(to, solver.UY)
+		left := func(n solver.NodeID) (moved float64) {
+			for k, part := range q.axes[1] {
+				if part != 0 {
+					moved += part * s.Displacement(n, solver.UX+solver.Freedom(k))
+				}
+			}
+			return moved
+		}
+		c[cSpan] = c[cAcross] - (1-xi)*left(from) - xi*left(to)
 	}
 	// A diagram ends on the inner side of a load at the very end of the member.
 	for _, load := range loads {
 		if load.Member != p.Probe.member || load.At != at {
 			continue
 		}
+		force := seen(&p.Probe.axes, load.Force)
 		switch {
 		case p.After && at >= p.Probe.Length:
-			p.Probe.pass(&c, load.Force, 0)
+			p.Probe.pass(&c, force, 0)
 		case !p.After && at == 0:
-			p.Probe.pass(&c, solver.Vec{-load.Force[0], -load.Force[1], -load.Force[2]}, 0)
+			p.Probe.pass(&c, solver.Vec{-force[0], -force[1], -force[2]}, 0)
 		}
 	}
 	return c.state()

@@ -77,6 +77,7 @@ type RoundTube struct {
 	Tc          float64
 	Pt          float64 // in tension; compression hangs on Critical
 	Critical    float64 // elastic critical axial force of the member, N
+	most        float64 // the factor of second order on moments, at most
 }
 
 // NewRoundTube returns the resistances of a member of a length in m, on a basis,
@@ -92,7 +93,7 @@ func NewRoundTube(m *barrier.Member, basis loads.Basis, length float64) (*RoundT
 	}
 	t := &RoundTube{
 		name: m.Name, ring: m.Ring, fy: m.Grade.Fy, e: math.Min(m.Grade.E, sections.ModulusAISC), length: length,
-		safety: safetyOf(basis), Critical: math.Inf(1),
+		safety: safetyOf(basis), Critical: math.Inf(1), most: math.Inf(1),
 	}
 	if limit := 0.45 * t.e / t.fy; t.ratio() >= limit {
 		return nil, &ClassError{m.Name, t.ratio(), limit, "from where on AISC 360-22 F8 gives no resistance"}
@@ -114,11 +115,17 @@ func (t *RoundTube) ofCritical(compression float64) float64 {
 
 func (t *RoundTube) setCritical(n float64) { t.Critical = n }
 
+func (t *RoundTube) upTo(most float64) resistance {
+	out := *t
+	out.most = most
+	return &out
+}
+
 // moment returns the required flexural strength, N·m, the resultant with second
 // order at an α; no bound where αPr meets Pe, with a moment or without.
 func (t *RoundTube) moment(s *analysis.State, alpha float64, r *Recorder) float64 {
 	m, n := s.Moment(), alpha*math.Max(0, -s.N)/t.Critical
-	k := amplificationAt(n)
+	k := math.Min(amplificationAt(n), t.most)
 	if math.IsInf(k, 1) {
 		return k
 	}
@@ -181,8 +188,9 @@ func (t *RoundTube) Shear(s *analysis.State, r *Recorder) float64 {
 func (t *RoundTube) Torsion(s *analysis.State, r *Recorder) float64 {
 	t.recordSection(r)
 	t.recordTorsion(r)
-	r.step("Tr", math.Abs(s.T), "Nm", "torque", "AISC 360-22 H3.1")
-	return r.verdict(math.Abs(s.T), t.Tc, "Nm", "AISC 360-22 H3.1")
+	torque := torque(s, t.Tc)
+	r.step("Tr", torque, "Nm", "torque", "AISC 360-22 H3.1")
+	return r.verdict(torque, t.Tc, "Nm", "AISC 360-22 H3.1")
 }
 
 // Interaction is bending with axial force and, where it counts, shear and torsion:
@@ -195,7 +203,7 @@ func (t *RoundTube) Interaction(s *analysis.State, r *Recorder) float64 {
 		return t.unstable(s, t.safety.alpha, r)
 	}
 	pc := t.axialStrength(s, r)
-	p, torsion := math.Abs(s.N)/pc, math.Abs(s.T)/t.Tc
+	p, torsion := math.Abs(s.N)/pc, torque(s, t.Tc)/t.Tc
 	r.step("Pr", math.Abs(s.N), "N", "axial force", "AISC 360-22 H1.1")
 	r.step("Pr/Pc", p, "1", "Pr / Pc", "AISC 360-22 H1.1")
 	if torsion > 0 {

@@ -37,16 +37,27 @@ func (c *run) assumptions() {
 	}
 	c.say(fmt.Sprintf("Each post is held at z = %s: no translation and no twist there.", c.place(c.d.Post.Base.Level)))
 	c.axes()
+	c.path()
 	c.joints()
 	c.walls()
-	c.say("Splices pass forces and no moment.")
-	c.say("Own weight of posts and rails always acts; loads of the list act one at a time with it.")
+	c.sayBraces()
+	c.splices()
+	tubes := "posts and rails"
+	if len(c.d.Braces) > 0 {
+		tubes = "posts, rails and braces"
+	}
+	c.say("Own weight of " + tubes + " always acts; loads of the list act one at a time with it.")
 	c.factors()
 	c.say("Movements are elastic, at tube axes, under the variable load alone: permanent actions excluded, foot and joint rotation included.")
 	c.say("First yield puts all stresses at one point of the section: cautious.")
 	c.say("Bending deformation only: no shear flexibility.")
+	c.sayBent()
 	if n := c.worst.second; c.d.Basis == loads.BasisEN && n <= negligibleAxial {
-		c.say(fmt.Sprintf("Member buckling is left alone: NEd/Ncr is at most %s, not above %.2f (EN 1993-1-1 6.3.1.2(4)); Ncr of a post is a lower bound with its foot's stiffness.", quantity.Fix(math.Ceil(n*1e4)/1e4, 4), negligibleAxial))
+		of := ""
+		if len(c.d.Braces) > 0 {
+			of = " of posts and rails"
+		}
+		c.say(fmt.Sprintf("Member buckling"+of+" is left alone: NEd/Ncr is at most %s, not above %.2f (EN 1993-1-1 6.3.1.2(4)); Ncr of a post is a lower bound with its foot's stiffness.", quantity.Fix(math.Ceil(n*1e4)/1e4, 4), negligibleAxial))
 	}
 }
 
@@ -56,8 +67,43 @@ func (c *run) axes() {
 		c.say("The hazard is on the right, walking from start to end: outward is -Y, and an outward load gives a positive Mx.")
 	}
 	if slices.ContainsFunc(c.actions, (*analysis.Action).Turns) {
-		c.say("An azimuth is turned from the direction of the run to the left, seen from above: at 90 deg a load points to the left.")
+		of := "run"
+		if len(c.d.Run.Legs) > 1 {
+			of = "leg"
+		}
+		c.say("An azimuth is turned from the direction of the " + of + " to the left, seen from above: at 90 deg a load points to the left.")
 	}
+}
+
+// path says how a run that turns, climbs or has gaps is measured and loaded.
+func (c *run) path() {
+	run := &c.d.Run
+	sloping := slices.ContainsFunc(run.Legs, func(l barrier.Leg) bool { return l.Pitch != 0 })
+	if len(run.Legs) > 1 {
+		c.say("x is measured along the rails, through every corner. X, Y and Z are the axes of the leg on which something stands: along it, to its left, up.")
+		c.say("A load points the same way in the axes of each leg on which it stands: a line load over the whole run goes round the corners, outward on each leg, and its adverse lengths are sought on one leg and on several.")
+		c.say("Base actions of a post at a corner are told in the axes of the leg that ends there; its movement across is the larger of those across either leg.")
+	} else {
+		c.say("x is measured along the rails from start to end, from where the file counts it. X, Y and Z are the axes of the run: along it, to its left, up.")
+	}
+	if sloping {
+		c.say("On a slope posts stand plumb and rails run parallel to it. Loads, movements and base actions are told level and plumb; moments and forces in a rail, and slip, along the rail. A line load counts for each metre of slope.")
+	}
+	if len(run.Gaps) > 0 {
+		c.say("Rails stop at the posts beside a gap or a gate, both ends free; that bay counts for no load and no width, and what is in it carries nothing.")
+	}
+}
+
+// splices says what the splices pass.
+func (c *run) splices() {
+	of := "Splices"
+	for i, r := range c.models[0].layout.Rails {
+		if r.Moment.Stiffness != [3]float64{} {
+			c.say(fmt.Sprintf("Splices of rail %s pass forces, and moments by their stiffness (%s), up to the tested moment.", c.d.Rails[i].Name, spliceWords(r.Moment, c.o.Units)))
+			of = "Other splices"
+		}
+	}
+	c.say(of + " pass forces and no moment.")
 }
 
 // joints says what the fittings pass, and what holds the spin of the rails.
@@ -72,10 +118,23 @@ func (c *run) joints() {
 	default:
 		c.say("Fittings pass forces in three directions and moments by their stiffness: " + jointWords(joint, c.o.Units) + ".")
 	}
+	c.corners()
 	c.saving()
 	if held := c.spinWords(); held != "" {
 		c.say("Each continuous piece of rail that no fitting grips is held against spinning about its own axis at one place, without any couple on it: " + held + ".")
 	}
+}
+
+// corners says what the fittings at corners pass.
+func (c *run) corners() {
+	if len(c.d.Run.Legs) < 2 {
+		return
+	}
+	if joint := c.models[0].layout.Corner; joint.Stiffness != [3]float64{} {
+		c.say("At a corner the rails of both legs end at the post: corner fittings pass forces, and moments to the post by their stiffness (" + jointWords(joint, c.o.Units) + "), up to the tested value.")
+		return
+	}
+	c.say("At a corner the rails of both legs end at the post: corner fittings pass forces in three directions and no moment.")
 }
 
 // walls says what the ends of the run are.
@@ -126,4 +185,17 @@ func (c *run) say(text string) {
 	if !slices.Contains(c.out.Assumptions, text) {
 		c.out.Assumptions = append(c.out.Assumptions, text)
 	}
+}
+
+// sayBent says how second order was run.
+func (c *run) sayBent() {
+	if !c.isBent() {
+		return
+	}
+	c.say(fmt.Sprintf("Where 1/(1 - N/Ncr) is above %.2f, or the frame raises a check by more than it and by more than %.2f, the frame is run in second order instead, and its state judged as it is. Placements are not searched in second order: those run are the worst by that bound, by the bound held to %.2f, in first order, and for compression, and of loads along the run those at its two ends.", amplifyTo, amplifyFrom, amplifyTo))
+	if c.d.Basis == loads.BasisEN {
+		c.say("In second order the frame is out of true by φ = 1/200 in the adverse direction, as forces φN (EN 1993-1-1 5.3.2(3) with αh = αm = 1; from memory), also where 5.3.2(4) would leave that out; pressed rails run askew by as much, all one way and turn and turn about, which no clause asks for. Bow imperfections of members are not in it: member buckling is a check of its own.")
+		return
+	}
+	c.say("In second order strength is found with 0.8 of every stiffness, that of feet and joints too, under α times the loads, divided by α (AISC 360 C2.1, C2.3), and notional loads of 0.003 of the vertical ones, 0.002 and 0.001 in place of τb (C2.2b, C2.3), in the adverse direction in every combination; pressed rails run askew by as much, which no clause asks for; clauses from memory. Movements and first yield keep the whole stiffness. Compressive strength stays on the critical force of the bound.")
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 )
 
@@ -30,8 +31,9 @@ var footExtremes = [...]struct {
 	{"Mz", func(s *analysis.State) float64 { return math.Abs(s.T) }},
 }
 
-// baseActions fills the base actions of the post with the largest base moment and
-// of the ends, or of every post: design values and characteristic ones.
+// baseActions fills the base actions of the post with the largest base moment, of the ends and
+// of the braced post with the largest axial force, or of every post: design values and
+// characteristic ones.
 func (c *run) baseActions() {
 	levels := [...]struct {
 		name  string
@@ -41,11 +43,11 @@ func (c *run) baseActions() {
 		for l, found := range c.worstFoot(post, levels[0].level, levels[1].level) {
 			for i := range found {
 				if p := &found[i]; math.Abs(p.Value) > nothing {
-					fx, fy, fz, mx, my, mz := onFoot(&p.State)
-					k := printedAmplification(c.tubesOf(p).post, &p.State)
+					state, k := c.footState(p, footExtremes[i].of)
+					fx, fy, fz, mx, my, mz := onFoot(&state)
 					mx, my = k*mx, k*my
 					c.out.BaseActions = append(c.out.BaseActions, BaseAction{
-						Post: post + 1, ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), Load: p.Placement.In(c.o.Units),
+						Post: post + 1, Leg: c.legOf(c.d.Run.Posts[post]), ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), Load: p.Placement.In(c.o.Units),
 						Fx: fx, Fy: fy, Fz: fz, Mx: mx, My: my, Mz: mz,
 					})
 				}
@@ -96,7 +98,9 @@ func (c *run) worstFoot(post int, levels ...analysis.Level) [][]analysis.Placed 
 	return best
 }
 
-// footPosts are the posts whose base actions are listed.
+// footPosts are the posts whose base actions are listed: the ends of the run and of its gaps,
+// the corners, and those with the largest moment, uplift and thrust; of the braced ones the
+// one with the largest axial force.
 func (c *run) footPosts() []int {
 	n := len(c.d.Run.Posts)
 	if c.o.AllBaseActions {
@@ -107,16 +111,20 @@ func (c *run) footPosts() []int {
 		return out
 	}
 	out := []int{0, largestPost(c.worst.posts, baseMoment), n - 1}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
-// tubesOf returns the resistances of the model that a placed load was found in.
-func (c *run) tubesOf(p *analysis.Placed) *tubes {
-	for _, m := range c.models {
-		if m.analysis.Owns(p) {
-			return m.tubes
+	for post, x := range c.d.Run.Posts {
+		besideGap := slices.ContainsFunc(c.d.Run.Gaps, func(g barrier.Gap) bool { return g.From == x || g.To == x })
+		if besideGap || c.d.Run.IsCorner(post) {
+			out = append(out, post)
 		}
 	}
-	panic("check: a placed load of no model that stands")
+	for _, t := range []*thrust{c.lifted, c.pressed} {
+		if t != nil {
+			out = append(out, t.post)
+		}
+	}
+	if braced := c.bracedFoot(); braced >= 0 {
+		out = append(out, braced)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }

@@ -182,3 +182,24 @@ func TestLoadPath(t *testing.T) {
 		}
 	}
 }
+
+// Where a load lifts a post, anchors must hold that, however much smaller it is than what
+// presses: uplift and downward force are demands of their own.
+func TestUpliftIsADemandOfItsOwn(t *testing.T) {
+	const P, h, L = 200.0, 1.1, 1.5
+	own := func(direction string) string {
+		return "name = \"" + direction + "\"\nkind = \"point\"\nvalue = \"200 N\"\ndirection = \"" + direction + "\""
+	}
+	w := handWeight()
+	r := oneRail(own("up") + "\n\n" + own("down")).check(t)
+	up, down := item(r.LeftOut, "socket, foot and ground: uplift"), item(r.LeftOut, "socket, foot and ground: downward force")
+	if up == nil || down == nil {
+		t.Fatalf("left out %+v: want uplift and downward force", r.LeftOut)
+	}
+	equal(t, "uplift, N", up.Demand, 1.5*P-w*(h+L/2), "1.5 P - 1.00 G of an end post")
+	equal(t, "downward force, N", down.Demand, 1.5*P+1.35*w*(h+L), "1.5 P + 1.35 G of the middle post")
+	pressed := oneRail(own("down")).check(t)
+	if it := item(pressed.LeftOut, "socket, foot and ground: axial force"); it == nil || item(pressed.LeftOut, "socket, foot and ground: uplift") != nil {
+		t.Errorf("left out %+v: nothing lifts a post", pressed.LeftOut)
+	}
+}

@@ -33,7 +33,8 @@ func (c *run) cautions() {
 		case "C1", "C2": // of every barrier; the formulas of the resistances are from memory
 			caution.Triggered = true
 		case "C6":
-			caution.Triggered = c.d.Fitting.Values != ""
+			caution.Triggered = c.d.Fitting.Values != "" || c.d.Fitting.Corner.Values != "" ||
+				slices.ContainsFunc(c.d.Rails, func(r barrier.Rail) bool { return r.SpliceValues != "" })
 		case "C11":
 			if caution.Triggered = c.ownLoadBelowCode(); !caution.Triggered {
 				continue // it says something of this barrier
@@ -90,10 +91,16 @@ func (c *run) ownCautions() []string {
 	if c.ownLoadsOnly() {
 		out = append(out, "The loads are the user's own: nothing here says that they are as large as a code asks for.")
 	}
+	if len(c.d.Braces) > 0 {
+		out = append(out, "Braces count as holding without give or play, pulled and pressed alike: what their fittings slip or their feet yield puts load back on the posts.")
+	}
 	for i := range c.d.Loads {
 		if s := c.d.Loads[i].Schedule; s != nil {
 			out = append(out, s.Cautions...)
 		}
+	}
+	for _, g := range openGaps(c.d) {
+		out = append(out, "The run has a gap "+c.stretchWords(g.From, g.To)+": nothing here says that no guard is needed there.")
 	}
 	for i := range c.out.Geometry {
 		if g := &c.out.Geometry[i]; g.Status == LeftOut && strings.HasPrefix(g.Note, string(Fail)) {
@@ -114,10 +121,23 @@ func (c *run) ownCautions() []string {
 	if k := amplificationAt(c.worst.second); k > 1 && !math.IsInf(k, 1) {
 		out = append(out, fmt.Sprintf("Second order: the compression in %s reaches %s of its critical force. Moments, movements and base actions include 1/(1 - N/Ncr) of their own load where that is above %.2f.", c.mostPressed(), quantity.Fix(c.worst.second, 3), amplifyFrom))
 	}
+	out = append(out, c.bentCautions()...)
 	seen := map[string]bool{}
 	return slices.DeleteFunc(out, func(s string) bool {
 		was := seen[s]
 		seen[s] = true
 		return was
 	})
+}
+
+// bentCautions are what second order leaves to be said first.
+func (c *run) bentCautions() []string {
+	var out []string
+	if c.isBent() {
+		out = append(out, fmt.Sprintf("Second order: checks whose factor would be above %.2f, or that the frame raises by more than it, rest on a run of the frame under their governing placements, as each says.", amplifyTo))
+	}
+	if c.fallen {
+		out = append(out, fmt.Sprintf("Second order: under loads that the frame was not found to carry, or not run for, base actions are those of first order with no more than %.2f on their moments, and no foot is to be made by them.", amplifyTo))
+	}
+	return out
 }

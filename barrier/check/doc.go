@@ -26,6 +26,30 @@
 // Forces are N, moments N·m, stresses Pa. A state has axial force positive in
 // tension; checks take its magnitude.
 //
+// # Braces
+//
+// A brace is a strut pinned at both ends, bent by its own weight:
+//
+//	N/Nb,Rd + k M/(Wel fy), Nb,Rd = χ A fy of curve a for hot finished tube, c for any other
+//
+// and to AISC 360 by E3, with bending in H1. Its fitting and its foot have no check. Its post
+// keeps the critical force of a lone cantilever; the second order which that gives the post
+// raises the force of the brace as well.
+//
+// # Second order
+//
+// Moments and movements are raised by 1/(1 - N/Ncr) of their own compression where that is
+// above 1.01. Above 1.10, and where the frame raises them by more (a post that is hardly
+// pressed leans with those beside it that are), the frame is run in second order under the
+// governing placements, out of true in the adverse way, and the state judged as it stands:
+//
+//	EN     φ = 1/200 (5.3.2(3)), also where 5.3.2(4) would leave it out
+//	AISC   0.8 of every stiffness, α times the loads over α, 0.003 of the vertical ones across
+//
+// A frame that does not stand fails without bound. Placements are not searched in second
+// order. What joints pass, movements on feet of unknown stiffness, a run that does not settle,
+// and what a barrier too long for a run of every check leaves stay unchecked.
+//
 // # Models
 //
 // What the definition leaves open is run both ways and the worse stands: both

@@ -332,6 +332,9 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 		}
 		for p := range c.d.Run.Posts {
 			look(a.Post(p), true, p, c.postLimits(p))
+			if other := a.Turned(p); other != nil {
+				look(other, true, p, c.postLimits(p))
+			}
 		}
 		for r := range c.d.Rails {
 			for _, l := range c.railLimits(r) {

@@ -73,6 +73,7 @@ func join(a, b string) string {
 // the rule holds, and what the reader needs to know of it.
 type ruled struct {
 	found   float64
+	bound   float64 // that is broken, m, where it is not the rule's first one; 0: that one
 	holds   bool
 	unknown bool // what decides it is not in the definition
 	note    string
@@ -98,18 +99,34 @@ func geometryRow(d *barrier.Definition, r *loads.GeometryRule) (row GeometryRow,
 		v = ruleToeGap(d, r.Value)
 	case loads.MaxSpacing:
 		v = ruleSpacing(d, r.Value)
-	default: // interruptions of the handrail: this barrier has none
+	case loads.RailInterruption:
+		gaps := openGaps(d)
+		if len(gaps) == 0 {
+			return row, false
+		}
+		v = ruleInterruption(d, r, gaps)
+	default:
 		return row, false
 	}
 	row = GeometryRow{Rule: r.Text, Standard: r.Standard + " " + r.Clause, Required: r.Value * 1e3, Found: v.found * 1e3,
 		Unit: "mm", Note: v.note, Provenance: r.Provenance}
+	if v.bound != 0 {
+		row.Required = v.bound * 1e3
+	}
+	some, all := d.Run.Slopes()
 	switch {
 	case v.unknown:
 		row.Status = Unchecked
+	case all, some && v.holds:
+		row.Status = Unchecked
+		row.Note = join(row.Note, "the rule is for level runs, and this run has a slope: look up what holds on slopes and stairs")
 	case v.holds:
 		row.Status = Pass
 	case r.Binding():
 		row.Status = Fail
+		if some {
+			row.Note = join(row.Note, "the rule is for level runs, and part of this run is level: its slopes have rules of their own")
+		}
 	default:
 		row.Status = Warned
 		row.Note = join(row.Note, r.When)
@@ -166,6 +183,26 @@ func ruleToePlate(d *barrier.Definition, required float64) ruled {
 func ruleToeGap(d *barrier.Definition, allowed float64) ruled {
 	gap := d.Run.ToePlate.Gap
 	return ruled{found: gap, holds: atMost(gap, allowed), note: "gap under the toe plate"}
+}
+
+// openGaps returns the gaps in which no gate hangs.
+func openGaps(d *barrier.Definition) []barrier.Gap {
+	return slices.DeleteFunc(slices.Clone(d.Run.Gaps), func(g barrier.Gap) bool { return g.Gate })
+}
+
+// ruleInterruption asks for the clear opening of a gap, between the tubes of its posts, from
+// one size to another. The widest gap is told.
+func ruleInterruption(d *barrier.Definition, r *loads.GeometryRule, gaps []barrier.Gap) ruled {
+	v := ruled{holds: true, note: "widest gap, between the tubes of its posts"}
+	for _, g := range gaps {
+		clear := g.To - g.From - d.Post.Ring.OD
+		v.found = max(v.found, clear)
+		v.holds = v.holds && atLeast(clear, r.Value) && (r.AtMost == 0 || atMost(clear, r.AtMost))
+	}
+	if r.AtMost != 0 && !atMost(v.found, r.AtMost) {
+		v.bound = r.AtMost
+	}
+	return v
 }
 
 // ruleSpacing allows no bay above a length.

@@ -35,6 +35,10 @@ func TestGeometryRules(t *testing.T) {
 			s.run = "length = \"4.5 m\"\nspacing = \"1.5 m\"\ntoe_plate = { height = \"" + height + "\", gap = \"" + gap + "\" }"
 		}
 	}
+	slope := func(keys string) func(*scenario) {
+		return func(s *scenario) { s.run = strings.Replace(s.run, "length = \"4.5 m\"", keys, 1) }
+	}
+	landing := `legs = [{ length = "1.5 m" }, { length = "3 m", turn = "0 deg", pitch = "30 deg" }]`
 	for _, c := range []struct {
 		what   string
 		change func(*scenario)
@@ -45,6 +49,10 @@ func TestGeometryRules(t *testing.T) {
 	}{
 		{"high enough", func(*scenario) {}, "top of the handrail", 1100 + 24.15, Pass, Pass},
 		{"too low", func(s *scenario) { s.height = "1075 mm" }, "top of the handrail", 1075 + 24.15, Fail, Fail},
+		{"high enough for level runs, on a slope", slope("length = \"4.5 m\"\npitch = \"30 deg\""), "top of the handrail", 1100 + 24.15, Unchecked, Incomplete},
+		{"too low for level runs, on a slope", func(s *scenario) { s.height = "1075 mm"; slope("length = \"4.5 m\"\npitch = \"30 deg\"")(s) }, "top of the handrail", 1075 + 24.15, Unchecked, Incomplete},
+		{"high enough on the landing of a flight", slope(landing), "top of the handrail", 1100 + 24.15, Unchecked, Incomplete},
+		{"too low on the landing of a flight", func(s *scenario) { s.height = "1075 mm"; slope(landing)(s) }, "top of the handrail", 1075 + 24.15, Fail, Fail},
 		{"just high enough", func(s *scenario) { s.height = "1075.85 mm" }, "top of the handrail", 1100, Pass, Pass},
 		{"openings", func(*scenario) {}, "clear gap between handrail", 600 - 24.15 - 112, Pass, Pass},
 		{"opening between the rails too large", func(s *scenario) { s.height = "1150 mm" }, "clear gap between handrail", 550 - 48.3, Fail, Fail},
@@ -76,6 +84,9 @@ func TestGeometryRules(t *testing.T) {
 		}
 		if r.Status != c.whole {
 			t.Errorf("%s: status %s, want %s; headline %q", c.what, r.Status, c.whole, r.Headline)
+		}
+		if sloping := strings.Contains(s.run, "pitch"); sloping != strings.Contains(g.Note, "the rule is for level runs") {
+			t.Errorf("%s: note %q", c.what, g.Note)
 		}
 		if c.status == Fail && !strings.Contains(r.Headline, "geometry: ") {
 			t.Errorf("%s: headline %q does not name the rule", c.what, r.Headline)

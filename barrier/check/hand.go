@@ -1,6 +1,7 @@
 package check
 
 import (
+	"fmt"
 	"math"
 
 	"example.com/stanchion/barrier"
@@ -29,28 +30,36 @@ func (c *run) handChecks() {
 	}
 }
 
-// unitForce returns the way a placed load points, in the run's axes.
+// unitForce returns the way a placed load points, in the axes of its leg.
 func unitForce(p *analysis.Placement) [3]float64 {
 	f := p.Force()
 	return [3]float64{f[0] / p.Value, f[1] / p.Value, f[2] / p.Value}
 }
 
-// beside returns the lengths of the bays before and after a post, m, 0 for none, and
-// of the overhang there.
+// beside returns the lengths of the bays before and after a post, m, 0 for none and for a
+// gap, and of the overhang there.
 func (c *run) beside(post int) (before, after, overhang float64) {
 	run := &c.d.Run
 	at := run.PostSupport(post)
 	if at > 0 {
-		before = c.d.BayLength(at - 1)
+		before = c.railed(at - 1)
 	} else {
 		overhang += run.Overhang[0]
 	}
 	if at < len(run.Supports())-1 {
-		after = c.d.BayLength(at)
+		after = c.railed(at)
 	} else {
 		overhang += run.Overhang[1]
 	}
 	return before, after, overhang
+}
+
+// railed returns the length of a bay, m, 0 for a gap.
+func (c *run) railed(bay int) float64 {
+	if len(c.d.Run.Gaps) > 0 && c.d.Run.IsGap(bay) {
+		return 0
+	}
+	return c.d.BayLength(bay)
 }
 
 // tributary returns half of the bays beside a post and the overhang there, m.
@@ -66,9 +75,14 @@ func (c *run) largerBay(post int) float64 {
 }
 
 // onPost returns the force of an action on a lone post, N, with its share on each
-// rail, and the words for it.
+// rail, and the words for it. A line load that lies level on both legs of a corner turns
+// with them: the half bays are summed as the vectors that they point along.
 func (c *run) onPost(a *analysis.Action, post int) (force float64, words string) {
 	switch {
+	case !a.Point && c.d.Run.IsCorner(post):
+		before, after, _ := c.beside(post)
+		turn := c.d.Run.Legs[c.d.Run.LegOf(c.d.Run.Posts[post])+1].Turn
+		return a.Value * math.Sqrt(before*before+after*after+2*before*after*math.Cos(turn)) / 2, "w × half bays of both legs, as vectors"
 	case !a.Point:
 		return a.Value * c.tributary(post), "w × tributary width"
 	case a.PerSpacing:
@@ -80,7 +94,7 @@ func (c *run) onPost(a *analysis.Action, post int) (force float64, words string)
 func (c *run) handPost(i int) {
 	p := &c.worst.posts[i].base
 	a := p.Placement.Action
-	if a == nil {
+	if a == nil || c.hasBrace(i) {
 		return
 	}
 	force, words := c.onPost(a, i)
@@ -101,10 +115,14 @@ func (c *run) handPost(i int) {
 		h.Why = "a splice beside this post hangs the next piece of rail on it"
 	case h.Ratio > above && overhang > 0:
 		h.Why = "a load on the overhang levers this post: P (1 + a/L)"
+	case h.Ratio > above && c.d.Run.IsCorner(i):
+		h.Why = "the rails of both legs are hinged at this corner, and what presses one leg pushes the post along the other"
 	case h.Ratio > above && c.d.Rails[a.Rails[0].Rail].SpliceState == barrier.CutAtPosts:
 		h.Why = "another load than the hand formula's governs, or second order counts"
 	case h.Ratio > above:
 		h.Why = "a continuous rail puts more than its tributary load on a post (up to 1.25 of it on stiff posts), or another load than the hand formula's governs"
+	case h.Ratio < 0.70 && c.d.Run.IsCorner(i):
+		h.Why = "the rails of each leg hold the post against loads across the other"
 	case h.Ratio < 0.70:
 		h.Why = "the rails carry part of the load to the neighbouring posts"
 	}
@@ -125,12 +143,21 @@ func (c *run) spliceNear(post int) bool {
 	return false
 }
 
+// cornerTop says why no hand value stands beside the movement of a corner post's top.
+func (c *run) cornerTop(post int) {
+	c.say(fmt.Sprintf("No hand value stands beside the movement of the top of post %d, at a corner: the rails of the other leg stand in its way and bring loads of another direction.", post+1))
+}
+
 // handTop is the movement of the top of a lone cantilever on its foot's spring:
 // F a² (3h - a)/6EI + F a h/k for a force at a on a post of height h.
 func (c *run) handTop(i int) {
 	p := &c.worst.posts[i].top
 	a := p.Placement.Action
-	if a == nil || p.Value == 0 {
+	if a == nil || p.Value == 0 || c.hasBrace(i) {
+		return
+	}
+	if c.d.Run.IsCorner(i) {
+		c.cornerTop(i)
 		return
 	}
 	force, words := c.onPost(a, i)
@@ -178,6 +205,17 @@ func (c *run) bayOrOverhang(bay int) float64 {
 	return c.d.BayLength(bay)
 }
 
+// squareToRail returns the part of a placed load, of 1, that is square to the rail on which
+// its section lies.
+func (c *run) squareToRail(p *analysis.Placed) float64 {
+	unit, slope := unitForce(&p.Placement), 0.0
+	if run := &c.d.Run; len(run.Legs) > 0 {
+		slope = run.Legs[run.LegOf(p.Probe.From+p.Station)].Pitch
+	}
+	sin, cos := math.Sincos(slope)
+	return math.Hypot(unit[1], cos*unit[2]-sin*unit[0])
+}
+
 func (c *run) handRail(i int) {
 	p := &c.worst.rails[i].moment
 	a := p.Placement.Action
@@ -194,8 +232,7 @@ func (c *run) handRail(i int) {
 		return
 	}
 	h := HandCheck{What: "rail moment, simple span", Element: c.railName(i, p.Probe.Bay), Frame: p.Value, Unit: "Nm"}
-	unit := unitForce(&p.Placement)
-	f := p.Combination.Variable * share * math.Hypot(unit[1], unit[2])
+	f := p.Combination.Variable * share * c.squareToRail(p)
 	if f == 0 {
 		return // a load along the rail
 	}

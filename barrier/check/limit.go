@@ -214,6 +214,9 @@ func (c *run) railLimits(rail int) []bayLimits {
 	bays := len(c.d.Supports()) - 1
 	length := func(bay int) float64 { return c.d.BayLength(min(max(bay, 0), bays-1)) } // an overhang has that of the bay beside it
 	for bay := range bays {
+		if c.d.Run.IsGap(bay) {
+			continue
+		}
 		of := length(bay)
 		if slices.ContainsFunc(lengths, func(l float64) bool { return sameLength(l, of) }) {
 			continue
@@ -227,7 +230,8 @@ func (c *run) railLimits(rail int) []bayLimits {
 
 func sameLength(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
 
-// postLimits returns the checks of the movement of a post, with the shorter bay beside it.
+// postLimits returns the checks of the movement of a post, with the shorter bay beside it
+// that has rails.
 func (c *run) postLimits(post int) []named {
 	before, after, _ := c.beside(post)
 	if before == 0 || after > 0 && after < before {

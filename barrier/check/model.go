@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
@@ -16,7 +17,10 @@ type finding struct {
 	element string  // "post 4", "rail top bay 3", "fitting 4 top"
 	member  int     // the post's or rail's index
 	grip    grip    // of a fitting or splice
+	corner  bool    // of a fitting: it stands at a corner
 	factor  float64 // of second order on what it turns, of a fitting
+	bent    *bent   // judged in second order; nil: by the bound
+	unbent  string  // why not, where the bound may not do
 	judge   judge
 	limit   *limit // of a movement
 	moves   movement
@@ -32,7 +36,7 @@ func (f *finding) utilisation() float64 { return f.placed.Value }
 
 // same reports whether g is the same check of the same element, in another model.
 func (f *finding) same(g *finding) bool {
-	if f.id != g.id || f.member != g.member {
+	if f.id != g.id || f.member != g.member || f.corner != g.corner {
 		return false
 	}
 	return f.limit == nil || g.limit == nil || f.limit.allowance == g.limit.allowance || f.limit.only == nil && g.limit.only == nil
@@ -40,6 +44,44 @@ func (f *finding) same(g *finding) bool {
 
 // worse reports whether g beats f by more than a tie.
 func (f *finding) worse(g *finding) bool { return analysis.Beats(g.utilisation(), f.utilisation()) }
+
+// gives reports whether f gives way to the same check in another model: to one that is worse,
+// but where neither fails to the one that nothing judges, for which no pass may stand.
+func (f *finding) gives(g *finding) bool {
+	if fails := f.utilisation() > 1 || g.utilisation() > 1; !fails && f.unjudged() != g.unjudged() {
+		return g.unjudged()
+	}
+	return f.worse(g)
+}
+
+// unjudged reports whether second order counts in a check and neither its bound nor a run of
+// the frame judges it.
+func (f *finding) unjudged() bool { return f.bent == nil && (f.unbent != "" || f.beyondFirstOrder()) }
+
+// beyondFirstOrder reports whether the governing state of a check is pressed so hard that
+// its moment or movement asks for a second-order analysis.
+func (f *finding) beyondFirstOrder() bool { return f.secondOrderFactor() > amplifyTo }
+
+// secondOrderFactor returns the bound of second order, 1/(1 - N/Ncr), in a check: 1 for one
+// that compression does not raise. Of the forces in a fitting it is what they may be raised
+// by, which is not in them.
+func (f *finding) secondOrderFactor() float64 {
+	_, kind, _ := strings.Cut(f.id, "-")
+	if f.id == "fitting-slip" || f.id == "fitting-force" {
+		return f.model.leaningFactor(f.member)
+	}
+	if f.id == "fitting-twist" || f.id == "fitting-moment" || f.id == "splice-moment" || strings.HasPrefix(f.id, "brace-") {
+		return math.Max(1, f.factor)
+	}
+	post := strings.HasPrefix(f.id, "post-")
+	if kind == "shear" || kind == "torsion" || !post && !strings.HasPrefix(f.id, "rail-") {
+		return 1
+	}
+	if f.limit != nil {
+		return f.held.factor(&f.placed.State)
+	}
+	return amplification(f.model.tubes.of(post, f.member), &f.placed.State)
+}
 
 // model is one frame that was run, and what it found, in a fixed order.
 type model struct {
@@ -53,8 +95,11 @@ type model struct {
 	posts    []extremes
 	rails    []extremes
 	fittings []finding // demands, the judge gives the demand itself
+	corners  []finding // those on the fittings at corners
 	splices  []finding
-	second   float64 // largest N/Ncr anywhere
+	braces   []braceExtremes
+	bracing  []finding // demands on the fittings of braces
+	second   float64   // largest N/Ncr anywhere
 }
 
 // extremes are the largest values of one post or rail, each on its own.
@@ -67,10 +112,11 @@ type extremes struct {
 	strengthAt                          analysis.Placed
 }
 
-// tubes are the resistances of the posts and of each rail.
+// tubes are the resistances of the posts, of each rail and of each brace.
 type tubes struct {
-	post  resistance
-	rails []resistance
+	post   resistance
+	rails  []resistance
+	braces []strut
 }
 
 // resistance is what a tube resists by one design basis: its checks, and how
@@ -86,6 +132,9 @@ type resistance interface {
 	ofCritical(compression float64) float64
 	// setCritical sets the elastic critical force, N.
 	setCritical(n float64)
+	// upTo returns the resistance with moments raised no more than by this factor: 1 for a
+	// state in second order.
+	upTo(most float64) resistance
 }
 
 // amplification returns the factor by which compression raises the moments of a state: 1
@@ -142,6 +191,13 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 		rail.setCritical(railCritical(criticalStiffness(d, &r.Member), held, &d.Run, l.Rails[i]))
 		t.rails = append(t.rails, rail)
 	}
+	for i := range d.Braces {
+		brace, err := newStrut(d, i)
+		if err != nil {
+			return nil, err
+		}
+		t.braces = append(t.braces, brace)
+	}
 	return t, nil
 }
 
@@ -151,8 +207,11 @@ func longestBay(d *barrier.Definition, overhangs bool) float64 {
 	if overhangs {
 		longest = math.Max(d.Run.Overhang[0], d.Run.Overhang[1])
 	}
-	for bay := range len(d.Supports()) - 1 {
-		longest = math.Max(longest, d.BayLength(bay))
+	supports := d.Supports()
+	for bay := range len(supports) - 1 {
+		if len(d.Run.Gaps) == 0 || !d.Run.IsGap(bay) {
+			longest = math.Max(longest, supports[bay+1]-supports[bay])
+		}
 	}
 	return longest
 }
@@ -212,7 +271,12 @@ func (m *model) run(c *run) {
 	for i := range m.rails {
 		m.rail(c, m.tubes.rails[i], i)
 	}
+	m.braces = make([]braceExtremes, len(d.Braces))
+	for i := range m.braces {
+		m.brace(c, i)
+	}
 	m.joints(c)
+	m.bend(c)
 }
 
 // query is the measures of checks, then those of sizes, at one level.
@@ -313,10 +377,33 @@ func (m *model) post(c *run, t resistance, i int) {
 	x.base, x.shear, x.axial = foot[0], foot[1], foot[2]
 	x.top, x.along, x.vertical = top[0], top[1], top[2]
 	x.across = sized[0]
+	if other := m.analysis.Turned(i); other != nil {
+		m.fromOtherLeg(x, column, other, moved, limits)
+	}
 	m.press(x, t, &found[0][len(strength)])
 	m.add(x, i, strength, found[0], name)
 	m.add(x, i, yield, found[1], name)
 	m.addMoved(x, column, i, limits, moved, name)
+}
+
+// fromOtherLeg looks at the movements of a corner post across the leg that begins there, and
+// at those along it, and keeps the larger.
+func (m *model) fromOtherLeg(x *extremes, held column, other *analysis.Element, moved []analysis.Placed, limits []named) {
+	service := newServices(limits, held.size(across))
+	found, sized := service.found(m.analysis.WorstOf(other, service.queries...))
+	last := other.Probes[len(other.Probes)-1]
+	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, held.size(across), sizeAlong))[0]
+	keep := func(into *analysis.Placed, p analysis.Placed) {
+		if analysis.Beats(p.Value, into.Value) {
+			*into = p
+		}
+	}
+	for i := range found {
+		keep(&moved[i], found[i])
+	}
+	keep(&x.across, sized[0])
+	keep(&x.top, top[0])
+	keep(&x.along, top[1])
 }
 
 // rail searches one rail. Where limits differ from bay to bay, each length of bay is

@@ -21,12 +21,15 @@ func (c *run) openEnds() {
 	c.openJoint()
 	c.openSpliceDemands()
 	c.openBase()
+	c.openBraces()
 	c.openWalls()
 	c.openToePlate()
+	c.openGates()
 	c.openDeflection()
 	c.openFeet()
 	c.openSplices()
 	c.openStability()
+	c.openLeaning()
 	for _, g := range c.out.Geometry {
 		if g.Status == Unchecked {
 			c.open(Item{Kind: OpenGeometry, Item: "geometry: " + g.Rule, Reason: g.Note, Demand: g.Found, Unit: "mm"})
@@ -54,19 +57,25 @@ func (c *run) openUnless(left bool, it Item) {
 }
 
 // openFittings lists the largest demand of each kind on a fitting that has no
-// tested value.
+// tested value: on those at corners apart, for they are other fittings.
 func (c *run) openFittings() {
 	left := c.d.LeaveOut.Fitting
-	for _, e := range [...]struct{ kind, what string }{
-		{"slip", "slip along the"}, {"twist", "twist about the"}, {"force", "force across the"}, {"moment", "moment in the"},
-	} {
-		if c.tested(e.kind) != nil && !left {
-			continue
+	for _, corner := range [2]bool{false, true} {
+		name, found := "fitting: ", c.worst.fittings
+		if corner {
+			name, found = "corner fitting: ", c.worst.corners
 		}
-		if worst := worstKind(c.worst.fittings, e.kind); worst != nil {
-			it := largest(OpenFitting, "fitting: "+e.what+" "+worst.grip.tube, worst.element)
-			it.Reason = "no tested value given"
-			c.openUnless(left, c.demanded(it, worst))
+		for _, e := range [...]struct{ kind, what string }{
+			{"slip", "slip along the"}, {"twist", "twist about the"}, {"force", "force across the"}, {"moment", "moment in the"},
+		} {
+			if c.tested(corner, e.kind) != nil && !left {
+				continue
+			}
+			if worst := worstKind(found, e.kind); worst != nil {
+				it := largest(OpenFitting, name+e.what+" "+worst.grip.tube, worst.element)
+				it.Reason = "no tested value given"
+				c.openUnless(left, c.demanded(it, worst))
+			}
 		}
 	}
 }
@@ -77,29 +86,97 @@ func (c *run) demanded(it Item, f *finding) Item {
 	return it
 }
 
-// openSpliceDemands lists the largest demands on a splice.
+// openSpliceDemands lists the largest demands on a splice. Where splices pass a moment a
+// tested value proves it, and it is checked; with the splices left out it is free.
 func (c *run) openSpliceDemands() {
 	for _, e := range [...]struct{ kind, what string }{{"slip", "axial force"}, {"force", "shear"}} {
 		if worst := worstKind(c.worst.splices, e.kind); worst != nil {
 			it := largest(OpenSplice, "splice: "+e.what, worst.element)
 			it.Reason = "splices have no check yet"
+			if slices.ContainsFunc(c.worst.findings, func(f finding) bool { return f.id == "splice-moment" }) {
+				it.Reason = "of splices the moment alone is checked yet"
+			}
 			c.openUnless(c.d.LeaveOut.Fitting, c.demanded(it, worst))
 		}
 	}
 }
 
-// openBase lists the largest demands of a post on what holds it.
+// openBase lists the largest demands of a post on what holds it. Where a post is lifted, what
+// lifts and what presses stand apart, for other things hold them.
 func (c *run) openBase() {
+	list := func(what, unit string, post int, p *analysis.Placed) {
+		it := largest(OpenBase, "socket, foot and ground: "+what, postName(post))
+		it.Reason, it.Demand, it.Unit, it.Load = "the checks of feet are not supported yet", p.Value, unit, p.Placement.In(c.o.Units)
+		c.openUnless(c.d.LeaveOut.Base, it)
+	}
 	for _, e := range [...]struct {
 		what, unit string
 		of         func(*extremes) *analysis.Placed
-	}{{"moment", "Nm", baseMoment}, {"shear", "N", baseShear}, {"axial force", "N", baseAxial}} {
+	}{{"moment", "Nm", baseMoment}, {"shear", "N", baseShear}} {
 		top := largestPost(c.worst.posts, e.of)
-		p := e.of(&c.worst.posts[top])
-		it := largest(OpenBase, "socket, foot and ground: "+e.what, postName(top))
-		it.Reason, it.Demand, it.Unit, it.Load = "the checks of feet are not supported yet", p.Value, e.unit, p.Placement.In(c.o.Units)
-		c.openUnless(c.d.LeaveOut.Base, it)
+		list(e.what, e.unit, top, e.of(&c.worst.posts[top]))
 	}
+	if c.lifted == nil {
+		top := largestPost(c.worst.posts, baseAxial)
+		list("axial force", "N", top, baseAxial(&c.worst.posts[top]))
+		return
+	}
+	list("uplift", "N", c.lifted.post, &c.lifted.Placed)
+	if c.pressed != nil {
+		list("downward force", "N", c.pressed.post, &c.pressed.Placed)
+	}
+}
+
+// thrust is the largest design axial force of one sign at the foot of a post.
+type thrust struct {
+	post int
+	analysis.Placed
+}
+
+// thrusts finds the post that is lifted most and, where one is, that which is pressed most.
+func (c *run) thrusts() {
+	if c.lifted = c.largestAxial(1); c.lifted != nil {
+		c.pressed = c.largestAxial(-1)
+	}
+}
+
+// largestAxial returns the largest design axial force of one sign at the foot of a post,
+// tension positive, N, over the models that stand; nil where there is none.
+func (c *run) largestAxial(sign float64) *thrust {
+	worst := thrust{post: -1}
+	worst.Value = nothing
+	axial := analysis.Measure{
+		Of:    func(s *analysis.State) float64 { return sign * s.N },
+		Bound: func(s *analysis.State) float64 { return math.Abs(s.N) },
+	}
+	for i := range c.d.Run.Posts {
+		for _, m := range c.models {
+			q := analysis.Query{Level: analysis.Strength, Floor: worst.Value, Measures: []analysis.Measure{axial}}
+			p := &m.analysis.WorstAt(m.analysis.Post(i).Probes[0], []float64{0}, q)[0][0]
+			if p.Found() && analysis.Beats(p.Value, worst.Value) {
+				worst = thrust{i, *p}
+			}
+		}
+	}
+	if worst.post < 0 {
+		return nil
+	}
+	return &worst
+}
+
+// openGates lists the gates: what hangs in them stands beside the barrier.
+func (c *run) openGates() {
+	for _, g := range c.d.Run.Gaps {
+		if g.Gate {
+			c.open(Item{Kind: OpenGate, Item: "gate " + c.stretchWords(g.From, g.To), Unit: "1",
+				Reason: "its leaf, hinges and latch, and what they put on the posts beside it, are no part of the frame"})
+		}
+	}
+}
+
+// stretchWords says from where to where something reaches.
+func (c *run) stretchWords(from, to float64) string {
+	return "from x = " + c.place(from) + " to " + c.place(to)
 }
 
 // worstKind returns the largest demand of a kind on either tube, nil for none.
@@ -185,8 +262,35 @@ func (c *run) openStability() {
 		c.open(Item{Kind: OpenBuckling, Item: "member buckling", Demand: n, Unit: "1",
 			Reason: fmt.Sprintf("NEd/Ncr is above %.2f (EN 1993-1-1 6.3.1.2(4)) and the check is not supported yet", negligibleAxial)})
 	}
-	if slices.ContainsFunc(slices.Concat(c.worst.findings, c.worst.moved), func(f finding) bool { return c.beyondFirstOrder(&f) }) {
-		c.open(Item{Kind: OpenSecondOrder, Item: "second order", Demand: n, Unit: "1",
-			Reason: fmt.Sprintf("the amplification 1/(1 - N/Ncr) is above %.2f, which asks for a second-order analysis", amplifyTo)})
+	c.openSecondOrder()
+}
+
+// openSecondOrder lists second order where neither the bound nor a run of the frame judges it:
+// in a check, in what braces ask of their fittings and feet, and in what rails ask of walls.
+func (c *run) openSecondOrder() {
+	for _, f := range slices.Concat(c.worst.findings, c.worst.moved) {
+		if !f.unjudged() {
+			continue
+		}
+		why := "the frame leans by more than 1/(1 - N/Ncr) of this check's own compression, which asks for a second-order analysis"
+		if f.beyondFirstOrder() {
+			why = fmt.Sprintf("the amplification 1/(1 - N/Ncr) is above %.2f, which asks for a second-order analysis", amplifyTo)
+		}
+		c.open(Item{Kind: OpenSecondOrder, Item: "second order", Demand: c.worst.second, Unit: "1", Reason: join(why, f.unbent)})
+		break
+	}
+	for i := range c.worst.braces {
+		if c.worst.braces[i].factor() > amplifyTo {
+			c.open(Item{Kind: OpenSecondOrder, Item: "second order: fittings and feet of braces", Demand: c.worst.braces[i].second, Unit: "1",
+				Reason: fmt.Sprintf("their forces are raised by %.2f at most, and 1/(1 - N/Ncr) of a post with a brace is above it", amplifyTo)})
+			break
+		}
+	}
+	for i := range c.worst.rails {
+		if len(c.out.Ends) > 0 && amplificationAt(c.worst.rails[i].second) > amplifyTo {
+			c.open(Item{Kind: OpenSecondOrder, Item: "second order: walls", Demand: c.worst.rails[i].second, Unit: "1",
+				Reason: fmt.Sprintf("the moments on walls are raised by %.2f at most, and 1/(1 - N/Ncr) of a rail is above it", amplifyTo)})
+			break
+		}
 	}
 }

@@ -20,7 +20,7 @@ const pieceWords = "test piece "
 // runPiece checks the test piece where no post of the run is a free end. Its bays are
 // the longest of the run.
 func (c *run) runPiece() error {
-	if !c.d.Run.Start.Wall || !c.d.Run.End.Wall {
+	if !c.d.Run.Start.Wall || !c.d.Run.End.Wall || len(c.d.Run.Gaps) > 0 {
 		return nil
 	}
 	tested := slices.DeleteFunc(slices.Clone(c.d.Loads), func(l barrier.Load) bool { return l.Schedule == nil || l.Schedule.TestPosts == 0 })
@@ -45,7 +45,7 @@ func testPiece(d *barrier.Definition, tested []barrier.Load, s *loads.Schedule) 
 	for i := range s.TestPosts {
 		cut.Run.Posts = append(cut.Run.Posts, float64(i)*longestBay(d, false))
 	}
-	cut.Loads = tested
+	cut.Loads, cut.Braces = tested, nil
 	cut.Rails = slices.Clone(d.Rails)
 	for i := range cut.Rails {
 		if r := &cut.Rails[i]; r.SpliceState != barrier.CutAtPosts {

@@ -39,6 +39,7 @@ type Tube struct {
 	VRd      float64 // 6.2.6(2), Av = 2A/π
 	TRd      float64 // 6.2.7(1), elastic at the outer fibre
 	Critical float64 // elastic critical axial force of the member, N
+	most     float64 // the factor of second order on moments, at most
 }
 
 // ClassError is a tube too thin for the method.
@@ -78,7 +79,7 @@ func NewTube(m *barrier.Member) (*Tube, error) {
 	t.NRd = t.ring.Area * t.fy / gammaM0
 	t.VRd = 2 * t.ring.Area / math.Pi * (t.fy / sqrt3) / gammaM0
 	t.TRd = t.ring.Wt * (t.fy / sqrt3) / gammaM0
-	t.Critical = math.Inf(1)
+	t.Critical, t.most = math.Inf(1), math.Inf(1)
 	return t, nil
 }
 
@@ -107,10 +108,16 @@ func (t *Tube) ofCritical(compression float64) float64 { return compression / t.
 
 func (t *Tube) setCritical(n float64) { t.Critical = n }
 
+func (t *Tube) upTo(most float64) resistance {
+	out := *t
+	out.most = most
+	return &out
+}
+
 // moment returns the design resultant moment, N·m; no bound where a moment meets
 // an axial force of the critical one or more.
 func (t *Tube) moment(s *analysis.State, r *Recorder) float64 {
-	m, k := s.Moment(), amplification(t, s)
+	m, k := s.Moment(), math.Min(amplification(t, s), t.most)
 	r.step("MEd", m, "Nm", "√(My² + Mz²)", "EN 1993-1-1 6.2.9.1(6)")
 	if math.IsInf(k, 1) {
 		return k // beyond the critical force nothing stands, with a moment or without
@@ -166,14 +173,27 @@ func (t *Tube) Bending(s *analysis.State, r *Recorder) float64 {
 	return r.verdict(m, t.MRd, "Nm", "EN 1993-1-1 6.2.5")
 }
 
+// roundedTorque is the part of the torsion resistance up to which a torque is rounding.
+const roundedTorque = 1e-9
+
+// torque returns the torque of a state, N·m, 0 where it is rounding beside the resistance
+// to it.
+func torque(s *analysis.State, resistance float64) float64 {
+	if t := math.Abs(s.T); t > roundedTorque*resistance {
+		return t
+	}
+	return 0
+}
+
 // Torsion is the torque over the elastic torsion resistance.
 // EN 1993-1-1:2005 6.2.7(1), expression (6.23).
 func (t *Tube) Torsion(s *analysis.State, r *Recorder) float64 {
 	t.recordSection(r)
 	r.step("Wt", t.ring.Wt*1e9, "mm³", "2 Wel", "")
 	r.step("TRd", t.TRd, "Nm", "Wt (fy/√3) / γM0", "EN 1993-1-1 6.2.7(1)")
-	r.step("TEd", math.Abs(s.T), "Nm", "torque", "")
-	return r.verdict(math.Abs(s.T), t.TRd, "Nm", "EN 1993-1-1 6.2.7")
+	T := torque(s, t.TRd)
+	r.step("TEd", T, "Nm", "torque", "")
+	return r.verdict(T, t.TRd, "Nm", "EN 1993-1-1 6.2.7")
 }
 
 // shearResistance returns the shear resistance that torsion leaves.
@@ -181,12 +201,13 @@ func (t *Tube) Torsion(s *analysis.State, r *Recorder) float64 {
 func (t *Tube) shearResistance(s *analysis.State, r *Recorder) float64 {
 	r.step("Av", 2*t.ring.Area/math.Pi*1e6, "mm²", "2A/π", "EN 1993-1-1 6.2.6(3)g")
 	r.step("Vpl,Rd", t.VRd, "N", "Av (fy/√3) / γM0", "EN 1993-1-1 6.2.6(2) (6.18)")
-	if s.T == 0 {
+	T := torque(s, t.TRd)
+	if T == 0 {
 		return t.VRd
 	}
-	r.step("TEd", math.Abs(s.T), "Nm", "torque", "")
+	r.step("TEd", T, "Nm", "torque", "")
 	r.step("TRd", t.TRd, "Nm", "Wt (fy/√3) / γM0", "EN 1993-1-1 6.2.7(1)")
-	v := (1 - math.Abs(s.T)/t.TRd) * t.VRd
+	v := (1 - T/t.TRd) * t.VRd
 	r.step("Vpl,T,Rd", v, "N", "[1 - τt,Ed/((fy/√3)/γM0)] Vpl,Rd, τt,Ed = TEd/Wt", "EN 1993-1-1 6.2.7(9) (6.28)")
 	return v
 }
@@ -196,7 +217,7 @@ func (t *Tube) shearResistance(s *analysis.State, r *Recorder) float64 {
 func (t *Tube) Shear(s *analysis.State, r *Recorder) float64 {
 	t.recordSection(r)
 	clause := "EN 1993-1-1 6.2.6"
-	if s.T != 0 {
+	if torque(s, t.TRd) > 0 {
 		clause = "EN 1993-1-1 6.2.7(9)"
 	}
 	resistance := t.shearResistance(s, r)
@@ -290,7 +311,8 @@ func postCritical(ei, h, k float64) float64 {
 //   - an overhang a as a column built in at its post, π²EI/4a²;
 //   - the rail on posts of lateral stiffness k: √(k EI/L) for a continuous one,
 //     that of a long beam with a free end on a foundation k/L; k L/4 for a chain
-//     of stiff bays hinged at each post (Engesser); a wall counts as a post;
+//     of stiff bays hinged at each post (Engesser), and the lower of the two beside
+//     a corner, where the rail is hinged; a wall counts as a post;
 //   - where a splice hinges a bay at a from one post and b from the other, the
 //     kink there held by the two overhangs, K a b/(a + b), K the sum of
 //     3EI/(a²(a + L')), L' the bay behind, nothing where there is none;
@@ -299,17 +321,40 @@ func postCritical(ei, h, k float64) float64 {
 // Timoshenko and Gere, Theory of Elastic Stability, 2nd ed., 2.1, 2.6, 2.10;
 // Hetényi, Beams on Elastic Foundation, chapter 7; statics; provenance: memory.
 func railCritical(ei, post float64, run *barrier.Run, joints barrier.Joints) float64 {
-	supports := run.Supports()
-	least := math.Inf(1)
-	swaying := func(bay float64) float64 {
-		if joints.Cut {
-			return 4 / (post * bay)
-		}
-		return 1 / math.Sqrt(post*ei/bay)
+	supports, least := run.Supports(), math.Inf(1)
+	for _, stretch := range run.Stretches() {
+		of := supports[stretch.First : stretch.Last+1]
+		overhangs := [2]float64{of[0] - stretch.From, stretch.To - of[len(of)-1]}
+		hinged := [2]bool{isCorner(run, stretch.First), isCorner(run, stretch.Last)}
+		least = math.Min(least, stretchCritical(ei, post, of, overhangs, hinged, joints))
 	}
-	for i := range len(supports) - 1 {
+	return least
+}
+
+// isCorner reports whether a support, from 0, is a post at a corner.
+func isCorner(run *barrier.Run, support int) bool {
+	post := support - run.PostSupport(0)
+	return post >= 0 && post < len(run.Posts) && run.IsCorner(post)
+}
+
+// stretchCritical is railCritical of one stretch of a rail, on these supports, with these
+// overhangs, m, and hinged at those ends that are corners.
+func stretchCritical(ei, post float64, supports []float64, overhangs [2]float64, hinged [2]bool, joints barrier.Joints) float64 {
+	last := len(supports) - 1
+	least := math.Inf(1)
+	swaying := func(i int, bay float64) float64 {
+		chain, beam := 4/(post*bay), 1/math.Sqrt(post*ei/bay)
+		switch {
+		case joints.Cut:
+			return chain
+		case i == 0 && hinged[0] || i == last-1 && hinged[1]:
+			return math.Max(chain, beam)
+		}
+		return beam
+	}
+	for i := range last {
 		bay := supports[i+1] - supports[i]
-		inverse := bay*bay/(math.Pi*math.Pi*ei) + swaying(bay)
+		inverse := bay*bay/(math.Pi*math.Pi*ei) + swaying(i, bay)
 		for _, x := range joints.Splices {
 			if x > supports[i] && x < supports[i+1] {
 				inverse += 1 / kinkCritical(ei, supports, i, x)
@@ -317,10 +362,10 @@ func railCritical(ei, post float64, run *barrier.Run, joints barrier.Joints) flo
 		}
 		least = math.Min(least, 1/inverse)
 	}
-	last := len(supports) - 1
-	for end, bay := range [2]float64{supports[1] - supports[0], supports[last] - supports[last-1]} {
-		if a := run.Overhang[end]; a > 0 {
-			inverse := 4*a*a/(math.Pi*math.Pi*ei) + a*bay/(3*ei) + swaying(bay)
+	for end, i := range [2]int{0, last - 1} {
+		bay := supports[i+1] - supports[i]
+		if a := overhangs[end]; a > 0 {
+			inverse := 4*a*a/(math.Pi*math.Pi*ei) + a*bay/(3*ei) + swaying(i, bay)
 			least = math.Min(least, 1/inverse)
 		}
 	}

@@ -28,13 +28,17 @@ type Result struct {
 	LoadPath      []Link           `json:"load_path"`
 	Foot          Foot             `json:"foot"`
 	Models        []Model          `json:"models"`
+	Legs          []LegRow         `json:"legs,omitempty"` // of a run that turns or climbs
+	Gaps          []GapRow         `json:"gaps,omitempty"`
 	Posts         []PostRow        `json:"posts"`
 	Rails         []RailRow        `json:"rails"`
+	Braces        []BraceRow       `json:"braces,omitempty"`
 	Checks        []CheckRow       `json:"checks"`
 	Fittings      []FittingRow     `json:"fittings"`
 	Splices       []FittingRow     `json:"splices"`
 	Ends          []EndRow         `json:"ends"`
 	BaseActions   []BaseAction     `json:"base_actions"`
+	BraceFeet     []BraceFoot      `json:"brace_feet,omitempty"`
 	HandChecks    []HandCheck      `json:"hand_checks"`
 	Geometry      []GeometryRow    `json:"geometry"`
 	Unchecked     []Item           `json:"unchecked"`
@@ -85,6 +89,9 @@ type Governing struct {
 	Deflection CheckRef `json:"deflection"`
 	FirstYield CheckRef `json:"first_yield"` // stands beside the code checks, and among them when it fails
 	Geometry   string   `json:"geometry"`    // the first geometry rule that fails, empty for none
+	// SecondOrder compares, for those of them that second order raises by more than 1.01, the
+	// bound that they include with the frame's own run.
+	SecondOrder []FrameFactor `json:"second_order,omitempty"`
 }
 
 // Link is one step of the way from the rail to the ground.
@@ -119,16 +126,18 @@ type Model struct {
 // PostRow is one post: the largest design base actions of any combination and
 // the largest service movements of its top. Axial is tension positive.
 type PostRow struct {
-	Post                  int      `json:"post"`
-	X                     float64  `json:"x_m"`
-	BaseMoment            float64  `json:"base_moment_Nm"`
-	BaseShear             float64  `json:"base_shear_N"`
-	BaseAxial             float64  `json:"base_axial_N"`
-	TopDeflection         float64  `json:"top_deflection_mm"`
-	AlongDeflection       float64  `json:"along_deflection_mm"`
-	VerticalDeflection    float64  `json:"vertical_deflection_mm"`
-	Utilisation           *float64 `json:"utilisation"`
-	DeflectionUtilisation *float64 `json:"deflection_utilisation"`
+	Post                  int       `json:"post"`
+	X                     float64   `json:"x_m"`
+	Leg                   int       `json:"leg,omitempty"`  // in whose axes it is told; 0 on a straight run
+	At                    []float64 `json:"at_m,omitempty"` // where it stands, as LegRow counts; none on a straight run
+	BaseMoment            float64   `json:"base_moment_Nm"`
+	BaseShear             float64   `json:"base_shear_N"`
+	BaseAxial             float64   `json:"base_axial_N"`
+	TopDeflection         float64   `json:"top_deflection_mm"`
+	AlongDeflection       float64   `json:"along_deflection_mm"`
+	VerticalDeflection    float64   `json:"vertical_deflection_mm"`
+	Utilisation           *float64  `json:"utilisation"`
+	DeflectionUtilisation *float64  `json:"deflection_utilisation"`
 }
 
 // RailRow is one rail: the largest design forces anywhere along it, the
@@ -146,6 +155,7 @@ type RailRow struct {
 	VerticalDeflection    float64  `json:"vertical_deflection_mm"`
 	Bay                   int      `json:"bay"`
 	AtX                   float64  `json:"at_x_m"`
+	Leg                   int      `json:"leg,omitempty"` // in which that is; 0 on a straight run
 	Utilisation           *float64 `json:"utilisation"`
 	DeflectionUtilisation *float64 `json:"deflection_utilisation"`
 }
@@ -162,8 +172,9 @@ type CheckRow struct {
 	Combination string   `json:"combination"`
 	Load        string   `json:"load"`
 	Clause      string   `json:"clause"`
-	Provenance  string   `json:"provenance"` // the weakest of load and resistance: memory, common-practice, derived, public; "the user's"
-	Section     string   `json:"section"`    // where along the element: "foot", "below rail top", "z = 0.300 m", "x = 3.750 m"; empty for a joint
+	Provenance  string   `json:"provenance"`             // the weakest of load and resistance: memory, common-practice, derived, public; "the user's"
+	Section     string   `json:"section"`                // where along the element: "foot", "below rail top", "z = 0.300 m", "x = 3.750 m"; empty for a joint
+	SecondOrder string   `json:"second_order,omitempty"` // how the frame was run in second order for it; empty where the bound is in it
 	Status      Status   `json:"status"`
 }
 
@@ -183,9 +194,10 @@ type FittingRow struct {
 }
 
 // EndRow is what a rail does to the wall in which it ends: six concurrent actions at the
-// placement that makes one of them extreme. X runs along, Y to the left, Z up.
+// placement that makes one of them extreme. X runs along its leg, Y to the left, Z up.
 type EndRow struct {
-	End         string  `json:"end"` // start, end
+	End         string  `json:"end"`           // start, end
+	Leg         int     `json:"leg,omitempty"` // in whose axes it is told; 0 on a straight run
 	Rail        string  `json:"rail"`
 	ExtremeOf   string  `json:"extreme_of"` // Fx Fy Fz F M
 	Level       string  `json:"level"`      // design
@@ -200,12 +212,13 @@ type EndRow struct {
 }
 
 // BaseAction is what a post does to its foot: six concurrent actions at the
-// placement that makes one of them extreme. X runs along, Y to the left, Z up;
+// placement that makes one of them extreme. X runs along its leg, Y to the left, Z up;
 // positive Fz is uplift.
 type BaseAction struct {
 	Post        int     `json:"post"`
-	ExtremeOf   string  `json:"extreme_of"` // Mx+ Mx- My+ My- M V Fz+ Fz- Mz
-	Level       string  `json:"level"`      // design, characteristic
+	Leg         int     `json:"leg,omitempty"` // in whose axes it is told; 0 on a straight run
+	ExtremeOf   string  `json:"extreme_of"`    // Mx+ Mx- My+ My- M V Fz+ Fz- Mz
+	Level       string  `json:"level"`         // design, characteristic
 	Combination string  `json:"combination"`
 	Load        string  `json:"load"`
 	Fx          float64 `json:"Fx_N"`
@@ -275,6 +288,9 @@ const (
 	OpenGeometry                          // a geometry rule
 	OpenWall                              // a demand on a wall in which rails end
 	OpenToePlate                          // the force on a toe plate
+	OpenBraceFitting                      // a demand on the fitting of a brace
+	OpenBraceFoot                         // a demand on the foot of a brace and the ground
+	OpenGate                              // a gate, and what it puts on its posts
 )
 
 // String returns the kind in the words of a headline.
@@ -302,6 +318,12 @@ func (k ItemKind) String() string {
 		return "wall ends"
 	case OpenToePlate:
 		return "toe plate"
+	case OpenBraceFitting:
+		return "brace fittings"
+	case OpenBraceFoot:
+		return "brace feet"
+	case OpenGate:
+		return "gates"
 	}
 	return fmt.Sprintf("ItemKind(%d)", int(k))
 }

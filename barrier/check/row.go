@@ -35,12 +35,23 @@ func (c *run) where(p *analysis.Placed) string {
 	switch {
 	case q.Length == 0:
 		return ""
+	case q.Brace >= 0:
+		return c.place(p.Station) + " from its foot"
 	case q.Rail >= 0:
 		return "x = " + c.place(q.From+p.Station)
 	case p.Station == 0 && math.Abs(q.From-c.d.Post.Base.Level) < 1e-9:
 		return "foot"
 	}
 	z := q.From + p.Station
+	for _, i := range c.d.BracesOf(q.Post) {
+		if math.Abs(c.d.Braces[i].Height-z) < 1e-9 {
+			side := "above"
+			if p.Station > 0 {
+				side = "below"
+			}
+			return side + " " + braceName(i)
+		}
+	}
 	for i := range c.d.Rails {
 		if math.Abs(c.d.Rails[i].Height-z) < 1e-9 {
 			side := "above"
@@ -59,7 +70,7 @@ const traceOfUse = 1e-12
 // row runs the check once more on its governing state, noting the working.
 func (c *run) row(f *finding) (CheckRow, Trail) {
 	r := &Recorder{}
-	u := f.judge(&f.placed.State, r)
+	u := f.judged(r)
 	if u < traceOfUse {
 		u = 0
 	}
@@ -71,30 +82,24 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 		Utilisation: bounded(u), LimitState: f.placed.Combination.LimitState(), Combination: f.placed.Combination.String(),
 		Load: f.placed.Placement.In(c.o.Units), Section: c.where(&f.placed), Provenance: c.provenance(f), Status: Pass,
 	}
+	if f.bent != nil {
+		row.SecondOrder = f.bent.words
+	}
 	switch {
 	case u > 1:
 		row.Status = Fail
-	case c.beyondFirstOrder(f):
+	case f.unjudged():
 		row.Status, row.Utilisation = Unchecked, nil
 	}
 	return row, Trail{ID: f.id, Element: f.element, Steps: r.Steps}
 }
 
-// beyondFirstOrder reports whether the governing state of a check is pressed so hard that
-// its moment or movement asks for a second-order analysis.
-func (c *run) beyondFirstOrder(f *finding) bool {
-	_, kind, _ := strings.Cut(f.id, "-")
-	if f.id == "fitting-twist" || f.id == "fitting-moment" {
-		return f.factor > amplifyTo
+// judged runs the check of a finding on its governing state, noting the working.
+func (f *finding) judged(r *Recorder) float64 {
+	if f.bent != nil {
+		return f.bent.judge(&f.bent.state, r)
 	}
-	post := strings.HasPrefix(f.id, "post-")
-	if kind == "shear" || kind == "torsion" || !post && !strings.HasPrefix(f.id, "rail-") {
-		return false
-	}
-	if f.limit != nil {
-		return f.held.factor(&f.placed.State) > amplifyTo
-	}
-	return amplification(f.model.tubes.of(post, f.member), &f.placed.State) > amplifyTo
+	return f.judge(&f.placed.State, r)
 }
 
 // provenance returns the weakest provenance of the values a check rests on: the
@@ -103,7 +108,7 @@ func (c *run) beyondFirstOrder(f *finding) bool {
 // public.
 func (c *run) provenance(f *finding) string {
 	var words []string
-	users := strings.HasPrefix(f.id, "fitting-")
+	users := strings.HasPrefix(f.id, "fitting-") || f.id == "splice-moment"
 	if a := f.placed.Placement.Action; a != nil {
 		words = append(words, a.Provenance)
 		switch f.placed.Combination.Level {
@@ -128,10 +133,13 @@ func (c *run) provenance(f *finding) string {
 	return cmp.Or(weakest, usersOwn)
 }
 
-// memberOf returns the post or the rail that a finding is about.
+// memberOf returns the post, the rail or the brace that a finding is about.
 func (c *run) memberOf(f *finding) *barrier.Member {
-	if strings.HasPrefix(f.id, "rail-") {
+	switch kind, _, _ := strings.Cut(f.id, "-"); kind {
+	case "rail":
 		return &c.d.Rails[f.member].Member
+	case "brace":
+		return &c.d.Braces[f.member].Member
 	}
 	return &c.d.Post.Member
 }
@@ -158,6 +166,7 @@ func (c *run) checkRows() {
 	c.out.Governing.Strength = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && r.Unit != "mm" })
 	c.out.Governing.FirstYield = governing(c.out.Checks, func(r *CheckRow) bool { return isYield(r.ID) && r.Status != Unchecked })
 	c.out.Governing.Deflection = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && r.Unit == "mm" })
+	c.frameFactors()
 }
 
 // openMovements adds the movements that are not checked for want of a foot
@@ -212,7 +221,7 @@ func (c *run) elementRows() {
 	for i, x := range c.d.Run.Posts {
 		e := &m.posts[i]
 		c.out.Posts = append(c.out.Posts, PostRow{
-			Post: i + 1, X: x, BaseMoment: e.base.Value, BaseShear: e.shear.Value, BaseAxial: e.axial.State.N,
+			Post: i + 1, X: x, Leg: c.legOf(x), At: c.standsAt(x), BaseMoment: e.base.Value, BaseShear: e.shear.Value, BaseAxial: e.axial.State.N,
 			TopDeflection: e.top.Value * 1e3, AlongDeflection: e.along.Value * 1e3, VerticalDeflection: downwards(&e.vertical),
 			Utilisation: optional(e.strength), DeflectionUtilisation: c.deflectionOf(e),
 		})
@@ -227,6 +236,7 @@ func (c *run) elementRows() {
 		}
 		if p := e.strengthAt.Probe; p != nil {
 			row.Bay, row.AtX = p.Bay+1, math.Round((p.From+e.strengthAt.Station)*1e6)/1e6
+			row.Leg = c.legOf(p.From + p.Length/2)
 		}
 		c.out.Rails = append(c.out.Rails, row)
 	}
@@ -253,7 +263,7 @@ func (c *run) jointRows() {
 				continue
 			}
 			row := FittingRow{
-				Fitting: strings.TrimPrefix(strings.TrimPrefix(f.element, "fitting "), "splice "), Tube: f.grip.tube, ExtremeOf: f.grip.kind, Level: "design",
+				Fitting: jointPlace(f.element), Tube: f.grip.tube, ExtremeOf: f.grip.kind, Level: "design",
 				Combination: f.placed.Combination.String(), Load: f.placed.Placement.In(c.o.Units),
 			}
 			for _, g := range grips {
@@ -279,5 +289,13 @@ func (c *run) jointRows() {
 		}
 		return out
 	}
-	c.out.Fittings, c.out.Splices = rows(c.worst.fittings), rows(c.worst.splices)
+	c.out.Fittings, c.out.Splices = rows(slices.Concat(c.worst.fittings, c.worst.corners)), rows(c.worst.splices)
+}
+
+// jointPlace names a fitting or a splice by its place: "4 top", "corner 3 top", "top 5.800".
+func jointPlace(element string) string {
+	if of, ok := strings.CutPrefix(element, "corner fitting "); ok {
+		return "corner " + of
+	}
+	return strings.TrimPrefix(strings.TrimPrefix(element, "fitting "), "splice ")
 }

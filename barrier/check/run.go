@@ -43,8 +43,11 @@ type run struct {
 	offered *model   // with the splices that are proposed, for the reader; nil for none
 	other   *model   // with the joint that does not count: the one asked for, or a free one; nil for none
 	piece   *piece   // a test piece that is checked too; nil for none
+	lifted  *thrust  // the post that is lifted most; nil for none
+	pressed *thrust  // where one is lifted, the post that is pressed most
 	least   *float64 // least foot stiffness, N·m/rad
 	beyond  bool     // even rigid feet move too far
+	fallen  bool     // a base action is of a load that the frame was not found to carry, or not run for
 	leaning bool     // feet softer than the least meet the limits, and second order goes beyond amplifyTo
 	out     *Result
 
@@ -90,10 +93,10 @@ func (c *run) runModels() error {
 		feet = []float64{math.Inf(1)}
 	}
 	splices := spliceModels(c.d)
-	joint := standing(c.d)
+	joints := standing(c.d)
 	for _, s := range splices {
 		for _, k := range feet {
-			if err := c.add(k, s, joint); err != nil {
+			if err := c.add(k, s, joints); err != nil {
 				return err
 			}
 		}
@@ -103,12 +106,12 @@ func (c *run) runModels() error {
 	}
 	if len(base) == 0 && c.least != nil {
 		for _, s := range splices {
-			if err := c.add(*c.least, s, joint); err != nil {
+			if err := c.add(*c.least, s, joints); err != nil {
 				return err
 			}
 		}
 	}
-	if err := c.runShown(feet[0], splices[0], joint); err != nil {
+	if err := c.runShown(feet[0], splices[0], joints); err != nil {
 		return err
 	}
 	if len(base) > 0 || c.beyond {
@@ -120,19 +123,19 @@ func (c *run) runModels() error {
 }
 
 // runShown runs what is shown beside the models that stand: the splices that are
-// proposed, and beside the joint that counts the one that does not: the one asked for
-// where no tested value proves it, a free one beside one that does count.
-func (c *run) runShown(foot float64, s spliceModel, joint barrier.Joint) (err error) {
+// proposed, and beside the joints that count those that do not: those asked for where no
+// tested value proves them, free ones beside some that do count.
+func (c *run) runShown(foot float64, s spliceModel, joints jointing) (err error) {
 	if p, ok := proposed(c.d); ok {
-		if c.offered, err = c.model(foot, p, joint); err != nil {
+		if c.offered, err = c.model(foot, p, joints); err != nil {
 			return err
 		}
 	}
-	free := barrier.Joint{Kind: barrier.FreeJoint}
-	switch asked := c.d.Fitting.Moment; {
-	case asked != joint:
+	asked, free := askedFor(c.d), freeJoints(c.d)
+	switch {
+	case !asked.equal(joints):
 		c.other, err = c.model(foot, s, asked)
-	case joint != free:
+	case !joints.equal(free):
 		c.other, err = c.model(foot, s, free)
 	}
 	return err
@@ -150,8 +153,8 @@ func (c *run) shown() []*model {
 }
 
 // add runs a layout that stands.
-func (c *run) add(foot float64, s spliceModel, joint barrier.Joint) error {
-	m, err := c.model(foot, s, joint)
+func (c *run) add(foot float64, s spliceModel, joints jointing) error {
+	m, err := c.model(foot, s, joints)
 	if err == nil {
 		c.models = append(c.models, m)
 	}
@@ -159,9 +162,8 @@ func (c *run) add(foot float64, s spliceModel, joint barrier.Joint) error {
 }
 
 // model runs one layout.
-func (c *run) model(foot float64, s spliceModel, joint barrier.Joint) (*model, error) {
-	l := layoutOf(c.d, foot, s)
-	l.Joint = joint
+func (c *run) model(foot float64, s spliceModel, joints jointing) (*model, error) {
+	l := joints.of(layoutOf(c.d, foot, s))
 	t, err := newTubes(c.d, &l)
 	if err != nil {
 		return nil, err
@@ -176,9 +178,9 @@ func (c *run) model(foot float64, s spliceModel, joint barrier.Joint) (*model, e
 }
 
 // layoutOf returns the layout with feet of a stiffness, one reading of the splices and the
-// joint that counts.
+// joints that count.
 func layoutOf(d *barrier.Definition, foot float64, s spliceModel) barrier.Layout {
-	return barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails, Joint: standing(d)}
+	return standing(d).of(barrier.Layout{FootStiffness: foot, Splices: s.words, Rails: s.rails})
 }
 
 // spliceModel is one reading of where the rails are spliced.
@@ -252,13 +254,14 @@ func (c *run) merge() {
 	w := &model{
 		posts: slices.Clone(first.posts), rails: slices.Clone(first.rails), second: first.second,
 		findings: slices.Clone(first.findings), moved: slices.Clone(first.moved),
-		fittings: slices.Clone(first.fittings), splices: slices.Clone(first.splices),
+		fittings: slices.Clone(first.fittings), corners: slices.Clone(first.corners), splices: slices.Clone(first.splices),
 	}
 	for _, m := range c.models[1:] {
 		w.second = math.Max(w.second, m.second)
 		w.findings = worstOf(w.findings, m.findings)
 		w.moved = worstOf(w.moved, m.moved)
 		w.fittings = worstOf(w.fittings, m.fittings)
+		w.corners = worstOf(w.corners, m.corners)
 		w.splices = worstOf(w.splices, m.splices)
 		for i := range w.posts {
 			w.posts[i].worst(&m.posts[i])
@@ -267,6 +270,7 @@ func (c *run) merge() {
 			w.rails[i].worst(&m.rails[i])
 		}
 	}
+	c.mergeBraces(w)
 	c.worst = w
 }
 
@@ -278,7 +282,7 @@ func worstOf(a, b []finding) []finding {
 		for k := range a {
 			if a[k].same(&b[i]) {
 				known = true
-				if a[k].worse(&b[i]) {
+				if a[k].gives(&b[i]) {
 					a[k] = b[i]
 				}
 				break

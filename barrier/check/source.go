@@ -32,6 +32,9 @@ func (c *run) sources() {
 	for i := range c.d.Rails {
 		tubeAndGrade(&c.d.Rails[i].Member)
 	}
+	for i := range c.d.Braces {
+		tubeAndGrade(&c.d.Braces[i].Member)
+	}
 	for _, a := range c.actions {
 		add(fmt.Sprintf("load %s: %s; %s (%s)", a.Name, a.Clause, a.Source, a.Provenance))
 	}

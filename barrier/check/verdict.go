@@ -14,9 +14,12 @@ import (
 // report fills the result from what the models found.
 func (c *run) report() {
 	c.checkRows()
+	c.pathRows()
 	c.elementRows()
 	c.jointRows()
+	c.thrusts()
 	c.baseActions()
+	c.braceRows()
 	c.wallEnds()
 	c.handChecks()
 	c.geometry()
@@ -89,7 +92,7 @@ func stiffness(k float64, units quantity.System) string {
 func (c *run) modelRows() {
 	row := func(m *model, stands bool) {
 		c.out.Models = append(c.out.Models, Model{
-			Joint: jointWords(m.layout.Joint, c.o.Units), Splices: m.layout.Splices, FootStiffness: bounded(m.layout.FootStiffness),
+			Joint: layoutWords(&m.layout, c.o.Units), Splices: m.layout.Splices, FootStiffness: bounded(m.layout.FootStiffness),
 			LargestUtilisation: bounded(m.largest()), Stands: stands,
 		})
 	}

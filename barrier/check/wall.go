@@ -39,7 +39,7 @@ func (c *run) wallEnds() {
 				s := &p.State
 				k := math.Min(amplificationAt(c.worst.rails[rail].second), amplifyTo)
 				c.out.Ends = append(c.out.Ends, EndRow{
-					End: name, Rail: c.d.Rails[rail].Name, ExtremeOf: wallExtremes[i].name, Level: "design", Combination: p.Combination.String(),
+					End: name, Leg: c.legOf(p.Probe.From), Rail: c.d.Rails[rail].Name, ExtremeOf: wallExtremes[i].name, Level: "design", Combination: p.Combination.String(),
 					Fx: s.N, Fy: s.Vy, Fz: s.Vz, Mx: k * s.T, My: k * s.My, Mz: k * s.Mz, Load: p.Placement.In(c.o.Units),
 				})
 			}

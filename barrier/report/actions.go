@@ -13,7 +13,11 @@ import (
 
 // fittings prints the worst fitting of each rail, and the splices likewise.
 func (p *printer) fittings() {
-	p.fittingTable("Fittings: the worst of each rail, with what acts at the same time", "fitting", p.r.Fittings, fittingRail)
+	of := "each rail"
+	if len(p.r.Braces) > 0 {
+		of = "each rail and of braces"
+	}
+	p.fittingTable("Fittings: the worst of "+of+", with what acts at the same time", "fitting", p.r.Fittings, fittingRail)
 	p.fittingTable("Splices: the worst of each rail, with what acts at the same time", "splice", p.r.Splices, spliceRail)
 }
 
@@ -69,6 +73,7 @@ func (p *printer) feet() {
 		return
 	}
 	p.item("X runs along, Y to the left, Z up; positive Fz is uplift. The six act at the same time.")
+	p.footPosts()
 	var loads keys
 	for _, level := range levels(p.r.BaseActions) {
 		p.line("")
@@ -76,6 +81,30 @@ func (p *printer) feet() {
 		p.baseTable(level, &loads)
 	}
 	p.keys(loads)
+}
+
+// footPosts says which posts are listed where not all are.
+func (p *printer) footPosts() {
+	var listed []int
+	for _, row := range p.r.BaseActions {
+		if !slices.Contains(listed, row.Post) {
+			listed = append(listed, row.Post)
+		}
+	}
+	if len(listed) >= len(p.r.Posts) {
+		return
+	}
+	also := ""
+	if len(p.r.Legs) > 1 {
+		also += ", those at corners"
+	}
+	if len(p.r.Gaps) > 0 {
+		also += ", those beside gaps"
+	}
+	if len(p.r.Braces) > 0 {
+		also += ", the braced one whose foot is pulled or pressed most"
+	}
+	p.item("Listed are the first and the last post" + also + ", and those with the largest base moment and, where feet are lifted, uplift and downward force; --all-base-actions lists every post.")
 }
 
 // baseTable prints the base actions of one level: design or characteristic.

@@ -16,7 +16,11 @@ import (
 // them, where there is a demand, under which combination, by which clause, where
 // along the element, and the load.
 func (p *printer) checks() {
-	p.heading("Checks: the worst post and the worst bay of each rail, and all that fail")
+	worst := "post and the worst bay"
+	if len(p.r.Braces) > 0 {
+		worst = "post, brace and bay"
+	}
+	p.heading("Checks: the worst " + worst + " of each rail, and all that fail")
 	s := selectChecks(p.r.Checks)
 	t := checkTable()
 	for _, row := range s.worst {
@@ -51,8 +55,17 @@ func checkTable() *Table {
 }
 
 func (p *printer) addCheck(t *Table, row check.CheckRow) {
-	t.Add(row.ID, row.Element, p.number(row.Demand, row.Unit), p.number(row.Resistance, row.Unit), p.unit(row.Unit),
+	t.Add(row.ID, row.Element, p.checkDemand(row), p.number(row.Resistance, row.Unit), p.unit(row.Unit),
 		Utilisation(row.Utilisation, row.Status))
+}
+
+// checkDemand prints the demand of a check. One without a unit is the utilisation itself and is
+// rounded as that is.
+func (p *printer) checkDemand(row check.CheckRow) string {
+	if row.Unit == "1" {
+		return roundedUp(row.Demand)
+	}
+	return p.number(row.Demand, row.Unit)
 }
 
 // statusWord is the status of a check that does not pass, as a note begins with it.
@@ -65,7 +78,11 @@ func statusWord(status check.Status) string {
 
 func checkNotes(row check.CheckRow) []string {
 	by := joined("; ", row.LimitState+" "+row.Combination, row.Clause, valuesBy(row.Provenance))
-	return []string{joined("; ", by, row.Section), row.Load}
+	notes := []string{joined("; ", by, row.Section), row.Load}
+	if row.SecondOrder != "" {
+		notes = append(notes, row.SecondOrder)
+	}
+	return notes
 }
 
 // valuesBy says how the values that a check rests on are known.

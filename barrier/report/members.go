@@ -8,21 +8,55 @@ import (
 	"example.com/stanchion/internal/quantity"
 )
 
-// Posts and rails.
+// The run, its posts and its rails.
+
+// path prints the legs of a run that turns or climbs, and its gaps.
+func (p *printer) path() {
+	if len(p.r.Legs) > 0 {
+		p.heading("Run: its legs; x is along the rails, places count from the start")
+		t := NewTable(Numbers("leg"), p.measure("from x", "m"), p.measure("to x", "m"), Numbers("turn\ndeg"), Numbers("pitch\ndeg"),
+			p.measure("ends at\nalong", "m"), p.measure("left", "m"), p.measure("up", "m"))
+		for _, row := range p.r.Legs {
+			t.Add(strconv.Itoa(row.Leg), p.number(row.From, "m"), p.number(row.To, "m"), quantity.Fix(row.Turn, 1), quantity.Fix(row.Pitch, 1),
+				p.number(row.End[0], "m"), p.number(row.End[1], "m"), p.number(row.End[2], "m"))
+		}
+		p.table(t)
+	}
+	if len(p.r.Gaps) > 0 {
+		p.heading("Bays without rails")
+		t := NewTable(Words(""), p.measure("from x", "m"), p.measure("to x", "m"))
+		for _, row := range p.r.Gaps {
+			t.Add(row.What, p.number(row.From, "m"), p.number(row.To, "m"))
+		}
+		p.table(t)
+	}
+}
 
 func (p *printer) posts() {
 	p.heading("Posts: largest design actions at the base, largest movement of the top")
-	t := NewTable(Numbers("post"), p.measure("at x", "m"),
+	legs := len(p.r.Legs) > 1
+	if legs {
+		p.sentence("Each is told in the axes of its leg. One at a corner is of the leg that ends there, and its movement across is the larger of those across either leg.")
+	}
+	first, vertical, limit := []Column{Numbers("post")}, "vertical", "of its\nlimit"
+	if legs { // the table is wide
+		first, vertical, limit = append(first, Numbers("leg")), "vert-\nical", "of\nlimit"
+	}
+	t := NewTable(append(first, p.measure("at x", "m"),
 		p.measure("moment", "Nm"), p.measure("shear", "N"), p.measure("axial", "N"),
 		Numbers("util-\nisation"), p.measure("across", "mm"), p.measure("along", "mm"),
-		p.measure("vertical", "mm"), Numbers("of its\nlimit"))
+		p.measure(vertical, "mm"), Numbers(limit))...)
 	shown := selectPosts(p.r.Posts)
 	for _, row := range shown {
-		t.Add(strconv.Itoa(row.Post), p.station(row.X),
+		first := []string{strconv.Itoa(row.Post)}
+		if legs {
+			first = append(first, strconv.Itoa(row.Leg))
+		}
+		t.Add(append(first, p.station(row.X),
 			p.number(row.BaseMoment, "Nm"), p.number(row.BaseShear, "N"), p.number(row.BaseAxial, "N"),
 			Utilisation(row.Utilisation, check.Fail), p.number(row.TopDeflection, "mm"),
 			p.number(row.AlongDeflection, "mm"), p.number(row.VerticalDeflection, "mm"),
-			Utilisation(row.DeflectionUtilisation, check.Unchecked))
+			Utilisation(row.DeflectionUtilisation, check.Unchecked))...)
 	}
 	p.table(t)
 	if more := len(p.r.Posts) - len(shown); more > 0 {

@@ -69,11 +69,14 @@ func severity(u *float64, status check.Status) float64 {
 
 // member returns what an element belongs to: "post" of "post 4", "rail top" of
 // "rail top bay 3" and of "rail top
-// overhang end", "fitting top" of "fitting 4 top", "splice top" of "splice
-// top 5.800".
+// overhang end", "brace" of "brace 2", "fitting top" of "fitting 4 top", "corner fitting
+// top" of "corner fitting 3 top", "splice top" of "splice top 5.800".
 func member(element string) string {
 	if of, ok := strings.CutPrefix(element, "test piece "); ok {
 		return "test piece " + member(of)
+	}
+	if of, ok := strings.CutPrefix(element, "corner "); ok {
+		return "corner " + member(of)
 	}
 	kind, rest, _ := strings.Cut(element, " ")
 	switch kind {
@@ -90,7 +93,7 @@ func member(element string) string {
 		if at := strings.LastIndex(rest, " "); at >= 0 {
 			return kind + " " + rest[:at]
 		}
-	case "post":
+	case "post", "brace":
 		return kind
 	}
 	return element
@@ -105,13 +108,22 @@ func selectPosts(rows []check.PostRow) []check.PostRow {
 	if len(rows) <= mostPosts {
 		return rows
 	}
-	keep := map[int]bool{0: true, len(rows) - 1: true}
-	for _, of := range []func(check.PostRow) float64{
+	return keepLargest(rows, []int{0, len(rows) - 1},
 		func(r check.PostRow) float64 { return severity(r.Utilisation, check.Unchecked) },
 		func(r check.PostRow) float64 { return severity(r.DeflectionUtilisation, check.Unchecked) },
 		func(r check.PostRow) float64 { return r.TopDeflection },
 		func(r check.PostRow) float64 { return r.BaseMoment },
-	} {
+	)
+}
+
+// keepLargest keeps some rows and those that are the first with the largest of a measure, in
+// their order.
+func keepLargest[Row any](rows []Row, always []int, measures ...func(Row) float64) []Row {
+	keep := map[int]bool{}
+	for _, i := range always {
+		keep[i] = true
+	}
+	for _, of := range measures {
 		worst := 0
 		for i, row := range rows {
 			if of(row) > of(rows[worst]) {
@@ -120,7 +132,7 @@ func selectPosts(rows []check.PostRow) []check.PostRow {
 		}
 		keep[worst] = true
 	}
-	var kept []check.PostRow
+	var kept []Row
 	for i, row := range rows {
 		if keep[i] {
 			kept = append(kept, row)
@@ -192,8 +204,19 @@ func extremeOf(row check.FittingRow) float64 {
 	return max(row.Moment, -row.Moment)
 }
 
-// fittingRail returns the rail of a fitting: "top" of "4 top".
+// ofBrace stands for the rail of a brace's fitting: no rail has a control character in
+// its name.
+const ofBrace = "\x00brace"
+
+// fittingRail returns the rail of a fitting: "top" of "4 top"; of one at a corner "corner
+// top" of "corner 3 top"; "brace 2" has none.
 func fittingRail(fitting string) string {
+	if strings.HasPrefix(fitting, "brace ") {
+		return ofBrace
+	}
+	if of, ok := strings.CutPrefix(fitting, "corner "); ok {
+		return "corner " + fittingRail(of)
+	}
 	_, rail, _ := strings.Cut(fitting, " ")
 	return rail
 }

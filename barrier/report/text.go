@@ -14,7 +14,7 @@ type TextOptions struct {
 }
 
 // Text writes the report in plain text, 80 columns wide where names allow:
-// cautions, verdict, what holds it back, load path, posts, rails, fittings,
+// cautions, verdict, what holds it back, load path, posts, rails, braces, fittings,
 // feet, checks (with their trails if the result has them), geometry, hand checks,
 // not checked and left out, assumptions, inputs and the other cautions, sources,
 // self-check.
@@ -22,7 +22,7 @@ func Text(w io.Writer, r *check.Result, o TextOptions) error {
 	p := &printer{r: r, units: o.Units}
 	for _, section := range []func(){
 		p.topCautions, p.title, p.verdict, p.governing, p.loadPath, p.frames,
-		p.posts, p.rails, p.fittings, p.ends, p.feet, p.checks, p.trails, p.geometry,
+		p.path, p.posts, p.rails, p.braces, p.fittings, p.ends, p.feet, p.braceFeet, p.checks, p.trails, p.geometry,
 		p.handChecks, p.openItems, p.assumptions, p.inputs, p.otherCautions,
 		p.sources, p.selfCheck,
 	} {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/quantity"
 )
 
 // What stands at the top of the report: cautions, verdict, and what leads to it.
@@ -94,6 +95,7 @@ func (p *printer) governing() {
 			for _, note := range checkNotes(row) {
 				p.words("  ", "    ", note)
 			}
+			p.frameFactor(row)
 			if row.Provenance == "memory" {
 				p.sentence("This check rests on a value from memory: read it in the standard first (C2).")
 			}
@@ -102,9 +104,18 @@ func (p *printer) governing() {
 	}
 }
 
+// frameFactor says what second order makes of a check, by the bound in it and by the frame.
+func (p *printer) frameFactor(row check.CheckRow) {
+	for _, f := range p.r.Governing.SecondOrder {
+		if f.ID == row.ID && f.Element == row.Element {
+			p.sentence(fmt.Sprintf("Second order: the factor %s in it is a bound; the frame's own run gives %s.", quantity.Fix(f.Bound, 3), quantity.Fix(f.Frame, 3)))
+		}
+	}
+}
+
 // division writes a check as demand / resistance = utilisation.
 func (p *printer) division(row check.CheckRow) string {
-	return fmt.Sprintf("%s / %s = %s", p.value(row.Demand, row.Unit), p.value(row.Resistance, row.Unit),
+	return fmt.Sprintf("%s / %s = %s", strings.TrimSpace(p.checkDemand(row)+" "+p.unit(row.Unit)), p.value(row.Resistance, row.Unit),
 		Utilisation(row.Utilisation, row.Status))
 }
 

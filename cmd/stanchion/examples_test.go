@@ -19,12 +19,16 @@ import (
 // exampleCodes is the exit code that each example is made to have.
 func exampleCodes() map[string]int {
 	return map[string]int{
+		"cellar-stair":      exitIncomplete,
 		"dosing-room":       exitPass,
 		"gallery":           exitPass,
 		"inlet-channel":     exitPass,
 		"loading-bay":       exitFail,
 		"mixing-deck":       exitPass,
 		"pump-pit":          exitIncomplete,
+		"pump-terrace":      exitIncomplete,
+		"quay-gate":         exitIncomplete,
+		"sampling-platform": exitIncomplete,
 		"screen-house-asd":  exitPass,
 		"screen-house-lrfd": exitPass,
 		"settling-tanks":    exitIncomplete,

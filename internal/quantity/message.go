@@ -248,6 +248,9 @@ func unknownUnit(s, number, name string, d wanted) *Error {
 	if strings.EqualFold(name, "mil") || strings.EqualFold(name, "mils") {
 		return &Error{What: quote(name) + " may be a millimetre or a thousandth of an inch", Fix: "write mm, um or in"}
 	}
+	if d.Dimension == Angle && slices.Contains([]string{"grad", "grads", "gon", "gradian", "gradians"}, strings.ToLower(name)) {
+		return &Error{What: "unknown unit " + quote(name) + ", an angle is wanted: " + unitList(d), Fix: "write deg, of which a gradian is 0.9"}
+	}
 	e := &Error{
 		What: fmt.Sprintf("unknown unit %s, %s is wanted: %s", quote(name), d.words().singular, unitList(d)),
 		Fix:  example(d),

@@ -213,6 +213,7 @@ func TestParseRefuses(t *testing.T) {
 		{"5 xyz", Length, `unknown unit "xyz", a length is wanted: ` + lengths, aLength},
 		{"3 ft 6 inchs", Length, `unknown unit "inchs", a length is wanted: ` + lengths, `write "3 ft 6 in"`},
 		{"50 mil", Length, `"mil" may be a millimetre or a thousandth of an inch`, "write mm, um or in"},
+		{"90 grad", Angle, `unknown unit "grad", an angle is wanted: deg, rad`, "write deg, of which a gradian is 0.9"},
 		{"5 " + strings.Repeat("x", 50), Length, `unknown unit "` + strings.Repeat("x", 40) + `...", a length is wanted: ` + lengths, aLength},
 	} {
 		v, err := Parse(c.text, c.dimension)

@@ -1,0 +1,121 @@
+package check
+
+import (
+	"math"
+
+	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/loads"
+)
+
+// outOfTrue is how a basis runs its second order.
+type outOfTrue struct {
+	slope float64 // of the frame in the adverse direction
+	scale float64 // of the loads, with which their answers are divided, at the level of strength
+	words string
+}
+
+// outOfTrueBy returns how a basis runs its second order; provenance: memory.
+//
+// EN 1993-1-1:2005 5.3.2(3)a has sway imperfections of φ = αh αm/200, here with αh = αm = 1,
+// as forces φN; 5.3.2(4) would leave them out where HEd ≥ 0.15 VEd, which is not used.
+//
+
+// AISC 360-22 C2.1 runs α times the loads and divides by α; C2.2b has notional loads of
+// 0.002 of the gravity loads, and 0.001 more stand for τb (C2.3(c)); C2.3(a) takes 0.8 of
+// every stiffness, here of feet and joints too. Loads over 0.8 on the whole stiffness, with
+// forces times 0.8, are the same.
+func outOfTrueBy(basis loads.Basis) outOfTrue {
+	of := upright(basis)
+	if basis == loads.BasisEN {
+		of.slope, of.words = 1.0/200, "out of true by 1/200"
+		return of
+	}
+	const reduced = 0.8
+	of.slope, of.scale, of.words = 0.003, of.scale/reduced, "out of true by 0.003"
+	return of
+}
+
+// upright is the same of a frame that is true, on its whole stiffness.
+func upright(basis loads.Basis) outOfTrue {
+	if basis == loads.BasisEN {
+		return outOfTrue{scale: 1}
+	}
+	return outOfTrue{scale: safetyOf(basis).alpha}
+}
+
+// scaleAt returns the scale of the loads at a level.
+func (o *outOfTrue) scaleAt(l analysis.Level) float64 {
+	if l == analysis.Strength {
+		return o.scale
+	}
+	return 1
+}
+
+// wordsAt says how a level is run.
+func (o *outOfTrue) wordsAt(l analysis.Level) string {
+	if o.scaleAt(l) != 1 {
+		return "second order on the frame with 0.8 of its stiffness, " + o.words
+	}
+	return "second order on the frame, " + o.words
+}
+
+// adverse runs a placed load upright and out of true in the way that is worst, rails only
+// where their compression is more than may be left alone: what each
+// imperfection adds at the section that is worst upright is found by itself, their signs and
+// the direction of the sway are chosen by the sum, which in a frame under given axial forces
+// is exact, and that is run. The worse of the two stands.
+func (b *bender) adverse(p *analysis.Placed, look func(*analysis.Bend) (analysis.Placed, analysis.State), j judge) (analysis.Placed, analysis.State, error) {
+	a, scale := b.model.analysis, b.scaleAt(p.Combination.Level)
+	upright, err := a.Bend(p, scale, analysis.Lean{})
+	if err != nil {
+		return *p, analysis.State{}, err
+	}
+	at, worst := look(upright)
+	base := upright.State(&at)
+	leans := []analysis.Lean{{Along: b.slope}, {Across: b.slope}, {Skew: b.slope}, {Bent: b.slope}, {Arched: b.slope}}
+	if _, rail := b.ofCritical(p); amplificationAt(rail*scale) <= amplifyFrom {
+		leans = leans[:2]
+	}
+	var add [5]analysis.State
+	for k, lean := range leans {
+		bend, err := a.Bend(p, scale, lean)
+		if err != nil {
+			return *p, analysis.State{}, err
+		}
+		s := bend.State(&at)
+		add[k] = s.Plus(-1, &base)
+	}
+	lean := b.worstLean(&worst, add[:len(leans)], j)
+	bend, err := a.Bend(p, scale, lean)
+	if err != nil {
+		return *p, analysis.State{}, err
+	}
+	if other, s := look(bend); analysis.Beats(other.Value, at.Value) {
+		at, worst = other, s
+	}
+	return at, worst, nil
+}
+
+// worstLean chooses among eight directions of sway and, where rails are askew, their signs.
+func (b *bender) worstLean(upright *analysis.State, add []analysis.State, j judge) analysis.Lean {
+	best, most := analysis.Lean{}, math.Inf(-1)
+	rails := len(add) - 2
+	for way := range 8 {
+		sin, cos := math.Sincos(float64(way) * math.Pi / 4)
+		for signs := range 1 << rails {
+			part := [5]float64{cos, sin}
+			for k := range rails {
+				part[2+k] = 1 - 2*float64(signs>>k&1)
+			}
+			s := *upright
+			for k := range add {
+				s = s.Plus(part[k], &add[k])
+			}
+			if u := j(&s, nil); analysis.Beats(u, most) {
+				most = u
+				best = analysis.Lean{Along: part[0] * b.slope, Across: part[1] * b.slope, Skew: part[2] * b.slope, Bent: part[3] * b.slope, Arched: part[4] * b.slope}
+			}
+		}
+	}
+	return best
+}

@@ -1,0 +1,125 @@
+package check
+
+import (
+	"math"
+	"slices"
+
+	"example.com/stanchion/barrier/analysis"
+)
+
+// section returns the worst state at a placed load's own section by a measure of it, and
+// the measure there.
+func (b *bender) section(p *analysis.Placed, of func(*analysis.State) float64) (float64, analysis.State, error) {
+	look := func(bend *analysis.Bend) (analysis.Placed, analysis.State) {
+		s := bend.State(p)
+		at := *p
+		at.Value = of(&s)
+		return at, s
+	}
+	at, s, err := b.adverse(p, look, func(s *analysis.State, _ *Recorder) float64 { return of(s) })
+	return at.Value, s, err
+}
+
+// postSizes puts second order into what is printed of a post, where it lies beyond
+// amplifyTo. What a frame that does not stand would give is left as it was, and what the
+// frame is too long to be run for.
+func (b *bender) postSizes(i int) {
+	x, t := &b.model.posts[i], b.model.tubes.post
+	if !b.spent() && amplification(t, &x.base.State) > amplifyTo {
+		if m, _, err := b.section(&x.base, (*analysis.State).Moment); err == nil {
+			x.base.Value = m
+		}
+	}
+	foot := b.model.analysis.Post(i).Probes[0]
+	for k := range b.model.findings {
+		if f := &b.model.findings[k]; f.id == "post-bending" && f.member == i && f.bent != nil && f.placed.Probe == foot && f.placed.Station == 0 && !math.IsInf(f.placed.Value, 1) {
+			x.base.Value = math.Max(x.base.Value, f.bent.state.Moment())
+		}
+	}
+	held := column{t, b.model.analysis.PressedByPermanent(b.model.analysis.Post(i))}
+	b.moves(&x.top, held, across)
+	b.moves(&x.across, held, across)
+	for k := range b.model.moved {
+		if f := &b.model.moved[k]; f.id == "post-deflection" && f.member == i && f.bent != nil && !math.IsInf(f.placed.Value, 1) {
+			x.across.Value = math.Max(x.across.Value, math.Abs(f.moves(&f.bent.state)))
+		}
+	}
+}
+
+// railSizes is the same of a rail.
+func (b *bender) railSizes(i int) {
+	x, t := &b.model.rails[i], b.model.tubes.rails[i]
+	if !b.spent() && amplification(t, &x.moment.State) > amplifyTo {
+		if m, _, err := b.section(&x.moment, (*analysis.State).Moment); err == nil {
+			x.moment.Value = math.Max(m, b.largestJudged("rail-bending", i))
+		}
+	}
+	held := column{t, b.model.analysis.PressedByPermanent(b.model.analysis.Rail(i))}
+	b.moves(&x.across, held, across)
+	b.moves(&x.span, held, span)
+}
+
+// largestJudged returns the largest moment, N·m, in what a check judged of a rail, with second
+// order; other placements than the one with the largest bound may bring more.
+func (b *bender) largestJudged(id string, rail int) float64 {
+	most := 0.0
+	for k := range b.model.findings {
+		f := &b.model.findings[k]
+		switch {
+		case f.id != id || f.member != rail || math.IsInf(f.placed.Value, 1):
+		case f.bent != nil:
+			most = math.Max(most, f.bent.state.Moment())
+		default:
+			most = math.Max(most, f.placed.State.Moment()*printedAmplification(b.model.tubes.rails[rail], &f.placed.State))
+		}
+	}
+	return most
+}
+
+// moves puts second order into a movement that is printed.
+func (b *bender) moves(p *analysis.Placed, held column, moves movement) {
+	if b.spent() || held.factor(&p.State) <= amplifyTo {
+		return
+	}
+	if at, _, err := b.moving(p, func(s *analysis.State) float64 { return math.Abs(moves(s)) }); err == nil {
+		p.Value = at.Value
+	}
+}
+
+// footState returns what acts at a post's foot with second order: the state, and the factor
+// on its moments where it is of first order.
+func (c *run) footState(p *analysis.Placed, of func(*analysis.State) float64) (analysis.State, float64) {
+	m := c.modelOf(p)
+	b, k := m.bender(c), amplification(m.tubes.post, &p.State)
+	switch {
+	case k <= amplifyTo && !m.isBentPost(p.Probe.Post):
+		return p.State, k
+	case b.spent():
+		c.fallen = true
+		return p.State, math.Min(k, amplifyTo)
+	}
+	_, state, err := b.section(p, of)
+	if err != nil {
+		c.fallen = true
+		return p.State, amplifyTo
+	}
+	if k <= amplifyTo && of(&state) < k*of(&p.State) {
+		return p.State, k
+	}
+	return state, 1
+}
+
+// isBentPost reports whether the bending of a post is judged in second order.
+func (m *model) isBentPost(i int) bool {
+	return slices.ContainsFunc(m.findings, func(f finding) bool { return f.id == "post-bending" && f.member == i && f.bent != nil })
+}
+
+// modelOf returns the model that a placed load was found in.
+func (c *run) modelOf(p *analysis.Placed) *model {
+	for _, m := range c.models {
+		if m.analysis.Owns(p) {
+			return m
+		}
+	}
+	panic("check: a placed load of no model that stands")
+}
