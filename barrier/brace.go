@@ -164,7 +164,7 @@ func (b *braceDraft) standOnSurface(run runDraft) {
 	if !b.postOK {
 		return
 	}
-	if pitch := run.legs()[run.LegOf(run.Posts[b.Post])].Pitch; pitch != 0 {
+	if pitch := run.PitchAt(run.Posts[b.Post]); pitch != 0 {
 		b.Level = b.Along * math.Tan(pitch)
 	}
 }

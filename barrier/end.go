@@ -83,7 +83,7 @@ func (r runDraft) sayWall(key string, end End) {
 		place = map[string]string{"start": "from which run.length counts", "end": "to which run.length counts"}[key]
 	}
 	holds := "across the run and vertically"
-	switch sloped := r.legs()[r.LegOf(end.X)].Pitch != 0; {
+	switch sloped := r.PitchAt(end.X) != 0; {
 	case sloped && end.AlongHeld:
 		holds = "across the run, along the slope and square to it"
 	case sloped:

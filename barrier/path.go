@@ -45,6 +45,9 @@ func (r *Run) IsCorner(post int) bool {
 	return false
 }
 
+// PitchAt returns the pitch of the leg in which x (m) lies, rad.
+func (r *Run) PitchAt(x float64) float64 { return r.legs()[r.LegOf(x)].Pitch }
+
 // IsStraight reports whether the run is one level leg.
 func (r *Run) IsStraight() bool { return len(r.Legs) == 0 || len(r.Legs) == 1 && r.Legs[0].Pitch == 0 }
 

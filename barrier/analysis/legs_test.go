@@ -113,21 +113,7 @@ func TestLineLoadOnLegsAgainstBruteForce(t *testing.T) {
 		_, vectors := ways(word, 1)
 		p := bentPlans(own("line", "0.74 kN/m", "top", word))[name]
 		t.Run(name+" "+word, func(t *testing.T) {
-			d := p.definition(t)
-			a, ref := ready(t, d), newReference(t, d)
-			act := a.Actions[0]
-			names, all := elements(a)
-			r := rand.New(rand.NewPCG(40, uint64(i)))
-			measures := strengthAndMovement()
-			for k, e := range all {
-				found := worst(a, e, measures)
-				loads, _ := ref.spots(act, 0.3)
-				c := ref.cells(act, vectors, 0.12, ref.sections(e, loads))
-				for m := range measures {
-					b := c.worstLine(act, vectors, &measures[m], r)
-					compare(t, ref, names[k], e, &measures[m], &found[m], &trial{value: b.value, place: c.places[b.place], n: b.n})
-				}
-			}
+			lineAgainstBruteForce(t, &p, vectors, 0.3, 0.12, rand.New(rand.NewPCG(40, uint64(i))))
 		})
 	}
 }

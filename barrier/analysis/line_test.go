@@ -39,21 +39,28 @@ func TestLineLoadAgainstBruteForce(t *testing.T) {
 			p.change = func(d *barrier.Definition) { ends(d); d.Run.Hazard = barrier.Left } // brute force knows outward as +Y
 		}
 		t.Run(fmt.Sprintf("%d %s", seed, word), func(t *testing.T) {
-			d := p.definition(t)
-			a, ref := ready(t, d), newReference(t, d)
-			names, all := elements(a)
-			act := a.Actions[0]
-			measures := strengthAndMovement()
-			for k, e := range all {
-				found := worst(a, e, measures)
-				loads, _ := ref.spots(act, 0.25)
-				c := ref.cells(act, vectors, 0.1, ref.sections(e, loads))
-				for m := range measures {
-					b := c.worstLine(act, vectors, &measures[m], r)
-					compare(t, ref, names[k], e, &measures[m], &found[m], &trial{value: b.value, place: c.places[b.place], n: b.n})
-				}
-			}
+			lineAgainstBruteForce(t, &p, vectors, 0.25, 0.1, r)
 		})
+	}
+}
+
+// lineAgainstBruteForce compares the search with brute force: the run is cut into cells of
+// that length, m, each of which is loaded or not; sections stand every step m.
+func lineAgainstBruteForce(t *testing.T, p *plan, vectors []solver.Vec, step, cell float64, r *rand.Rand) {
+	t.Helper()
+	d := p.definition(t)
+	a, ref := ready(t, d), newReference(t, d)
+	names, all := elements(a)
+	act := a.Actions[0]
+	measures := strengthAndMovement()
+	for k, e := range all {
+		found := worst(a, e, measures)
+		loads, _ := ref.spots(act, step)
+		c := ref.cells(act, vectors, cell, ref.sections(e, loads))
+		for m := range measures {
+			b := c.worstLine(act, vectors, &measures[m], r)
+			compare(t, ref, names[k], e, &measures[m], &found[m], &trial{value: b.value, place: c.places[b.place], n: b.n})
+		}
 	}
 }
 

@@ -78,7 +78,7 @@ func (c *run) axes() {
 // path says how a run that turns, climbs or has gaps is measured and loaded.
 func (c *run) path() {
 	run := &c.d.Run
-	sloping := slices.ContainsFunc(run.Legs, func(l barrier.Leg) bool { return l.Pitch != 0 })
+	sloping, _ := run.Slopes()
 	if len(run.Legs) > 1 {
 		c.say("x is measured along the rails, through every corner. X, Y and Z are the axes of the leg on which something stands: along it, to its left, up.")
 		c.say("A load points the same way in the axes of each leg on which it stands: a line load over the whole run goes round the corners, outward on each leg, and its adverse lengths are sought on one leg and on several.")

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 )
 
@@ -31,9 +30,7 @@ var footExtremes = [...]struct {
 	{"Mz", func(s *analysis.State) float64 { return math.Abs(s.T) }},
 }
 
-// baseActions fills the base actions of the post with the largest base moment, of the ends and
-// of the braced post with the largest axial force, or of every post: design values and
-// characteristic ones.
+// baseActions fills the base actions of footPosts: design values and characteristic ones.
 func (c *run) baseActions() {
 	levels := [...]struct {
 		name  string
@@ -111,9 +108,9 @@ func (c *run) footPosts() []int {
 		return out
 	}
 	out := []int{0, largestPost(c.worst.posts, baseMoment), n - 1}
-	for post, x := range c.d.Run.Posts {
-		besideGap := slices.ContainsFunc(c.d.Run.Gaps, func(g barrier.Gap) bool { return g.From == x || g.To == x })
-		if besideGap || c.d.Run.IsCorner(post) {
+	for post := range n {
+		bay := c.d.Run.PostSupport(post) // the one after it
+		if c.d.Run.IsCorner(post) || len(c.d.Run.Gaps) > 0 && (c.d.Run.IsGap(bay-1) || c.d.Run.IsGap(bay)) {
 			out = append(out, post)
 		}
 	}

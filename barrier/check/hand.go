@@ -208,11 +208,8 @@ func (c *run) bayOrOverhang(bay int) float64 {
 // squareToRail returns the part of a placed load, of 1, that is square to the rail on which
 // its section lies.
 func (c *run) squareToRail(p *analysis.Placed) float64 {
-	unit, slope := unitForce(&p.Placement), 0.0
-	if run := &c.d.Run; len(run.Legs) > 0 {
-		slope = run.Legs[run.LegOf(p.Probe.From+p.Station)].Pitch
-	}
-	sin, cos := math.Sincos(slope)
+	unit := unitForce(&p.Placement)
+	sin, cos := math.Sincos(c.d.Run.PitchAt(p.Probe.From + p.Station))
 	return math.Hypot(unit[1], cos*unit[2]-sin*unit[0])
 }
 
