@@ -35,3 +35,28 @@ const (
 	ModulusAISC      = 29_000 * ksi
 	ShearModulusAISC = 11_200 * ksi
 )
+
+// Expansion is a coefficient of linear thermal expansion with its source.
+type Expansion struct {
+	Value float64 // 1/K
+
+	Standard, Edition, Clause, Source, Provenance string
+}
+
+// Expansion returns the coefficient of linear thermal expansion of the material, that of EN
+// 1991-1-5 Table C.1: 12e-6 for structural steel (EN 1993-1-1 3.2.6 has the same), 16e-6 for
+// stainless steel and 24e-6 for aluminium; 10e-6 for cast iron. Steel's, for another material.
+// The AISC Manual's 6.5e-6 per degF is 11.7e-6, so that this errs to the cautious side.
+// Provenance: memory.
+func (m Material) Expansion() Expansion {
+	e := Expansion{Value: 12e-6, Standard: "EN 1991-1-5", Edition: "2003", Clause: "Table C.1", Source: "from memory", Provenance: "memory"}
+	switch m {
+	case Stainless:
+		e.Value = 16e-6
+	case Aluminium:
+		e.Value = 24e-6
+	case Iron:
+		e.Value = 10e-6
+	}
+	return e
+}

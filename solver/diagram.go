@@ -2,6 +2,7 @@ package solver
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -94,6 +95,24 @@ func (r *Solution) Diagram(m MemberID) *Diagram {
 		ry, rz = p[TurnY].At(length), p[TurnZ].At(length)
 	}
 	return d
+}
+
+// Axial returns the least and the largest axial force along a member: those of its Diagram, N.
+func (r *Solution) Axial(m MemberID) (least, largest float64) {
+	load := &r.loads[m]
+	f, _ := r.member(m)
+	n := -f[0]
+	if !load.acts(0) {
+		return n, n
+	}
+	low, high := r.Diagram(m).Extremes(Axial)
+	return low.Value, high.Value
+}
+
+// acts reports whether any load acts on a member in local direction k between its ends.
+func (l *memberLoad) acts(k int) bool {
+	return slices.ContainsFunc(l.points, func(p PointLoad) bool { return p.Force[k] != 0 }) ||
+		slices.ContainsFunc(l.lines, func(q LineLoad) bool { return q.Start[k] != 0 || q.End[k] != 0 })
 }
 
 // intensity returns the line load in direction k between two breaks, as a

@@ -16,17 +16,40 @@ type Chain struct {
 type stretch struct {
 	from, to float64
 	parts    []Part
+	stub     Vec // of a rigid arm beyond a member: its direction, global axes
 }
 
 // Row is one row of members that carries a share of a chain's load. Start is the
 // chain coordinate at the start of its first member. Axes, one a member, are those in
 // which the directions of a load are given there, so that a load may turn with a bent row;
-// none for the global ones.
+// none for the global ones. Within is the part of the chain over which alone the row carries
+// its share, the zero Length for all of it: a length that begins or ends between nodes. What of
+// it lies beyond the end of the last member is, with Stub, a rigid arm that goes on from there.
 type Row struct {
 	Members []MemberID
 	Start   float64
 	Share   float64
 	Axes    []Axes
+	Within  Length
+	Stub    bool
+}
+
+// stub returns what of the rigid arm beyond the last member, which ends at x, carries a share;
+// none where to is not above from.
+func (r *Row) stub(x float64) (from, to float64) {
+	if !r.Stub || len(r.Members) == 0 {
+		return x, x
+	}
+	return math.Max(x, r.Within.From), r.Within.To
+}
+
+// carries returns the part of a length of the row that carries a share; none where to is not
+// above from.
+func (r *Row) carries(from, to float64) (float64, float64) {
+	if r.Within == (Length{}) {
+		return from, to
+	}
+	return math.Max(from, r.Within.From), math.Min(to, r.Within.To)
 }
 
 func (r *Row) axesOf(member int) Axes {
@@ -44,10 +67,15 @@ func (s *Factored) Chain(rows ...Row) *Chain {
 	var ends []float64
 	for _, r := range rows {
 		x := r.Start
-		ends = append(ends, x)
 		for _, m := range r.Members {
-			x += s.elements[m].length
-			ends = append(ends, x)
+			end := x + s.elements[m].length
+			if from, to := r.carries(x, end); to-from > 1e-9 {
+				ends = append(ends, from, to)
+			}
+			x = end
+		}
+		if from, to := r.stub(x); to-from > 1e-9 {
+			ends = append(ends, from, to)
 		}
 	}
 	slices.Sort(ends)
@@ -58,15 +86,25 @@ func (s *Factored) Chain(rows ...Row) *Chain {
 	}
 	for _, r := range rows {
 		x, i := r.Start, 0
-		for i < len(c.stretches) && c.stretches[i].from < x-1e-9 {
-			i++
-		}
 		for k, m := range r.Members {
 			end := x + s.elements[m].length
-			for ; i < len(c.stretches) && c.stretches[i].to < end+1e-9; i++ {
-				c.stretches[i].parts = append(c.stretches[i].parts, Part{m, c.stretches[i].from - x, r.Share, r.axesOf(k)})
+			from, to := r.carries(x, end)
+			for i < len(c.stretches) && c.stretches[i].from < from-1e-9 {
+				i++
+			}
+			for ; i < len(c.stretches) && c.stretches[i].to < to+1e-9; i++ {
+				c.stretches[i].parts = append(c.stretches[i].parts, Part{m, c.stretches[i].from - x, r.Share, r.axesOf(k), 0})
 			}
 			x = end
+		}
+		from, to := r.stub(x)
+		for i := range c.stretches {
+			if t := &c.stretches[i]; t.from > from-1e-9 && t.to < to+1e-9 {
+				last := len(r.Members) - 1
+				end := &s.elements[r.Members[last]]
+				t.parts = append(t.parts, Part{r.Members[last], end.length, r.Share, r.axesOf(last), t.from - x})
+				t.stub = end.axes[0]
+			}
 		}
 	}
 	return c
@@ -79,12 +117,25 @@ func (c *Chain) Stretches() int { return len(c.stretches) }
 func (c *Chain) Ends(i int) (from, to float64) { return c.stretches[i].from, c.stretches[i].to }
 
 // Part is one member under a stretch of a chain: the station on it where the
-// stretch starts, its share of the load, and the axes in which the load is given there.
+// stretch starts, its share of the load, and the axes in which the load is given there. On a
+// rigid arm At is the end of the member, and Arm the distance from there to where the stretch
+// starts.
 type Part struct {
 	Member MemberID
 	At     float64
 	Share  float64
 	Axes   Axes
+	Arm    float64
+}
+
+// along returns what a load does as a cubic of the distance from a place in the stretch, given
+// it as one of the station on the member: on a rigid arm it goes on straight from the end.
+func (s *stretch) along(p *Part, c cubic, into float64) cubic {
+	if s.stub == (Vec{}) {
+		return c.shift(p.At + into)
+	}
+	c = c.shift(p.At)
+	return cubic{c[0] + (p.Arm+into)*c[1], c[1]}
 }
 
 // carries returns the part's share of a load, global axes.
@@ -97,19 +148,46 @@ func (c *Chain) Parts(i int) []Part { return c.stretches[i].parts }
 // stretch i. The force is in the axes of the row.
 func (c *Chain) Loads(i int, x float64, force Vec) []PointLoad {
 	var out []PointLoad
-	for _, p := range c.stretches[i].parts {
-		out = append(out, PointLoad{Member: p.Member, At: p.At + x - c.stretches[i].from, Force: p.carries(force)})
+	s := &c.stretches[i]
+	for _, p := range s.parts {
+		if s.stub != (Vec{}) {
+			out = append(out, s.onArm(&p, p.carries(force), p.Arm+x-s.from))
+			continue
+		}
+		out = append(out, PointLoad{Member: p.Member, At: p.At + x - s.from, Force: p.carries(force)})
+	}
+	return out
+}
+
+// onArm returns a force at a distance along a rigid arm as what it does to the end of its member.
+func (s *stretch) onArm(p *Part, force Vec, at float64) PointLoad {
+	return PointLoad{Member: p.Member, At: p.At, Force: force, Moment: s.stub.scale(at).cross(force)}
+}
+
+// ArmLoads returns what a force per length between two coordinates of the chain does by the
+// rigid arms there: point loads, which LineLoads has not. The force is in the axes of the row.
+func (c *Chain) ArmLoads(from, to float64, force Vec) []PointLoad {
+	var out []PointLoad
+	for i := range c.stretches {
+		s := &c.stretches[i]
+		a, b := math.Max(from, s.from), math.Min(to, s.to)
+		if s.stub == (Vec{}) || b <= a {
+			continue
+		}
+		for _, p := range s.parts {
+			out = append(out, s.onArm(&p, p.carries(force.scale(b-a)), p.Arm+(a+b)/2-s.from))
+		}
 	}
 	return out
 }
 
 // LineLoads returns line loads for a force per length between two coordinates
-// of the chain. The force is in the axes of the row.
+// of the chain, what stands on rigid arms aside: see ArmLoads. The force is in the axes of the row.
 func (c *Chain) LineLoads(from, to float64, force Vec) []LineLoad {
 	var out []LineLoad
 	for _, s := range c.stretches {
 		a, b := math.Max(from, s.from), math.Min(to, s.to)
-		if b <= a {
+		if b <= a || s.stub != (Vec{}) {
 			continue
 		}
 		for _, p := range s.parts {
@@ -371,7 +449,7 @@ func (s *Factored) consistent(st *stretch, direction Vec) [4][]term {
 				if local[d] == 0 {
 					continue
 				}
-				f := e.fixedEnd(&shape, i, d).scale(-local[d]).shift(p.At)
+				f := st.along(&p, e.fixedEnd(&shape, i, d).scale(-local[d]), 0)
 				for k := range f {
 					forces[k][i] += f[k]
 				}
@@ -634,11 +712,12 @@ func (in *Influence) addOwn(l *Line, own ownTerm) {
 // from of a stretch, and reports whether it changed any.
 func (in *Influence) addOwnTo(coeffs [][4]float64, st int, from float64, own ownTerm) bool {
 	changed := false
-	for _, part := range in.chain.stretches[st].parts {
+	stretch := &in.chain.stretches[st]
+	for _, part := range stretch.parts {
 		if part.Member != own.member {
 			continue
 		}
-		at := part.At + from - in.chain.stretches[st].from
+		at := part.At + from - stretch.from
 		side := &own.before
 		if at > own.station-1e-12 {
 			side = &own.after
@@ -648,7 +727,7 @@ func (in *Influence) addOwnTo(coeffs [][4]float64, st int, from float64, own own
 			local := e.axes.into(part.carries(dir))
 			for k := range 3 {
 				if local[k] != 0 && side[k] != (cubic{}) {
-					coeffs[d] = [4]float64(cubic(coeffs[d]).plus(side[k].shift(at), local[k]))
+					coeffs[d] = [4]float64(cubic(coeffs[d]).plus(stretch.along(&part, side[k], from-stretch.from), local[k]))
 					changed = true
 				}
 			}
@@ -705,18 +784,26 @@ func (l *Line) Integral(d int, over []Length) float64 {
 	return s
 }
 
+// Reach bounds from below and above the integral of direction d over any lengths of the chain. The
+// negative and the positive coefficients of a piece in Bernstein form bound its negative and its
+// positive part; where it has one sign alone the bound is its integral.
+func (l *Line) Reach(d int) (low, high float64) {
+	for i := range l.Pieces {
+		p := &l.Pieces[i]
+		length := p.To - p.From
+		for _, b := range cubic(p.Coeffs[d]).bernstein(length) {
+			low += min(b, 0) * length / 4
+			high += max(b, 0) * length / 4
+		}
+	}
+	return low, high
+}
+
 // Adverse returns the lengths of the chain over which a sum of lines (each times
 // its weight, in direction d) is positive, touching lengths joined. The lines are of one
 // call of Lines, cut into the same pieces.
 func Adverse(lines []Line, weights []float64, d int) []Length {
-	var out []Length
-	add := func(from, to float64) {
-		if n := len(out); n > 0 && from-out[n-1].To < 1e-9 {
-			out[n-1].To = to
-			return
-		}
-		out = append(out, Length{from, to})
-	}
+	var above joinedLengths
 	for i := range lines[0].Pieces {
 		var c cubic
 		for k := range lines {
@@ -725,16 +812,38 @@ func Adverse(lines []Line, weights []float64, d int) []Length {
 			}
 		}
 		p := &lines[0].Pieces[i]
-		length := p.To - p.From
-		var room [4]float64
-		points := append(c.roots(room[:0], length), length)
-		a := 0.0
-		for _, b := range points {
-			if p.From+a < p.From+b && c.at(0.5*(a+b)) > 0 { // a root may stand on the piece's end
-				add(p.From+a, p.From+b)
+		c.eachSign(p.To-p.From, func(a, b float64, sign int) {
+			if sign > 0 {
+				above.add(p.From+a, p.From+b)
 			}
-			a = b
-		}
+		})
 	}
-	return out
+	return above
+}
+
+// Signs returns the lengths of the chain over which direction d is positive and those over
+// which it is negative: what [Adverse] returns for the line and for its opposite.
+func (l *Line) Signs(d int) (above, below []Length) {
+	var lengths [2]joinedLengths
+	for i := range l.Pieces {
+		p := &l.Pieces[i]
+		cubic(p.Coeffs[d]).eachSign(p.To-p.From, func(a, b float64, sign int) {
+			lengths[(1-sign)/2].add(p.From+a, p.From+b)
+		})
+	}
+	return lengths[0], lengths[1]
+}
+
+// joinedLengths are lengths in order, those that touch joined.
+type joinedLengths []Length
+
+func (l *joinedLengths) add(from, to float64) {
+	if from >= to { // a root may stand on the end of a piece
+		return
+	}
+	if n := len(*l); n > 0 && from-(*l)[n-1].To < 1e-9 {
+		(*l)[n-1].To = to
+		return
+	}
+	*l = append(*l, Length{from, to})
 }

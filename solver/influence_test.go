@@ -408,6 +408,49 @@ func TestAdverse(t *testing.T) {
 	})
 }
 
+// TestReach compares the bounds of the integral over any lengths with that over the adverse ones,
+// which is the largest there is; where every piece has one sign they are equal.
+func TestReach(t *testing.T) {
+	equal := 0
+	eachInfluence(t, func(t *testing.T, _ *rand.Rand, tr *influenceTrial) {
+		for _, line := range tr.lines {
+			for d := range tr.directions {
+				low, high := line.Reach(d)
+				for _, b := range []struct{ sign, bound float64 }{{1, high}, {-1, -low}} {
+					most := b.sign * line.Integral(d, Adverse([]Line{line}, []float64{b.sign}, d))
+					size := max(high, -low)
+					if b.bound < most-rounding*size {
+						t.Errorf("integral over adverse lengths %g, bound %g", most, b.bound)
+					}
+					if most > 0 && math.Abs(b.bound-most) <= rounding*size {
+						equal++
+					}
+				}
+			}
+		}
+	})
+	if equal == 0 {
+		t.Error("no bound is reached: they are too wide")
+	}
+}
+
+// TestSigns has the lengths either way be those adverse to a line and to its opposite.
+func TestSigns(t *testing.T) {
+	eachInfluence(t, func(t *testing.T, _ *rand.Rand, tr *influenceTrial) {
+		for _, line := range tr.lines {
+			for d := range tr.directions {
+				above, below := line.Signs(d)
+				if want := Adverse([]Line{line}, []float64{1}, d); !slices.Equal(above, want) {
+					t.Errorf("above zero over %v, adverse %v", above, want)
+				}
+				if want := Adverse([]Line{line}, []float64{-1}, d); !slices.Equal(below, want) {
+					t.Errorf("below zero over %v, adverse to the opposite %v", below, want)
+				}
+			}
+		}
+	})
+}
+
 // TestZeroLine has a load across a straight beam, which does not pull at it: nothing
 // is adverse to what the load does not do.
 func TestZeroLine(t *testing.T) {
@@ -451,7 +494,7 @@ func TestTwoRows(t *testing.T) {
 	if !slices.EqualFunc(ends, want, func(a, b float64) bool { return math.Abs(a-b) < 1e-12 }) {
 		t.Fatalf("stretches end at %v, want %v", ends, want)
 	}
-	if parts := tr.chain.Parts(1); len(parts) != 2 || parts[0] != (Part{rows[0].Members[1], 0, 0.6, global}) || parts[1] != (Part{rows[1].Members[0], 0.5, 0.4, global}) {
+	if parts := tr.chain.Parts(1); len(parts) != 2 || parts[0] != (Part{rows[0].Members[1], 0, 0.6, global, 0}) || parts[1] != (Part{rows[1].Members[0], 0.5, 0.4, global, 0}) {
 		t.Errorf("second stretch loads %v", parts)
 	}
 	for x := 0.05; x < 3; x += 0.1 {

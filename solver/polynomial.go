@@ -76,6 +76,48 @@ func (c cubic) roots(dst []float64, length float64) []float64 {
 	return signChanges(dst, c.stationary(turning[:0], length), length, c.at, c.rootBetween)
 }
 
+// bernstein returns the coefficients over (0, length) in Bernstein form: the cubic lies between
+// the least and the largest of them, and a quarter of each times the length adds up to its integral.
+func (c cubic) bernstein(length float64) [4]float64 {
+	a, b := length*c[1]/3, length*length*c[2]/3
+	return [4]float64{c[0], c[0] + a, c[0] + 2*a + b, c[0] + 3*(a+b) + length*length*length*c[3]}
+}
+
+// sign returns 1 or -1 for a cubic that is above or below zero all over (0, length) by more than
+// rounding; 0 where that is not plain to see.
+func (c cubic) sign(length float64) int {
+	const rounding = 1e-9
+	b := c.bernstein(length)
+	low, high := min(b[0], b[1], b[2], b[3]), max(b[0], b[1], b[2], b[3])
+	switch {
+	case low > rounding*high:
+		return 1
+	case high < rounding*low:
+		return -1
+	}
+	return 0
+}
+
+// eachSign visits the parts of (0, length) over which the cubic is positive, sign 1, or negative,
+// -1, in order.
+func (c cubic) eachSign(length float64, visit func(from, to float64, sign int)) {
+	if sign := c.sign(length); sign != 0 {
+		visit(0, length, sign)
+		return
+	}
+	var room [4]float64
+	a := 0.0
+	for _, b := range append(c.roots(room[:0], length), length) {
+		switch v := c.at(0.5 * (a + b)); {
+		case v > 0:
+			visit(a, b, 1)
+		case v < 0:
+			visit(a, b, -1)
+		}
+		a = b
+	}
+}
+
 // signChanges appends to dst the points inside (0, length) where f changes sign,
 // in order. Between its turning points, which ascend, f is monotone, so each root
 // is bracketed; root finds the one between a and b, where f(a) is fa.

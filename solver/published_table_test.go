@@ -1,10 +1,8 @@
 package solver
 
 import (
-	"bytes"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
@@ -97,21 +95,7 @@ func TestPublished(t *testing.T) {
 		t.Fatalf("%d of %d cases ran with %d values, want 74 and %d", ran, len(cases), values, publishedQuantities)
 	}
 	head := fmt.Sprintf("\nAll %d published cases with their %d values. The row of a case is its value that is furthest off,\nmeasured by its tolerance, in the case's own units; the tolerance comes from the digits the source prints.\n", ran, values)
-	checkTable(t, head+table.String()+"\n")
-}
-
-// checkTable holds the block of DEVELOPERS.md against the table.
-func checkTable(t *testing.T, table string) {
-	page, err := os.ReadFile(publishedTable)
-	if err != nil {
-		t.Fatal(err)
-	}
-	before, rest, from := bytes.Cut(page, []byte(tableFrom))
-	_, after, to := bytes.Cut(rest, []byte(tableTo))
-	if !from || !to {
-		t.Fatalf("%s has no marks of the table: %q and %q", publishedTable, tableFrom, tableTo)
-	}
-	golden.Check(t, publishedTable, bytes.Join([][]byte{before, []byte(tableFrom + table + tableTo), after}, nil))
+	golden.CheckBlock(t, publishedTable, tableFrom, tableTo, head+table.String()+"\n")
 }
 
 // row returns the line of a case in the table: its value that is furthest off. Values that

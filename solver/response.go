@@ -60,6 +60,13 @@ func (o *ownTerm) underWarmth(w *warmth, e *element) float64 {
 	return do(&o.before, cut) - do(&o.before, 0) + do(&o.after, e.length) - do(&o.after, cut)
 }
 
+// Warmed returns what a change of temperature would do to its member if nothing held it: the
+// strain, and the turning per length about local y and z, rad/m.
+func (s *Factored) Warmed(h Heat) (strain float64, curl [2]float64) {
+	w := s.elements[h.Member].warmthOf(nil, &h)
+	return w.strain, [2]float64{w.curl[1], w.curl[2]}
+}
+
 // Weight returns the weight per length of a member under an acceleration, in
 // local axes, N/m.
 func (s *Factored) Weight(m MemberID, gravity Vec) Vec {

@@ -12,6 +12,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/diff"
@@ -42,6 +43,22 @@ func Check(t testing.TB, path string, got []byte) {
 	if !bytes.Equal(want, got) {
 		t.Errorf("output is not that of the golden file; got is in %s\n%s", keep(t, path, got), diff.Diff(path, want, "got", got))
 	}
+}
+
+// CheckBlock compares got with what stands in the file at path between two marks, each a
+// line with its end, as [Check] does: with -update what stands there is rewritten.
+func CheckBlock(t testing.TB, path, from, to, got string) {
+	t.Helper()
+	page, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatalf("reading golden file: %v", err)
+	}
+	before, rest, begins := bytes.Cut(page, []byte(from))
+	_, after, ends := bytes.Cut(rest, []byte(to))
+	if !begins || !ends {
+		t.Fatalf("%s has no block from the mark %q to %q", path, from, to)
+	}
+	Check(t, path, slices.Concat(before, []byte(from+got+to), after))
 }
 
 // write makes got the golden file.

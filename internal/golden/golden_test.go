@@ -65,6 +65,25 @@ func TestCheckWithoutFile(t *testing.T) {
 	}
 }
 
+func TestCheckBlock(t *testing.T) {
+	const page = "head\n<from>\nrow 1\n<to>\nfoot\n"
+	path := filepath.Join(t.TempDir(), "page.md")
+	if err := os.WriteFile(path, []byte(page), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	block := func(got string) string {
+		r := &recorder{TB: t, artifacts: t.TempDir()}
+		CheckBlock(r, path, "<from>\n", "<to>\n", got)
+		return strings.Join(r.said, "\n")
+	}
+	if said := block("row 1\n"); said != "" {
+		t.Errorf("an equal block fails: %s", said)
+	}
+	if said := block("row 2\n"); !strings.Contains(said, "\n-row 1\n") || strings.Contains(said, "-head") || strings.Contains(said, "-foot") {
+		t.Errorf("another block: %s", said)
+	}
+}
+
 func TestUpdate(t *testing.T) {
 	before := *update
 	defer func() { *update = before }()

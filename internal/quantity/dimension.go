@@ -15,7 +15,11 @@ const (
 	Angle                                // rad
 	Density                              // kg/m³
 	Mass                                 // kg
+	AreaMass                             // kg/m², mass per area of a panel
+	Velocity                             // m/s
+	Warmth                               // K, a difference of temperatures
 	Duration                             // years
+	AreaLoad                             // Pa, a load or a pressure of wind on an area: read in any unit of a pressure
 	Rate                                 // m per year, loss of coating or metal
 )
 
@@ -53,8 +57,16 @@ func (d Dimension) words() dimensionWords {
 		return dimensionWords{"density", "a density", [2]string{"7850 kg/m3", "490 lb/ft3"}}
 	case Mass:
 		return dimensionWords{"mass", "a mass", [2]string{"2 kg", "4.4 lb"}}
+	case AreaMass:
+		return dimensionWords{"mass per area", "a mass per area", [2]string{"4.5 kg/m2", "1 lb/ft2"}}
+	case Velocity:
+		return dimensionWords{"velocity", "a velocity", [2]string{"26 m/s", "115 mph"}}
+	case Warmth:
+		return dimensionWords{"difference of temperatures", "a difference of temperatures", [2]string{"35 K", "60 degF"}}
 	case Duration:
 		return dimensionWords{"duration", "a duration", [2]string{"25 years", "1 year"}}
+	case AreaLoad:
+		return dimensionWords{"pressure on an area", "a pressure on an area", [2]string{"1 kN/m2", "25 psf"}}
 	case Rate:
 		return dimensionWords{"rate per year", "a rate per year", [2]string{"1.4 um/year", "0.1 mm/year"}}
 	}
@@ -64,9 +76,24 @@ func (d Dimension) words() dimensionWords {
 // String returns the dimension in words: "length", "line load".
 func (d Dimension) String() string { return d.words().name }
 
+// measured returns the dimension of the units in which the dimension is read.
+func (d Dimension) measured() Dimension {
+	if d == AreaLoad {
+		return Pressure
+	}
+	return d
+}
+
 // Units returns the units in which the dimension may be written, one spelling
-// each, the likeliest first: for US readers that is one of their own.
+// each, the likeliest first: for US readers that is one of their own. Of an area load
+// they are those in which it is told; the others of a pressure are read as well.
 func (d Dimension) Units(s System) []string {
+	switch {
+	case d == AreaLoad && s == US:
+		return []string{"psf", "kN/m2", "N/m2", "kPa"}
+	case d == AreaLoad:
+		return []string{"kN/m2", "N/m2", "kPa", "psf"}
+	}
 	var first, then []string
 	for _, u := range table().units {
 		switch {

@@ -3,7 +3,7 @@
 // where a unit other than SI is turned into SI or back.
 //
 // Inside the program a quantity is a plain float64 in coherent SI: m, N, N/m,
-// Pa, N·m, N·m/rad, rad, kg/m³ and kg. Two dimensions leave SI, because nobody
+// Pa, N·m, N·m/rad, rad, kg/m³, kg, kg/m², m/s and K. Two dimensions leave SI, because nobody
 // reads years as seconds: a [Duration] is in years and a [Rate] in metres per
 // year.
 //
@@ -12,7 +12,10 @@
 // A quantity is a number and a unit, with or without a space between them:
 //
 //	1100 mm   1.1m   -25 mm   1e3 N   235 N/mm²   60 N·m   885 lbf-ft
+//	26 m/s   115 mph   4.5 kg/m²   35 K   20 °C
 //	42 in   1-1/2 in   3 ft 6 in   3'6"   5 ft 4 1/2 in
+//
+// Temperatures are read as differences alone: 20 °C is 20 K and 36 °F.
 //
 // A number without a unit is refused, and so are a comma (it may group
 // thousands or mark decimals), a second sign, NaN, infinity, and what float64

@@ -57,6 +57,8 @@ func likelyUnit(v float64, d wanted) string {
 			return "kN/m2"
 		}
 		return small(1e6, "MPa", "Pa")
+	case AreaLoad:
+		return small(20, "kN/m2", "N/m2")
 	case Moment:
 		return small(20, "kNm", "Nm")
 	case RotationalStiffness:
@@ -105,7 +107,7 @@ func noNumber(s string, d wanted) *Error {
 }
 
 func numberBefore(u unit, d wanted) string {
-	if u.dimension != d.Dimension {
+	if u.dimension != d.measured() {
 		return example(d)
 	}
 	return "write the number before it, such as " + examples(d)
@@ -179,7 +181,7 @@ func oneNumber(d wanted) string {
 func unitFor(s, number, name string, d wanted) (unit, *Error) {
 	u, known := table().find(name)
 	switch {
-	case known && u.dimension == d.Dimension:
+	case known && u.dimension == d.measured():
 		return u, nil
 	case known:
 		return unit{}, wrongDimension(number, u, name, d)
@@ -208,6 +210,16 @@ func slip(u unit, d wanted) string {
 		return "lbf"
 	case u.name() == "kg" && d.Dimension == Force:
 		return "kgf"
+	case u.name() == "kn" && d.Dimension == Force:
+		return "kN"
+	case u.name() == "kN" && d.Dimension == Velocity:
+		return "kn"
+	case u.name() == "lb/ft2" && d.measured() == Pressure, u.name() == "lbf" && d.Dimension == AreaLoad:
+		return "psf"
+	case u.name() == "psf" && d.Dimension == AreaMass:
+		return "lb/ft2"
+	case u.name() == "kg" && d.Dimension == AreaMass:
+		return "kg/m2"
 	case u.name() == "lbf" && d.Dimension == Mass:
 		return "lb"
 	case u.name() == "kgf" && d.Dimension == Mass:

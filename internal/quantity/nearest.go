@@ -32,7 +32,7 @@ type unitName struct{ spelling, unit string }
 func unitNames(d Dimension) []unitName {
 	var names []unitName
 	for _, u := range table().units {
-		if u.dimension != d || u.name() == "MN" {
+		if u.dimension != d.measured() || u.name() == "MN" {
 			continue // "mN" is as likely a millinewton as a slip for "MN"
 		}
 		for _, s := range u.spellings {
@@ -40,7 +40,7 @@ func unitNames(d Dimension) []unitName {
 		}
 	}
 	for _, e := range everyday() {
-		if u, _ := table().find(e.unit); u.dimension == d {
+		if u, _ := table().find(e.unit); u.dimension == d.measured() {
 			for word := range strings.FieldsSeq(e.words) {
 				names = append(names, unitName{word, e.unit})
 			}
@@ -68,13 +68,17 @@ func everyday() []everydayName {
 		{"lb/ft lbs/ft", "lbf/ft"},
 		{"lb/in lbs/in pli", "lbf/in"},
 		{"klf", "kip/ft"},
-		{"lb/ft2 lbs/ft2", "psf"},
+		{"lbs/ft2", "psf"},
+		{"lbs/ft2", "lb/ft2"},
 		{"lb/in2 lbs/in2", "psi"},
 		{"lb-ft lbs-ft ft-lb ft-lbs", "lbf-ft"},
 		{"lb-in lbs-in in-lb in-lbs", "lbf-in"},
 		{"lb-ft/rad ft-lb/rad", "lbf-ft/rad"},
 		{"lb-in/rad in-lb/rad", "lbf-in/rad"},
 		{"pcf", "lb/ft3"},
+		{"kelvin kelvins", "K"},
+		{"C celsius centigrade", "degC"},
+		{"F fahrenheit", "degF"},
 		{"radian radians", "rad"},
 		{"yrs y annum", "years"},
 	}

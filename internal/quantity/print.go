@@ -49,7 +49,7 @@ type display struct {
 }
 
 // shown returns how a dimension is shown. What a drawing gives (lengths,
-// stiffnesses, ages) is short; what is calculated keeps its decimals.
+// stiffnesses, ages, winds) is short; what is calculated keeps its decimals.
 func shown(d Dimension, s System) display {
 	if s == US {
 		switch d {
@@ -69,6 +69,14 @@ func shown(d Dimension, s System) display {
 			return display{"lb/ft3", 1, true}
 		case Mass:
 			return display{"lb", 1, false}
+		case AreaMass:
+			return display{"lb/ft2", 2, true}
+		case Velocity:
+			return display{"mph", 1, true}
+		case AreaLoad:
+			return display{"psf", 1, false}
+		case Warmth:
+			return display{"degF", 1, true}
 		}
 	}
 	switch d {
@@ -90,8 +98,16 @@ func shown(d Dimension, s System) display {
 		return display{"kg/m3", 1, true}
 	case Mass:
 		return display{"kg", 1, false}
+	case AreaMass:
+		return display{"kg/m2", 2, true}
+	case Velocity:
+		return display{"m/s", 2, true}
+	case Warmth:
+		return display{"K", 1, true}
 	case Duration:
 		return display{"years", 2, true}
+	case AreaLoad:
+		return display{"kN/m2", 2, false}
 	case Rate:
 		return display{"um/year", 3, true}
 	}

@@ -41,6 +41,10 @@ func TestFormat(t *testing.T) {
 		{math.Pi / 4, Angle, "45 deg", "45 deg", "eighth of a turn"},
 		{7850, Density, "7850 kg/m3", "490.1 lb/ft3", "7850/16.01846 = 490.060"},
 		{20, Mass, "20.0 kg", "44.1 lb", "20/0.4535924 = 44.0925"},
+		{4.5, AreaMass, "4.5 kg/m2", "0.92 lb/ft2", "4.5/4.882428 = 0.92167"},
+		{26, Velocity, "26 m/s", "58.2 mph", "26/0.44704 = 58.160"},
+		{51.4096, Velocity, "51.41 m/s", "115 mph", "115 × 0.44704 = 51.4096"},
+		{35, Warmth, "35 K", "63 degF", "35 × 9/5 = 63"},
 		{25, Duration, "25 years", "25 years", "unit of the program"},
 		{1.4e-6, Rate, "1.4 um/year", "1.4 um/year", "SI prefix"},
 		{math.Inf(1), RotationalStiffness, "inf", "inf", "no unit"},
@@ -79,6 +83,7 @@ func TestDisplay(t *testing.T) {
 	for d, want := range map[Dimension][2]string{
 		Length: {"mm", "in"}, Force: {"kN", "lbf"}, LineLoad: {"kN/m", "lbf/ft"}, Pressure: {"MPa", "ksi"}, Moment: {"kNm", "lbf-ft"},
 		RotationalStiffness: {"kNm/rad", "kip-ft/rad"}, Angle: {"deg", "deg"}, Density: {"kg/m3", "lb/ft3"}, Mass: {"kg", "lb"},
+		AreaMass: {"kg/m2", "lb/ft2"}, Velocity: {"m/s", "mph"}, Warmth: {"K", "degF"}, AreaLoad: {"kN/m2", "psf"},
 		Duration: {"years", "years"}, Rate: {"um/year", "um/year"},
 	} {
 		if got := [2]string{Display(d, Metric).Name, Display(d, US).Name}; got != want {

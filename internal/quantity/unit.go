@@ -99,6 +99,10 @@ var table = sync.OnceValue(func() unitTable {
 		weight     = "standard acceleration of free fall 9.80665 m/s² exactly: 3rd CGPM 1901; NIST SP 811 B.8"
 		poundForce = "1 lbf = 0.45359237 kg × 9.80665 m/s² = 4.4482216152605 N exactly; NIST SP 811 B.8"
 		imperial   = "1 lbf = 4.4482216152605 N and 1 in = 0.0254 m exactly; NIST SP 811 B.8"
+		sea        = "1 nautical mile = 1852 m exactly: First International Extraordinary Hydrographic Conference 1929; NIST SP 811 B.8"
+		mile       = "1 mi = 5280 ft and 1 ft = 0.3048 m exactly: international yard and pound agreement of 1959; NIST SP 811 B.8"
+		fahrenheit = "an interval of 1 degF is 5/9 K exactly; NIST SP 811 B.8"
+		celsius    = "an interval of 1 degC is 1 K; SI Brochure 2.3.1"
 		circle     = "180 deg = π rad; NIST SP 811 B.8"
 	)
 	m, mm, cm, um := exact("1"), exact("1e-3"), exact("1e-2"), exact("1e-6")
@@ -112,7 +116,9 @@ var table = sync.OnceValue(func() unitTable {
 	rad := exact("1")
 	// π to 40 decimals, OEIS A000796.
 	deg := per(exact("3.1415926535897932384626433832795028841972"), exact("180"))
-	year := exact("1")
+	second, year := exact("1"), exact("1")
+	hour := times(exact("3600"), second)
+	K := exact("1")
 	squared := func(l *big.Rat) *big.Rat { return times(l, l) }
 	cubed := func(l *big.Rat) *big.Rat { return times(l, times(l, l)) }
 
@@ -177,6 +183,19 @@ var table = sync.OnceValue(func() unitTable {
 
 		{Metric, Mass, []string{"kg"}, kg, si},
 		{US, Mass, []string{"lb"}, lb, pound},
+
+		{Metric, AreaMass, []string{"kg/m2"}, per(kg, squared(m)), si},
+		{US, AreaMass, []string{"lb/ft2"}, per(lb, squared(ft)), pound},
+
+		{Metric, Velocity, []string{"m/s"}, per(m, second), si},
+		{Metric, Velocity, []string{"km/h", "kph"}, per(exact("1e3"), hour), "1 h = 3600 s; SI Brochure table 8"},
+		{US, Velocity, []string{"mph", "mi/h"}, per(times(exact("5280"), ft), hour), mile},
+		{US, Velocity, []string{"ft/s"}, per(ft, second), foot},
+		{Metric, Velocity, []string{"kn", "knot", "knots"}, per(exact("1852"), hour), sea},
+
+		{Metric, Warmth, []string{"K"}, K, si},
+		{Metric, Warmth, []string{"degC", "°C", "deg C"}, K, celsius},
+		{US, Warmth, []string{"degF", "°F", "deg F"}, times(per(exact("5"), exact("9")), K), fahrenheit},
 
 		{Metric, Duration, []string{"years", "year", "yr", "a"}, year, calendar},
 

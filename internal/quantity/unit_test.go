@@ -30,6 +30,12 @@ func TestFactorsAgainstSP811(t *testing.T) {
 		{"deg", Angle, 1.745329e-2, 0.5e-8},
 		{"lb/ft3", Density, 1.601846e1, 0.5e-5},
 		{"lb", Mass, 4.535924e-1, 0.5e-7},
+		{"lb/ft2", AreaMass, 4.882428, 0.5e-6},
+		{"mph", Velocity, 4.4704e-1, 0},
+		{"kn", Velocity, 5.144444e-1, 0.5e-7},
+		{"km/h", Velocity, 2.777778e-1, 0.5e-7},
+		{"ft/s", Velocity, 3.048e-1, 0},
+		{"degF", Warmth, 5.555556e-1, 0.5e-7},
 	} {
 		u, d, ok := UnitNamed(c.unit)
 		if !ok || d != c.dimension || math.Abs(u.Scale-c.want) > c.half {
@@ -85,7 +91,7 @@ func TestDecimalUnits(t *testing.T) {
 		"N/m2": 1, "kN/m2": 1e3, "N/mm2": 1e6, "kN/mm2": 1e9,
 		"Nm": 1, "kNm": 1e3, "Nmm": 1e-3,
 		"Nm/rad": 1, "kNm/rad": 1e3, "Nmm/rad": 1e-3,
-		"rad": 1, "kg/m3": 1, "kg": 1, "years": 1, "um/year": 1e-6, "mm/year": 1e-3,
+		"rad": 1, "kg/m3": 1, "kg": 1, "kg/m2": 1, "m/s": 1, "K": 1, "degC": 1, "years": 1, "um/year": 1e-6, "mm/year": 1e-3,
 	} {
 		if u, _, ok := UnitNamed(name); !ok || u.Scale != want {
 			t.Errorf("%s: %v (known %v), want %v; source: %s", name, u.Scale, ok, want, source)
@@ -108,6 +114,11 @@ func TestSpellings(t *testing.T) {
 		{"kNm/rad", "kN·m/rad", "kN m / rad", "kNm per rad"},
 		{"kg/m3", "kg/m³"},
 		{"deg", "°", "degrees"},
+		{"m/s", "m / s", "m per s"},
+		{"km/h", "kph", "km per h"},
+		{"kn", "knot", "knots"},
+		{"kg/m2", "kg/m²", "kg/m^2"},
+		{"degC", "°C", "deg C"},
 		{"years", "year", "yr", "a"},
 		{"um/year", "µm/year", "um/a", "µm/yr", "um per year"},
 	} {
@@ -149,7 +160,7 @@ func TestTableIsWhole(t *testing.T) {
 	}
 	of := func(name string, d Dimension) {
 		t.Helper()
-		if _, found, ok := UnitNamed(name); !ok || found != d {
+		if _, found, ok := UnitNamed(name); !ok || found != d.measured() {
 			t.Errorf("%q is offered for %v: known %v, measures %v", name, d, ok, found)
 		}
 	}
