@@ -33,6 +33,7 @@ func Parse(name string, data []byte) (*Definition, error) {
 	source := strings.TrimPrefix(string(data), "\ufeff")
 	if root, ok := r.parse(source); ok {
 		r.definition(root)
+		r.judgeWinds()
 	}
 	if r.locator != nil {
 		r.problems.setPositions(r.locator)
@@ -57,12 +58,15 @@ func (r *reader) definition(root map[string]any) {
 	t.readPieces(rails, run, post)
 	t.readFitting(run)
 	t.readBraces(rails, run, post)
-	t.readLoads(rails)
+	infill := t.readInfill(rails, post)
+	t.readLoads(site{run, post, rails, infill})
+	t.readCombining()
+	t.sayCategories()
 	t.readLimits(run, post, rails)
 	t.readScope()
 
 	d := r.def
-	d.Run, d.Post = run.Run, post.Post
+	d.Run, d.Post, d.Infill = run.Run, post.Post, infill.Infill
 	for _, rail := range rails {
 		d.Rails = append(d.Rails, *rail.Rail)
 	}

@@ -14,14 +14,16 @@ type Definition struct {
 	Project  string // as given; may be empty
 	Date     string // as given; may be empty
 	Basis    loads.Basis
-	Annex    string // "UK", the national annex of the Eurocodes; empty for none
+	Annex    string // "UK", "DE" or "AT", the national annex of the Eurocodes; empty for none
 	Units    quantity.System
 	Run      Run
 	Post     Post
 	Rails    []Rail // document order, at least one
 	Braces   []Brace
+	Infill   Infill
 	Fitting  Fitting
 	Loads    []Load // document order, at least one
+	Combine  Combining
 	Limits   Limits
 	LeaveOut LeaveOut
 
@@ -136,6 +138,7 @@ type Base struct {
 	// N·m/rad: empty when left out, +Inf for "rigid", one value, or softest and stiffest.
 	Stiffness []float64
 	Level     float64 // z at which the post is held, m; negative below the walking surface
+	Loose     bool    // it stands by its weight: base actions are asked at equilibrium too
 }
 
 // SpliceState says what the file tells of the splices of a rail.
@@ -233,12 +236,67 @@ type Joint struct {
 	Stiffness [3]float64
 }
 
+// InfillKind is what closes the openings between the rails.
+type InfillKind string
+
+// The kinds of infill.
+const (
+	NoInfill    InfillKind = "none"
+	MeshInfill  InfillKind = "mesh"
+	SheetInfill InfillKind = "sheet"
+	BarInfill   InfillKind = "vertical bars"
+)
+
+// InfillCarrier is what carries the infill.
+type InfillCarrier string
+
+// The carriers of an infill.
+const (
+	CarriedByRails InfillCarrier = "rails"
+	CarriedByPosts InfillCarrier = "posts"
+)
+
+// Infill is what closes the openings of every bay that is no gap, from one support to the next:
+// its weight, its loads and its wind go to what carries it ([InfillWeight] says how its weight
+// does). Its panels have no stiffness, and none stands in an overhang.
+type Infill struct {
+	Kind     InfillKind // NoInfill when left out
+	Mass     float64    // kg/m², of the area between Bottom and Top
+	Solidity float64    // solid area over gross area seen square on: 1 for a sheet, less for the others
+	Bottom   float64    // z, m, plumb above the walking surface as the heights of rails are
+	Top      float64    // z, m
+	Carrier  InfillCarrier
+	Rails    []int    // that carry it, from the lowest up; none when posts do
+	Offset   float64  // m, from the axis of what carries it to its middle plane, outward positive
+	Opening  *float64 // m, the largest ball that passes it; nil when not given
+}
+
+// Combining is how variable actions are combined, beyond what the basis says.
+type Combining struct {
+	Rule string           // of EN 1990: "6.10" or "6.10a/b"; empty under another basis
+	Own  []OwnCombination // the user's own, checked beside those of the basis, or in their place
+	Only bool             // in their place, in each situation that one is for: there every load that occurs has a factor in one of them
+}
+
+// OwnCombination is a combination of the user's own.
+type OwnCombination struct {
+	Name      string          // one of its own
+	Situation loads.Situation // loads.Strength, loads.Service, ...
+	Permanent [2]float64      // factors where they are unfavourable and where they relieve
+	Factors   map[int]float64 // on loads, by index into Definition.Loads; more than 0. At most MaxPlaced of them are placed, and none has accidental actions but for loads.Accidental
+}
+
 // Load is one entry of the load list: a schedule or a load of the user's own.
 type Load struct {
-	Name     string
+	Name     string          // by which others refer to it; that of its schedule, or "load 2", where none is given
 	Mixed    bool            // of another family than the basis's, which the user allows
 	Schedule *loads.Schedule // nil for an own load
 	Own      *OwnLoad        // nil for a schedule
+	With     []int           // indices into Definition.Loads of those that act with it; symmetric, and joined with each other where one list names them
+	// Category is that of an own load, loads.Imposed where none is given; of a schedule what
+	// the user gives in place of its own, which its actions have then, and empty where none is.
+	Category loads.Category
+	Fixing   float64 // factor on the actions of fittings and feet: 1, or 1.5 by request under BS 6180
 }
 
 // OwnLoadKind is the kind of a load of the user's own.
@@ -246,18 +304,32 @@ type OwnLoadKind string
 
 // The kinds of a load of the user's own, each with the unit of OwnLoad.Value.
 const (
-	OwnLine  OwnLoadKind = "line"  // N/m
-	OwnPoint OwnLoadKind = "point" // N
+	OwnLine        OwnLoadKind = "line"        // N/m
+	OwnPoint       OwnLoadKind = "point"       // N
+	OwnArea        OwnLoadKind = "area"        // N/m² of infill
+	OwnWind        OwnLoadKind = "wind"        // by Wind; no value
+	OwnIce         OwnLoadKind = "ice"         // by Ice; no value
+	OwnTemperature OwnLoadKind = "temperature" // by Temperature; no value
 )
 
-// OwnLoad is a characteristic load of the user's own on one rail.
+// OwnLoad is a characteristic load of the user's own: on one rail, on the infill, or
+// everywhere at once.
 type OwnLoad struct {
 	Kind      OwnLoadKind
-	Value     float64 // N/m for a line, N for a point; positive
-	Rail      int     // index into Definition.Rails; the highest when left out
-	Direction Direction
-	Height    *float64 // z at which it acts, m; nil: on the rail's axis
+	Value     float64   // N/m for a line, N for a point, N/m² for an area; positive. 0 for the others
+	Rail      int       // of a line or a point, index into Definition.Rails; the highest when left out
+	Direction Direction // of an area outward, inward or across; of a wind also along or horizontal; none of ice and temperature
+	Height    *float64  // z at which a line or a point acts, m, at most MostHeight times that of the posts; nil: on the rail's axis
+	At        *float64  // x of a point load that stands at one place, m, where there are rails; nil: wherever it is worst
+
+	Wind        *loads.Wind
+	Ice         *loads.Ice
+	Temperature *Warmth
 }
+
+// Warmth is a uniform change of the temperature of every tube from that at which the barrier
+// was fixed, K: one way and the other.
+type Warmth struct{ Rise, Fall float64 } // both positive or zero
 
 // Direction is where a load points: a word, or azimuth and elevation.
 type Direction struct {
@@ -274,6 +346,11 @@ type Limits struct {
 	Post       *Limit // across, at any post
 	Span       *Limit // a rail across, from the chord of its bay
 	Vertical   *Limit // a rail, vertical
+
+	// Standard is a set of limits by name, which binds beside those of the schedules: of each
+	// movement that has a limit of the user's own here, that one stands in its place. nil when
+	// not given.
+	Standard *loads.LimitSet
 
 	DeflectionNone bool // deflection = "none": no limit is wanted
 	Override       bool // a limit looser than the schedule's stands

@@ -36,7 +36,13 @@ func FuzzDefinition(f *testing.F) {
 	})
 }
 
-func judgeProblems(t *testing.T, data []byte, err error) {
+// judge is what tells of a fault: a test, or a property that is tried.
+type judge interface {
+	Fatal(args ...any)
+	Fatalf(format string, args ...any)
+}
+
+func judgeProblems(t judge, data []byte, err error) {
 	problems, ok := errors.AsType[barrier.Problems](err)
 	if !ok || len(problems) == 0 {
 		t.Fatalf("%v is not a list of problems", err)
@@ -64,7 +70,7 @@ func judgeProblems(t *testing.T, data []byte, err error) {
 	}
 }
 
-func judgeDefinition(t *testing.T, d *barrier.Definition) {
+func judgeDefinition(t judge, d *barrier.Definition) {
 	supports := d.Supports()
 	if len(d.Run.Posts) < 1 || len(supports) < 2 || len(d.Rails) == 0 || len(d.Loads) == 0 {
 		t.Fatalf("%d posts, %d supports, %d rails, %d loads", len(d.Run.Posts), len(supports), len(d.Rails), len(d.Loads))
@@ -123,15 +129,95 @@ func judgeDefinition(t *testing.T, d *barrier.Definition) {
 		judgeFrame(t, d)
 	}
 	for _, load := range d.Loads {
-		if (load.Schedule == nil) == (load.Own == nil) || load.Own != nil && !(load.Own.Value > 0) {
+		if (load.Schedule == nil) == (load.Own == nil) || load.Name == "" || !(load.Fixing >= 1 && load.Fixing <= 2) {
 			t.Fatalf("load %+v", load)
+		}
+		if load.Own != nil {
+			judgeOwnLoad(t, d, load.Own)
+		}
+	}
+	judgeJoined(t, d)
+	judgeInfill(t, d)
+}
+
+// judgeOwnLoad asks that a load of the user's own says all that its kind needs, within bounds.
+func judgeOwnLoad(t judge, d *barrier.Definition, own *barrier.OwnLoad) {
+	whole := false
+	switch own.Kind {
+	case barrier.OwnLine, barrier.OwnPoint:
+		whole = own.Value > 0 && own.Rail >= 0 && own.Rail < len(d.Rails)
+	case barrier.OwnArea:
+		whole = own.Value > 0 && d.Infill.Stands() && own.Direction.Word != ""
+	case barrier.OwnWind:
+		w := own.Wind
+		whole = own.Direction.Word != "" && (w.Pressure > 0) != (w.Velocity > 0) && (w.Velocity == 0 || (w.Terrain == "") != (w.Exposure == "")) && w.Ground >= 0
+	case barrier.OwnIce:
+		whole = (own.Ice.Thickness > 0) != (own.Ice.Class != "")
+	case barrier.OwnTemperature:
+		whole = own.Temperature.Rise >= 0 && own.Temperature.Fall >= 0 && own.Temperature.Rise+own.Temperature.Fall > 0
+	}
+	if own.At != nil {
+		whole = whole && own.Kind == barrier.OwnPoint && d.Run.StretchOf(*own.At) >= 0
+	}
+	if own.Height != nil {
+		whole = whole && *own.Height <= barrier.MostHeight*d.Post.Height+1e-9 && *own.Height >= d.Post.Base.Level-1e-9
+	}
+	if !whole {
+		t.Fatalf("own load %+v, wind %+v, ice %+v, temperature %+v", own, own.Wind, own.Ice, own.Temperature)
+	}
+}
+
+// judgeJoined asks that loads act together both ways, ascending, no load with itself, and that
+// no more are placed at once than can be.
+func judgeJoined(t judge, d *barrier.Definition) {
+	for i, load := range d.Loads {
+		for k, j := range load.With {
+			if j == i || !slices.Contains(d.Loads[j].With, i) || k > 0 && load.With[k-1] >= j {
+				t.Fatalf("load %d acts with %v, load %d with %v", i, load.With, j, d.Loads[j].With)
+			}
+			for _, l := range load.With[k+1:] {
+				if load.IsPlaced() && d.Loads[j].IsPlaced() && d.Loads[l].IsPlaced() && slices.Contains(d.Loads[j].With, l) {
+					t.Fatalf("loads %d, %d and %d are placed at once", i, j, l)
+				}
+			}
+		}
+	}
+	for _, own := range d.Combine.Own {
+		placed := 0
+		for load, factor := range own.Factors {
+			if d.Loads[load].IsPlaced() {
+				placed++
+			}
+			if !(factor > 0) {
+				t.Fatalf("combination %+v", own)
+			}
+		}
+		if placed > barrier.MaxPlaced || len(own.Factors) == 0 || own.Name == "" || own.Permanent[1] > own.Permanent[0] {
+			t.Fatalf("combination %+v", own)
+		}
+	}
+}
+
+// judgeInfill asks that an infill stands on what carries it.
+func judgeInfill(t judge, d *barrier.Definition) {
+	in := &d.Infill
+	if !in.Stands() {
+		return
+	}
+	byRails := in.Carrier == barrier.CarriedByRails
+	if !(in.Top > in.Bottom) || !(in.Mass >= 0) || !(in.Solidity > 0 && in.Solidity <= 1) || byRails != (len(in.Rails) > 1) {
+		t.Fatalf("infill %+v", in)
+	}
+	for k, rail := range in.Rails {
+		if k > 0 && !(d.Rails[rail].Height > d.Rails[in.Rails[k-1]].Height) {
+			t.Fatalf("infill %+v on rails %+v", in, d.Rails)
 		}
 	}
 }
 
 // judgeRun asks that legs follow one another from the start of the run to its end, a post at
 // each corner, and that each gap lies between two posts that follow one another, rails beyond.
-func judgeRun(t *testing.T, d *barrier.Definition) {
+func judgeRun(t judge, d *barrier.Definition) {
 	supports := d.Supports()
 	first, last := supports[0], supports[len(supports)-1]
 	for i, leg := range d.Run.Legs {
@@ -186,7 +272,7 @@ func isOrdinary(d *barrier.Definition) bool {
 
 // judgeFrame builds the frame that the definition stands for, on feet of some stiffness. It
 // may be too soft or too stiff to be solved, but it is never a mechanism.
-func judgeFrame(t *testing.T, d *barrier.Definition) {
+func judgeFrame(t judge, d *barrier.Definition) {
 	l := barrier.Layout{FootStiffness: 100e3, Joint: d.Fitting.Moment, Corner: d.Fitting.Corner.Moment}
 	for _, rail := range d.Rails {
 		l.Rails = append(l.Rails, barrier.Joints{Splices: rail.Splices, Moment: rail.SpliceMoment, Cut: !rail.Through})

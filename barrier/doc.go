@@ -67,6 +67,67 @@
 // A limit is a length or a rule, a sum of lengths and of shares of the height h and the bay L:
 // "25 mm", "h/24 + L/96", "h/120 + 5 mm". Definition.RuleHeight is h; Limit.At evaluates it.
 //
+// A set of limits that a standard lays down apart from its loads is taken by its name:
+// standard = "ASTM E985". A limit of the user's own that is looser than that of a schedule or
+// of the set, of the same movement and in any bay, needs override = true.
+//
+// # Infill
+//
+// What closes the openings of every bay but gaps is one [infill]: mesh, a sheet or vertical
+// bars, from a bottom to a top, carried by two rails or more or by the posts:
+//
+//	[infill]
+//	kind = "mesh"
+//	mass = "4.5 kg/m2"
+//	solidity = 0.35
+//	bottom = "100 mm"
+//
+// Its weight is among the permanent actions ([Frame.NodeWeights], [InfillWeight]).
+//
+// # Loads
+//
+// A load is a schedule by name, or one of the user's own: a line or a point on a rail, an area
+// on infill, wind, ice, or a change of temperature. A point load may stand at one place:
+//
+//	[[load]]
+//	name = "people"
+//	kind = "line"
+//	value = "0.5 kN/m"
+//	direction = "outward"
+//
+//	[[load]]
+//	name = "wind"
+//	kind = "wind"
+//	standard = "EN 1991-1-4"
+//	velocity = "26 m/s"
+//	terrain = "III"
+//	ground = "8 m"
+//	with = ["people"]
+//
+// A wind is found by EN 1991-1-4, by ASCE 7-16, or by a pressure that is given; the standard goes
+// with the basis, or mix says that it does not. Ice has a class of ISO 12494 or a thickness, a
+// temperature a rise, a fall or both. These stand on the whole barrier at once, the others are
+// placed. A load of another family of codes than the basis combines needs mix = true.
+//
+// Loads act one at a time with the permanent ones, but where one names others in with: that load
+// and all that its list names are joined, each with each other, whichever of them says so, and
+// every set of loads all of which are joined with one another acts together as well. Two lists
+// join no loads that neither of them names together. At most MaxPlaced of a set are placed:
+// schedules, lines, points and areas. Loads are named by name, by the name of their schedule, or
+// as "load 2".
+//
+// Beside the combinations of the basis, or in their place (only_own), stand the user's own. In
+// their place, situation by situation, they have a factor on every load that occurs there. An
+// accidental action belongs to combinations for the accidental situation:
+//
+//	[combinations]
+//	rule = "6.10a/b"
+//	[[combinations.own]]
+//	name = "site"
+//	situation = "strength"
+//	permanent = [1.35, 1.0]
+//	factors = { people = 1.5, wind = 0.9 }
+//
 // # Definition
 //
 // Parse returns a Definition with every default resolved and every quantity in SI, or
@@ -80,14 +141,15 @@
 // These tables and keys are read; values are described in README.md:
 //
 //	the top level            title, project, date, basis, annex, units, wall_basis, run,
-//	                         post, rail, brace, fitting, gap, gate, load, limits, scope
+//	                         post, rail, brace, infill, fitting, gap, gate, load,
+//	                         combinations, limits, scope
 //	[run]                    length, spacing, posts, legs, pitch, start, end, overhang,
 //	                         hazard, toe_plate
 //	run.legs                 length, turn, pitch
 //	run.start or run.end     kind, along, rotation
 //	run.toe_plate            height, gap
 //	[post]                   tube, grade, height, base
-//	[post.base]              stiffness, level
+//	[post.base]              stiffness, level, loose
 //	[[rail]]                 name, height, tube, grade, through, stock, splices,
 //	                         splice_moment, splice_moment_resistance, values, values_factor
 //	[[brace]]                post, height, tube, grade, foot
@@ -102,10 +164,17 @@
 //	                         transverse_force, values, values_factor
 //	fitting.corner.moment    about_rail, about_outward, about_post
 //	[[gap]] or [[gate]]      from, to
-//	[[load]]                 schedule, occupancy, name, kind, value, rail, direction, height,
-//	                         mix
+//	[infill]                 kind, mass, solidity, bottom, top, carried_by, rails, offset,
+//	                         opening
+//	[[load]]                 schedule, occupancy, fixings, mix, name, with, category, kind,
+//	                         value, rail, direction, height, at, standard, velocity,
+//	                         terrain, exposure, ground, pressure, air_density,
+//	                         return_period, topography, shielding, class, thickness,
+//	                         density, rise, fall
 //	load.direction           azimuth, elevation
-//	[limits]                 deflection, rule, post, span, vertical, override
+//	[combinations]           rule, only_own, own
+//	[[combinations.own]]     name, situation, permanent, factors
+//	[limits]                 standard, deflection, rule, post, span, vertical, override
 //	[scope]                  leave_out
 //
 // A key that the format has and this version does not read is refused as not supported
@@ -116,7 +185,7 @@
 // # Limits
 //
 // A definition is at most MaxFileSize long and has at most MaxPosts posts, MaxLegs legs, MaxGaps
-// gaps and as many gates, MaxRails rails,
-// MaxBraces braces and MaxLoads loads. A pitch is at most 60 degrees, a turn
-// from 1 to 150 degrees; legs that cross in plan are refused.
+// gaps and as many gates, MaxRails rails, MaxBraces braces, MaxLoads loads and
+// MaxOwnCombinations combinations of one's own. A pitch is at most 60 degrees, a turn from 1 to
+// 150 degrees; legs that cross in plan are refused.
 package barrier

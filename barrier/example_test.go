@@ -53,7 +53,7 @@ func TestFixesInUSUnits(t *testing.T) {
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no broken definitions: %v", err)
 	}
-	offered := regexp.MustCompile(`(.{0,4})("[^"]*\d (?:mm|m|kN|kN/m|MPa|GPa|kNm|kNm/rad|kg)")`)
+	offered := regexp.MustCompile(`(.{0,4})("[^"]*\d (?:mm|m|kN|kN/m|kN/m2|kg/m2|kg/m3|m/s|K|MPa|GPa|kNm|kNm/rad|kg)")`)
 	swapped := 0
 	for _, file := range files {
 		data, err := os.ReadFile(file)

@@ -153,26 +153,14 @@ func (t table) readValuesFactor(values TestedAs) float64 {
 	case values != Characteristic:
 		return 1
 	}
-	path, value := t.at("values_factor"), t.values["values_factor"]
-	factor, ok := number(value)
+	path := t.at("values_factor")
+	factor, ok := t.number("values_factor", "1.5")
 	switch {
 	case !ok:
-		t.fault(path, "a plain number is wanted, this is "+kindOf(value), "write values_factor = 1.5, without quotes")
 	case !(factor >= 1 && factor <= 10):
 		t.fault(path, "a factor from 1 to 10 is wanted", "write the number to divide by, such as values_factor = 1.5")
 	default:
 		return factor
 	}
 	return 1
-}
-
-// number returns a TOML number.
-func number(value any) (float64, bool) {
-	switch v := value.(type) {
-	case int64:
-		return float64(v), true
-	case float64:
-		return v, true
-	}
-	return 0, false
 }

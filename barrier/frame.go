@@ -45,6 +45,9 @@ type Frame struct {
 	// rails run outward of the posts, and on that of the post where they run inward, so
 	// that it leans outward no less than it does.
 	Lumps []Lump
+	// Infill is what the infill does to nodes of posts, beside the weight that is among the
+	// mass of the rails that carry it; none where it does nothing to them.
+	Infill []InfillWeight
 
 	run *Run
 }
@@ -134,6 +137,7 @@ func (d *Definition) Frame(l Layout) *Frame {
 		f.Rails[i] = row.out
 		f.Held = append(f.Held, row.held...)
 	}
+	f.Infill = f.InfillWeights(d, d.Infill.Mass)
 	return f
 }
 
@@ -188,7 +192,7 @@ func (m *Member) stiffness(start, end solver.NodeID, reference solver.Vec) solve
 	return solver.Member{
 		Start: start, End: end, Reference: reference,
 		EA: m.Grade.E * m.Ring.Area, EIy: m.Grade.E * m.Ring.I, EIz: m.Grade.E * m.Ring.I, GJ: m.Grade.G * m.Ring.J,
-		Mass: m.MassPerMetre(),
+		Mass: m.MassPerMetre(), Expansion: m.Grade.Material.Expansion().Value,
 	}
 }
 
@@ -449,7 +453,11 @@ func (r *railRow) splice(bay int, x float64) {
 
 // member adds the member from where the rail has got to up to node n at x.
 func (r *railRow) member(bay int, n solver.NodeID, x float64) solver.MemberID {
-	id := r.f.Member(r.d.Rails[r.rail].Member.stiffness(r.last, n, r.d.Run.Axes(r.leg)[1]))
+	tube := r.d.Rails[r.rail].Member.stiffness(r.last, n, r.d.Run.Axes(r.leg)[1])
+	if bay >= 0 && bay < r.d.Run.bays() {
+		tube.Mass += r.d.InfillMass(r.d.Infill.Mass, r.rail, r.leg)
+	}
+	id := r.f.Member(tube)
 	r.out.Members = append(r.out.Members, RailMember{ID: id, From: r.lastX, To: x, Leg: r.leg, Bay: bay, Start: r.last})
 	if k := len(r.out.Splices); k > 0 && r.out.Splices[k-1].RightID < 0 {
 		r.out.Splices[k-1].RightID = id
@@ -473,4 +481,16 @@ func (f *Frame) Rows(rail int, share float64) []solver.Row {
 		row.Axes = append(row.Axes, f.run.Axes(m.Leg))
 	}
 	return rows
+}
+
+// PostRow returns a post as a row of a chain: its foot at a coordinate of the chain, a share
+// of the load between two heights z, m, given in the axes of a leg. What of them lies above its
+// top stands on a rigid arm there.
+func (f *Frame) PostRow(post, leg int, foot, share, from, to float64) solver.Row {
+	p := &f.Posts[post]
+	row := solver.Row{Members: p.Members, Start: foot, Share: share, Within: solver.Length{From: foot + from - p.Levels[0], To: foot + to - p.Levels[0]}, Stub: true}
+	for range p.Members {
+		row.Axes = append(row.Axes, f.run.Axes(leg))
+	}
+	return row
 }

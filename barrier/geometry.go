@@ -73,6 +73,17 @@ func (r *Run) Supports() []float64 {
 	return all
 }
 
+// bays returns how many bays the run has, gaps among them.
+func (r *Run) bays() int {
+	n := len(r.Posts) - 1
+	for _, end := range [2]End{r.Start, r.End} {
+		if end.Wall {
+			n++
+		}
+	}
+	return n
+}
+
 // PostSupport returns which support a post is: posts count from 0, and so do supports.
 func (r *Run) PostSupport(post int) int {
 	if r.Start.Wall {

@@ -3,6 +3,7 @@ package barrier
 import (
 	"errors"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -75,8 +76,8 @@ func (t table) readAnnex() {
 		t.faultOfKey(t.at("annex"), "a national annex belongs to the Eurocodes, the basis is "+string(basis), `leave it out, or write basis = "EN"`)
 		return
 	}
-	if annex != "UK" {
-		t.fault(t.at("annex"), "the national annex "+quote(annex)+` is not supported yet: only "UK" is`, `write "UK", or leave it out for the recommended values`)
+	if carried := loads.Annexes(); !slices.Contains(carried, annex) {
+		t.fault(t.at("annex"), "the national annex "+quote(annex)+" is not supported yet", "write "+oneOf(carried)+", or leave it out for the recommended values")
 		return
 	}
 	t.def.Annex = annex

@@ -36,8 +36,11 @@ const (
 	cornerTable    tableKind = "[fitting.corner]"
 	turnTable      tableKind = "fitting.corner.moment"
 	gapTable       tableKind = "[[gap]] or [[gate]]"
+	infillTable    tableKind = "[infill]"
 	loadTable      tableKind = "[[load]]"
 	directionTable tableKind = "load.direction"
+	combiningTable tableKind = "[combinations]"
+	ownMixTable    tableKind = "[[combinations.own]]"
 	limitsTable    tableKind = "[limits]"
 	scopeTable     tableKind = "[scope]"
 )
@@ -53,7 +56,7 @@ func (k tableKind) where() string {
 // tableKinds returns every kind in document order.
 func tableKinds() []tableKind {
 	return []tableKind{topLevel, runTable, legTable, endTable, toePlateTable, postTable, baseTable, railTable, braceTable, braceFootTable, tubeTable,
-		gradeTable, fittingTable, jointTable, cornerTable, turnTable, gapTable, loadTable, directionTable, limitsTable, scopeTable}
+		gradeTable, fittingTable, jointTable, cornerTable, turnTable, gapTable, infillTable, loadTable, directionTable, combiningTable, ownMixTable, limitsTable, scopeTable}
 }
 
 // read makes keys that this version reads.
@@ -70,8 +73,7 @@ func (k tableKind) known() []knownKey {
 	const elsewhere = "leave it out and have that checked elsewhere"
 	switch k {
 	case topLevel:
-		return append(read("title", "project", "date", "basis", "annex", "units", "wall_basis", "run", "post", "rail", "brace", "fitting", "gap", "gate", "load", "limits", "scope"),
-			knownKey{"infill", elsewhere},
+		return append(read("title", "project", "date", "basis", "annex", "units", "wall_basis", "run", "post", "rail", "brace", "infill", "fitting", "gap", "gate", "load", "combinations", "limits", "scope"),
 			knownKey{"exposure", elsewhere},
 			knownKey{"survey", elsewhere},
 			knownKey{"stock", "leave it out; the longest piece of a rail is the key stock of its [[rail]]"},
@@ -87,7 +89,7 @@ func (k tableKind) known() []knownKey {
 	case postTable:
 		return append(read("tube", "grade", "height", "base"), knownKey{"net", elsewhere})
 	case baseTable:
-		return append(read("stiffness", "level"),
+		return append(read("stiffness", "level", "loose"),
 			knownKey{"kind", elsewhere},
 			knownKey{"friction", elsewhere},
 			knownKey{"socket_moment", elsewhere},
@@ -112,6 +114,8 @@ func (k tableKind) known() []knownKey {
 		return read("about_rail", "about_outward", "about_post")
 	case gradeTable:
 		return read("fy", "fu", "E", "G", "density")
+	case infillTable:
+		return read("kind", "mass", "solidity", "bottom", "top", "carried_by", "rails", "offset", "opening")
 	case fittingTable:
 		return read("moment", "offset", "mass", "slip_force", "slip_moment", "moment_resistance",
 			"transverse_force", "values", "values_factor", "corner")
@@ -119,14 +123,17 @@ func (k tableKind) known() []knownKey {
 		return read("moment", "mass", "slip_force", "slip_moment", "moment_resistance",
 			"transverse_force", "values", "values_factor")
 	case loadTable:
-		return append(read("schedule", "occupancy", "name", "kind", "value", "rail", "direction", "height", "mix"),
-			knownKey{"at", "leave it out: the load is put where it is worst"},
-			knownKey{"with", "leave it out: each load acts alone with the permanent loads"},
-		)
+		return read("schedule", "occupancy", "fixings", "mix", "name", "with", "category", "kind", "value", "rail", "direction", "height", "at",
+			"standard", "velocity", "terrain", "exposure", "ground", "pressure", "air_density", "return_period", "topography", "shielding",
+			"class", "thickness", "density", "rise", "fall")
 	case directionTable:
 		return read("azimuth", "elevation")
+	case combiningTable:
+		return read("rule", "only_own", "own")
+	case ownMixTable:
+		return read("name", "situation", "permanent", "factors")
 	case limitsTable:
-		return read("deflection", "rule", "post", "span", "vertical", "override")
+		return read("standard", "deflection", "rule", "post", "span", "vertical", "override")
 	case scopeTable:
 		return read("leave_out")
 	}

@@ -1,47 +1,55 @@
 package barrier
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
-	"example.com/stanchion/internal/quantity"
 	"example.com/stanchion/loads"
 )
 
 // readLoads reads every [[load]].
-func (t table) readLoads(rails []railDraft) {
+func (t table) readLoads(s site) {
 	tables := t.children("load", loadTable, MaxLoads)
 	if len(tables) == 0 && t.absent("load") {
 		t.missing("no [[load]]: there is nothing to check against", "add [[load]] with schedule = \""+t.scheduleExample()+"\", or a load of your own with kind, value and direction")
 	}
 	for i, table := range tables {
-		t.def.Loads = append(t.def.Loads, table.readLoad(i, rails))
+		t.def.Loads = append(t.def.Loads, table.readLoad(i, s))
 	}
+	t.nameLoads(tables)
+	t.joinLoads(tables)
+}
+
+// site is the barrier on which loads stand, as far as it could be read.
+type site struct {
+	run    runDraft
+	post   postDraft
+	rails  []railDraft
+	infill infillDraft
+}
+
+// ownKeys returns the keys that belong to a load of the user's own, but those that a schedule
+// takes as well.
+func ownKeys() []string {
+	names := loadTable.names()
+	return names[slices.Index(names, "kind"):]
 }
 
 // readLoad reads a schedule or a load of the user's own.
-func (t table) readLoad(i int, rails []railDraft) Load {
+func (t table) readLoad(i int, s site) Load {
 	name, named := t.text("name", "people")
-	load := Load{Name: name}
+	load := Load{Name: name, Fixing: 1}
 	mix, mixOK := t.flag("mix")
-	own := []string{"kind", "value", "rail", "direction", "height"}
+	own := ownKeys()
 	switch {
-	case t.has("schedule") && t.hasAny(own...):
-		key := own[slices.IndexFunc(own, t.has)]
-		t.faultOfKey(t.at(key), key+" belongs to a load of one's own, and this is a schedule", "leave it out, or put it into a [[load]] of its own")
-		return load
 	case t.has("schedule"):
-		load.Schedule = t.readSchedule()
-		if load.Schedule != nil && (mixOK || !t.has("mix")) {
-			load.Mixed = t.readFamily(load.Schedule, mix)
+		if t.hasAny(own...) {
+			key := own[slices.IndexFunc(own, t.has)]
+			t.faultOfKey(t.at(key), key+" belongs to a load of one's own, and this is a schedule", "leave it out, or put it into a [[load]] of its own")
 		}
-		if load.Schedule != nil && !named {
-			load.Name = load.Schedule.Name
-		}
+		t.readOfSchedule(&load, mix, mixOK || !t.has("mix"))
 	case t.misspelt("schedule"):
 	case t.has("occupancy"):
 		t.lacks("occupancy stands without schedule", "name the schedule, such as schedule = \"EN 1991-1-1 UK v\", or leave occupancy out")
@@ -49,8 +57,12 @@ func (t table) readLoad(i int, rails []railDraft) Load {
 	case !t.hasAny(own...):
 		t.lacks("the load is neither a schedule nor one's own", "add schedule = \""+t.scheduleExample()+"\", or kind, value and direction")
 	default:
-		load.Own = t.readOwnLoad(rails)
-		if mix {
+		load.Own = t.readOwnLoad(s)
+		load.Category = t.categoryOf(load.Own)
+		if t.has("fixings") {
+			t.faultOfKey(t.at("fixings"), "fixings is a factor of BS 6180, and this is a load of one's own", "leave it out")
+		}
+		if mix && !t.isForeignWind(load.Own) {
 			t.faultOfKey(t.at("mix"), "a load of one's own belongs to the family of the basis", "leave mix out")
 		}
 		if !named {
@@ -58,6 +70,26 @@ func (t table) readLoad(i int, rails []railDraft) Load {
 		}
 	}
 	return load
+}
+
+// readOfSchedule reads a schedule and what else its load tells of it; mix is judged where it
+// could be read.
+func (t table) readOfSchedule(load *Load, mix, mixOK bool) {
+	s := t.readSchedule()
+	if load.Schedule = s; s == nil {
+		return
+	}
+	if mixOK {
+		load.Mixed = t.readFamily(s, mix)
+	}
+	if load.Name == "" {
+		load.Name = s.Name
+	}
+	load.Fixing = t.readFixings(s)
+	if category, ok := t.readCategory(); ok {
+		load.Category = category
+		categorise(s, category)
+	}
 }
 
 // readSchedule finds the schedule of that name and occupancy.
@@ -73,9 +105,23 @@ func (t table) readSchedule() *loads.Schedule {
 	schedule, err := loads.FindScheduleIn(t.def.Annex, name, occupancy)
 	if err != nil {
 		t.scheduleFault(name, err)
+		t.familyOfChoice(err)
 		return nil
 	}
 	return &schedule
+}
+
+// familyOfChoice judges the family of a standard whose occupancy is missing or wrong.
+func (t table) familyOfChoice(err error) {
+	unsaid, ok := errors.AsType[*loads.OccupancyError](err)
+	mix, isFlag := t.values["mix"].(bool)
+	if !ok || len(unsaid.Choices) == 0 || t.has("mix") && !isFlag {
+		return
+	}
+	if s, err := loads.FindScheduleIn(t.def.Annex, unsaid.Schedule, unsaid.Choices[0]); err == nil {
+		s.Name = unsaid.Schedule
+		t.readFamily(&s, mix)
+	}
 }
 
 // readFamily judges the family of a schedule against those that the basis combines: one of
@@ -138,6 +184,8 @@ func (t table) occupancyFault(e *loads.OccupancyError) {
 	switch {
 	case len(e.Choices) == 0:
 		t.fault(at, e.Schedule+" has one schedule and takes no occupancy", "leave occupancy out")
+	case e.Occupancy == "" && len(e.Choices) == 1:
+		t.fault(at, e.Schedule+" needs its occupancy, and none is named", "add occupancy = "+quote(e.Choices[0]))
 	case e.Occupancy == "":
 		t.fault(at, e.Schedule+" has several occupancies and none is named", "add occupancy with one of "+meanings(e))
 	default:
@@ -154,104 +202,32 @@ func meanings(e *loads.OccupancyError) string {
 	return fmt.Sprintf("%s\nstanchion list schedules --match %q says what each is", oneOf(e.Choices), e.Schedule)
 }
 
-// checkHeight refuses a load beyond the rails: more than half a diameter above the
-// highest axis or below the lowest.
-func (t table) checkHeight(z float64, rails []railDraft) {
-	if len(rails) == 0 || slices.ContainsFunc(rails, func(r railDraft) bool { return !r.heightOK || !r.ringOK }) {
-		return
-	}
-	byHeight := func(a, b railDraft) int { return cmp.Compare(a.Height, b.Height) }
-	top, low := slices.MaxFunc(rails, byHeight), slices.MinFunc(rails, byHeight)
-	switch {
-	case z > top.Height+top.Ring.OD/2+slack:
-		t.fault(t.at("height"), fmt.Sprintf("a load at %s, above the highest rail at %s by more than half its diameter, is not supported yet", t.placeText(z), t.placeText(top.Height)),
-			"put it on a rail, or between two")
-	case z < low.Height-low.Ring.OD/2-slack:
-		t.fault(t.at("height"), fmt.Sprintf("a load at %s, below the lowest rail at %s by more than half its diameter, is not supported yet", t.placeText(z), t.placeText(low.Height)),
-			"put it on a rail, or between two")
-	}
-}
-
-// readOwnLoad reads a load of the user's own.
-func (t table) readOwnLoad(rails []railDraft) *OwnLoad {
-	own := &OwnLoad{Rail: highest(len(rails), func(i int) float64 { return rails[i].Height })}
-	if t.require("kind", `"line" or "point"`) {
-		kind, _ := t.word("kind", []string{string(OwnLine), string(OwnPoint)}, []string{"area", "wind", "ice", "temperature"})
-		own.Kind = OwnLoadKind(kind)
-	}
-	t.readValue(own)
-	t.readRail(own, rails)
-	if t.require("direction", `"outward"`) {
-		own.Direction = t.readDirection()
-	}
-	if height, ok := t.positive("height", quantity.Length); ok {
-		own.Height = &height
-		t.checkHeight(height, rails)
-	} else if !t.has("height") {
-		t.assumeOnce("A load of the user's own that gives no height is on the axis of its rail.")
-	}
-	return own
-}
-
-// readValue reads the value in the dimension of the kind. Where the kind is not known
-// the value is not judged.
-func (t table) readValue(own *OwnLoad) {
-	dimension, example := quantity.LineLoad, `"0.36 kN/m"`
-	if own.Kind == OwnPoint {
-		dimension, example = quantity.Force, `"0.9 kN"`
-	}
-	if t.require("value", example) && own.Kind != "" {
-		own.Value, _ = t.positive("value", dimension)
-	}
-}
-
-// readRail finds the rail that is loaded: the highest where none is named.
-func (t table) readRail(own *OwnLoad, rails []railDraft) {
-	name, ok := t.text("rail", "top")
-	if !ok {
-		if !t.has("rail") && len(rails) > 1 {
-			t.assumeOnce("A load of the user's own that names no rail is on the highest, %s.", quote(rails[own.Rail].Name))
+// categorise gives the imposed loads of a schedule the category that the user names.
+func categorise(s *loads.Schedule, category loads.Category) {
+	s.Category = category
+	for i := range s.Actions {
+		switch of := &s.Actions[i].Category; *of {
+		case loads.WindAction, loads.IceAction, loads.Temperature:
+		default:
+			*of = category
 		}
-		return
 	}
-	names := make([]string, len(rails))
-	for i, rail := range rails {
-		names[i] = rail.Name
-	}
-	own.Rail = slices.Index(names, name)
-	if own.Rail >= 0 || len(rails) == 0 {
-		return
-	}
-	fix := "the rails are " + strings.ReplaceAll(oneOf(names), " or ", " and ")
-	if near, ok := likely(name, names); ok {
-		fix = `write "` + near + `"; ` + fix
-	}
-	t.fault(t.at("rail"), "no rail is called "+quote(name), fix)
 }
 
-// readDirection reads a word, or azimuth and elevation.
-func (t table) readDirection() Direction {
-	if _, isTable := t.values["direction"].(map[string]any); !isTable {
-		word, _ := t.word("direction", []string{"outward", "inward", "across", "down", "up", "along", "horizontal", "any"}, nil)
-		return Direction{Word: word}
+// readFixings reads the factor on the actions of fittings and feet that BS 6180 asks for where
+// the strength of a fixing is uncertain.
+//
+// BS 6180:1999 6.5: design loading factors raised by 50 %; provenance: public.
+func (t table) readFixings(s *loads.Schedule) float64 {
+	factor, ok := t.number("fixings", "1.5")
+	switch {
+	case !ok:
+	case s.Annex != "UK":
+		t.faultOfKey(t.at("fixings"), "fixings is a factor of BS 6180, and "+s.Name+" is no row of the UK set", "leave it out")
+	case !(factor >= 1 && factor <= 2):
+		t.fault(t.at("fixings"), "a factor from 1 to 2 is wanted", "write fixings = 1.5 for what BS 6180 6.5 asks for, or leave it out")
+	default:
+		return factor
 	}
-	given, _ := t.child("direction", directionTable)
-	var d Direction
-	if given.require("azimuth", `"90 deg", which is to the left`) {
-		d.Azimuth = given.angle("azimuth", 2*math.Pi, "from -360 deg to 360 deg")
-	}
-	d.Elevation = given.angle("elevation", math.Pi/2, "from -90 deg, straight down, to 90 deg")
-	if !given.has("elevation") {
-		t.assumeOnce("A load of the user's own whose direction has no elevation is horizontal.")
-	}
-	return d
-}
-
-// angle reads an angle, rad, of at most a size.
-func (t table) angle(key string, most float64, bounds string) float64 {
-	v, ok := t.quantity(key, quantity.Angle)
-	if ok && math.Abs(v) > most+slack {
-		t.fault(t.at(key), "the angle is out of bounds", "write an angle "+bounds)
-	}
-	return v
+	return 1
 }

@@ -57,6 +57,7 @@ func (t table) readBase(rails []railDraft) (b Base, levelOK bool) {
 	if ok {
 		b.Stiffness = base.readStiffness()
 		b.Level, levelOK = base.quantity("level", quantity.Length)
+		b.Loose, _ = base.flag("loose")
 	}
 	if !base.has("level") && (ok || !t.has("base")) {
 		levelOK = true

@@ -239,6 +239,22 @@ func (t table) word(key string, supported, known []string) (string, bool) {
 	return word, true
 }
 
+// label reads a string that is one of a few that resemble one another: none is taken for the
+// likeliest. ok is false where the key is absent too. What names it, fix says what each is.
+func (t table) label(key, what string, labels []string, fix string) (string, bool) {
+	label, isText := t.values[key].(string)
+	switch {
+	case !t.has(key):
+	case !isText:
+		t.fault(t.at(key), "a word in quotes is wanted, this is "+kindOf(t.values[key]), fix)
+	case !slices.Contains(labels, label):
+		t.fault(t.at(key), "unknown "+what+" "+quote(label), fix)
+	default:
+		return label, true
+	}
+	return "", false
+}
+
 // flag reads true or false. ok is false where the key is absent too.
 func (t table) flag(key string) (value, ok bool) {
 	v, given := t.values[key]
@@ -287,12 +303,55 @@ func mostOf(d quantity.Dimension) float64 {
 		return 1e5
 	case quantity.Force, quantity.LineLoad, quantity.Moment:
 		return 1e9
-	case quantity.RotationalStiffness, quantity.Pressure:
+	case quantity.RotationalStiffness, quantity.Pressure, quantity.AreaLoad:
 		return 1e12
-	case quantity.Density, quantity.Mass:
+	case quantity.Density, quantity.Mass, quantity.AreaMass:
 		return 1e6
 	}
 	return math.Inf(1)
+}
+
+// number reads a plain number, always finite. ok is false where the key is absent too.
+func (t table) number(key, example string) (float64, bool) {
+	value, given := t.values[key]
+	if !given {
+		return 0, false
+	}
+	return t.numberAt(t.at(key), value, "write "+key+" = "+example+", without quotes")
+}
+
+// numberAt reads a value as a plain number; fix says what would be right.
+func (r *reader) numberAt(path string, value any, fix string) (float64, bool) {
+	switch v := value.(type) {
+	case int64:
+		return float64(v), true
+	case float64:
+		if !math.IsNaN(v) && !math.IsInf(v, 0) {
+			return v, true
+		}
+		r.fault(path, "the number is not finite", fix)
+		return 0, false
+	}
+	r.fault(path, "a plain number is wanted, this is "+kindOf(value), fix)
+	return 0, false
+}
+
+// mostListed is how many names a message lists.
+const mostListed = 12
+
+// unknownName reports a name that none of the things that it may stand for has.
+func (r *reader) unknownName(path, what, name string, names []string) {
+	fix := "the " + what + "s are " + strings.ReplaceAll(oneOf(names), " or ", " and ")
+	switch n := len(names); {
+	case n > mostListed:
+		fix = fmt.Sprintf("the %ss are %s and %d more", what, strings.ReplaceAll(oneOf(names[:mostListed]), " or ", ", "), n-mostListed)
+	case n == 1:
+		fix = "the one " + what + " is " + oneOf(names)
+	}
+	if near, ok := likely(name, names); ok {
+		fix = `write "` + near + `"; ` + fix
+	}
+	r.fault(path, "no "+what+" is called "+quote(name), fix)
 }
 
 // positive reads a quantity that must be more than zero.

@@ -12,6 +12,7 @@ const (
 	Point           Kind = "point"             // N
 	PointPerSpacing Kind = "point-per-spacing" // N per metre of post spacing: one force of Value times spacing
 	Area            Kind = "area"              // N/m² of infill
+	WindPressure    Kind = "wind-pressure"     // N/m²: a velocity pressure, which force coefficients turn into forces
 )
 
 // Target says which part of a barrier an action stands on.
@@ -23,6 +24,8 @@ const (
 	Intermediate Target = "intermediate" // every rail but the highest, on its axis
 	InfillArea   Target = "infill-area"  // the whole infill; not applicable to an open barrier
 	ToeBoard     Target = "toe-board"    // any point of the toe board, where the barrier has one
+	AnyPart      Target = "any-part"     // any point of every rail and of every post
+	Everything   Target = "everything"   // every tube and the infill at once: wind
 )
 
 // Family is the family of load codes an action belongs to, by which a basis combines it.
@@ -79,6 +82,9 @@ type Factor struct {
 	Citation
 }
 
+// ThisProgram is the [Citation.Standard] of a rule that is this program's own.
+const ThisProgram = "stanchion"
+
 // Citation says where a value comes from.
 type Citation struct {
 	Standard, Edition, Clause string
@@ -89,7 +95,7 @@ type Citation struct {
 }
 
 // Action is one action of a schedule, unfactored. Actions of one schedule act one at a
-// time, each with the permanent actions.
+// time, each with the permanent actions, but where one names others that act with it.
 type Action struct {
 	Name      string
 	Kind      Kind
@@ -99,9 +105,14 @@ type Action struct {
 	Target    Target
 	Height    HeightRule
 
+	Category   Category // by which it is combined with others
+	Accidental bool     // an accidental action, combined as such
+	Alone      bool     // its standard lets no other variable action act with it
+	With       []string // names of actions of the schedule that act with it, undiminished and pair by pair: one of the two may name the other, and two that share a third do not act together
+
 	Symbol     string  // as in a combination: "Q", "Fu", "L"
 	Strength   Factor  // for strength, on the EN basis for an EN action and on AISC-LRFD for a US one; see [Combinations.StrengthFactor]
-	FirstYield float64 // factor on the action for the first-yield check
+	FirstYield float64 // factor on the action for the first-yield check; 0 for an accidental one, which may leave a permanent set
 	YieldRule  Citation
 	FreeAction bool // the standard lets the action be left out where it relieves; false means that a partial length is this program's caution
 

@@ -8,7 +8,7 @@ import (
 )
 
 func TestFindScheduleIn(t *testing.T) {
-	const caution = "the UK annex has its own value"
+	const caution = "annex has its own value"
 	for _, row := range []struct {
 		annex, name, occupancy, want string
 		cautioned                    bool
@@ -22,6 +22,12 @@ func TestFindScheduleIn(t *testing.T) {
 		{"UK", "EN 1991-1-1 A", "", "EN 1991-1-1 A", true},
 		{"UK", "EN ISO 14122-3", "", "EN ISO 14122-3", false},
 		{"UK", "IBC 2021", "general", "IBC 2021 general", false},
+		{"DE", "EN 1991-1-1", "C5", "EN 1991-1-1 DE C5", false},
+		{"DE", "EN 1991-1-1 C3", "", "EN 1991-1-1 DE B2", false},
+		{"DE", "EN 1991-1-1", "DE A", "EN 1991-1-1 DE A", false},
+		{"DE", "EN 1991-1-1 UK v", "", "EN 1991-1-1 UK v", true},
+		{"AT", "EN 1991-1-1", "B", "EN 1991-1-1 AT B", false},
+		{"AT", "EN 1991-1-1", "C5", "EN 1991-1-1 C5", true},
 	} {
 		s, err := FindScheduleIn(row.annex, row.name, row.occupancy)
 		if err != nil || s.Name != row.want {
@@ -40,11 +46,15 @@ func TestFindScheduleIn(t *testing.T) {
 func TestAnnexErrors(t *testing.T) {
 	_, err := FindScheduleIn("FR", "EN 1991-1-1", "C5")
 	var unknown *AnnexError
-	if !errors.As(err, &unknown) || unknown.Annex != "FR" || !slices.Equal(unknown.Choices, []string{"UK"}) {
-		t.Errorf("annex FR: %v, want an AnnexError with UK", err)
+	if !errors.As(err, &unknown) || unknown.Annex != "FR" || !slices.Equal(unknown.Choices, []string{"UK", "DE", "AT"}) {
+		t.Errorf("annex FR: %v, want an AnnexError with UK, DE and AT", err)
 	}
-	if want := `no national annex "FR" is carried; carried: UK`; err.Error() != want {
+	if want := `no national annex "FR" is carried; carried: UK, DE, AT`; err.Error() != want {
 		t.Errorf("annex FR: %v, want %s", err, want)
+	}
+	_, err = FindScheduleIn("DE", "EN 1991-1-1", "C")
+	if refused, ok := errors.AsType[*RefusedScheduleError](err); !ok || !strings.Contains(refused.Reason, "name C1, C2, C3 or C4") {
+		t.Errorf("category C under the DE annex: %v, want it refused with the numbers to name", err)
 	}
 	_, err = FindScheduleIn("UK", "EN 1991-1-1", "F")
 	var occupancy *OccupancyError

@@ -11,27 +11,52 @@ import (
 // value without a source, a source that names a web address.
 func (s Schedule) audit() error {
 	faults := []error{
-		oneOf("family", string(s.Family), string(EN), string(ASCE), string(OSHA)),
-		oneOf("stage", s.Stage, "characteristic", "nominal", "service"),
+		oneOf("family", string(s.Family), string(EN), string(ASCE), string(OSHA), string(NBC), string(AS)),
+		oneOf("stage", s.Stage, "characteristic", "nominal", "service", "ultimate"),
+		knownCategory("schedule", s.Category), s.auditCategories(),
 		cited("schedule", Citation{s.Standard, s.Edition, s.Clause, s.Source, s.Provenance, s.Confidence, ""}),
-		plain(s.Use), plain(s.Cautions...), plain(s.Assumptions...),
+		plain(s.Use), plain(s.Cautions...), plain(s.Assumptions...), plain(s.OpenAssumptions...),
 	}
 	if len(s.Actions) == 0 {
 		faults = append(faults, errors.New("no action"))
 	}
-	for _, a := range s.Actions {
-		faults = append(faults, a.audit())
+	for i, a := range s.Actions {
+		faults = append(faults, a.audit(), s.auditWith(a), warned(a.Name, a.Citation, s.Cautions))
+		if slices.ContainsFunc(s.Actions[:i], func(other Action) bool { return other.Name == a.Name }) {
+			faults = append(faults, fmt.Errorf("two actions are called %q", a.Name))
+		}
 	}
 	for _, r := range s.Rules {
 		faults = append(faults, r.audit())
 	}
-	if s.Limit != nil {
-		l := *s.Limit
-		faults = append(faults, positive("deflection limit", l.Deflection),
-			cited("deflection limit", l.Citation))
+	for _, l := range s.Limits {
+		faults = append(faults, l.audit(), warned("deflection limit", l.Citation, s.Cautions))
+		if _, known := s.action(l.Only); l.Only != "" && !known {
+			faults = append(faults, fmt.Errorf("deflection limit: only %q, which is no action of the schedule", l.Only))
+		}
+	}
+	if s.GammaM != nil {
+		faults = append(faults, positive("gamma M", s.GammaM.Value), cited("gamma M", s.GammaM.Citation))
 	}
 	if s.LoadedHeight != nil {
 		faults = append(faults, s.auditLoadedHeight())
+	}
+	return errors.Join(faults...)
+}
+
+// auditCategories returns what is wrong with the categories of a row of several: it is combined
+// as one of them, of which no psi is below that of another.
+func (s Schedule) auditCategories() error {
+	if len(s.Categories) > 0 && !slices.Contains(s.Categories, s.Category) {
+		return fmt.Errorf("category %s is none of %s", s.Category, s.Categories)
+	}
+	var faults []error
+	as := mixTable().psi("", s.Category)
+	for _, category := range s.Categories {
+		faults = append(faults, knownCategory("schedule", category))
+		if r := mixTable().psi("", category); r.Psi0 > as.Psi0 || r.Psi1 > as.Psi1 || r.Psi2 > as.Psi2 {
+			faults = append(faults, fmt.Errorf("category %s has a larger psi than %s", category, s.Category))
+		}
 	}
 	return errors.Join(faults...)
 }
@@ -49,23 +74,67 @@ func (s Schedule) auditLoadedHeight() error {
 	return errors.Join(faults...)
 }
 
+// auditWith returns what is wrong with the names of what acts with an action.
+func (s Schedule) auditWith(a Action) error {
+	var faults []error
+	for i, name := range a.With {
+		other, known := s.action(name)
+		switch {
+		case !known:
+			faults = append(faults, fmt.Errorf("%s: with %q, which is no action of the schedule", a.Name, name))
+		case name == a.Name:
+			faults = append(faults, fmt.Errorf("%s: with itself", a.Name))
+		case slices.Contains(a.With[:i], name):
+			faults = append(faults, fmt.Errorf("%s: with %s twice", a.Name, name))
+		case a.Alone:
+			faults = append(faults, fmt.Errorf("%s: alone, and with %s", a.Name, name))
+		case other.Alone:
+			faults = append(faults, fmt.Errorf("%s: with %s, which acts alone", a.Name, name))
+		case a.Accidental && other.Accidental:
+			faults = append(faults, fmt.Errorf("%s: with %s, and both are accidental", a.Name, name))
+		}
+	}
+	return errors.Join(faults...)
+}
+
+// action returns the action of that name.
+func (s Schedule) action(name string) (Action, bool) {
+	i := slices.IndexFunc(s.Actions, func(a Action) bool { return a.Name == name })
+	if i < 0 {
+		return Action{}, false
+	}
+	return s.Actions[i], true
+}
+
+func (l Limit) audit() error {
+	return errors.Join(
+		oneOf("deflection limit", l.Of, LimitTotal, LimitPost, LimitSpan, LimitVertical),
+		positive("deflection limit", l.Deflection+l.PerHeight+l.PerBay), cited("deflection limit", l.Citation))
+}
+
 func (a Action) audit() error {
 	faults := []error{
-		oneOf("kind", string(a.Kind), string(Line), string(Point), string(PointPerSpacing), string(Area)),
-		oneOf("target", string(a.Target), string(Top), string(Intermediate), string(InfillArea), string(ToeBoard)),
+		oneOf("kind", string(a.Kind), string(Line), string(Point), string(PointPerSpacing), string(Area), string(WindPressure)),
+		oneOf("target", string(a.Target), string(Top), string(Intermediate), string(InfillArea), string(ToeBoard), string(AnyPart), string(Everything)),
+		knownCategory(a.Name, a.Category),
 		oneOf("direction", a.Direction, directions()...),
 		positive(a.Name, a.Value),
 		positive(a.Name+", strength factor", a.Strength.Value),
-		positive(a.Name+", first yield factor", a.FirstYield),
 		cited(a.Name, a.Citation),
 		cited(a.Name+", strength factor", a.Strength.Citation),
 		cited(a.Name+", first yield factor", a.YieldRule),
 	}
+	if !a.Accidental {
+		faults = append(faults, positive(a.Name+", first yield factor", a.FirstYield))
+	}
 	if a.Name == "" || a.Symbol == "" {
 		faults = append(faults, fmt.Errorf("action %q has no name or no symbol", a.Name))
 	}
-	if (a.Kind == Area) != (a.Target == InfillArea) {
+	if !a.Kind.standsOn(a.Target) {
 		faults = append(faults, fmt.Errorf("%s: kind %s does not stand on target %s", a.Name, a.Kind, a.Target))
+	}
+	if a.Kind == Area {
+		faults = append(faults, oneOf(a.Name+": direction of an area load", a.Direction, Outward, Inward, Across))
 	}
 	if a.Range != [2]float64{} && (a.Value < a.Range[0] || a.Value > a.Range[1]) {
 		faults = append(faults, fmt.Errorf("%s: value %g lies outside its range %g", a.Name, a.Value, a.Range))
@@ -74,6 +143,19 @@ func (a Action) audit() error {
 		faults = append(faults, a.Height.audit())
 	}
 	return errors.Join(faults...)
+}
+
+// standsOn reports whether an action of the kind may stand on the target.
+func (k Kind) standsOn(t Target) bool {
+	switch t {
+	case InfillArea:
+		return k == Area
+	case Everything:
+		return k == WindPressure
+	case AnyPart, ToeBoard:
+		return k == Point
+	}
+	return k != Area && k != WindPressure
 }
 
 func (h HeightRule) audit() error {
@@ -89,7 +171,7 @@ func (h HeightRule) audit() error {
 
 func (r GeometryRule) audit() error {
 	faults := []error{
-		oneOf("geometry rule", r.Kind, MinHeight, MaxHeight, MaxGap, MinToeBoard, MaxToeGap, MaxSpacing, RailInterruption, MaxSphere),
+		oneOf("geometry rule", r.Kind, MinHeight, MaxHeight, MaxGap, MinToeBoard, MinToeTop, MaxToeGap, MaxSpacing, RailInterruption, MaxSphere),
 		positive(r.Kind, r.Value),
 		plain(r.Text, r.When),
 		cited(r.Kind, r.Citation),
@@ -109,7 +191,7 @@ func (c Combinations) audit() error {
 		strength = "ASD"
 	}
 	faults := []error{
-		oneOf("basis", string(c.Basis), string(BasisEN), string(BasisLRFD), string(BasisASD)),
+		knownBasis(c.Basis),
 		c.ULS.audit(strength), c.SLS.audit("SLS"), c.PermanentAlone.audit(strength),
 		positive(c.ULS.Name+", leading", c.ULS.Leading),
 		positive(c.SLS.Name+", leading", c.SLS.Leading),
@@ -158,6 +240,15 @@ func cited(what string, c Citation) error {
 		return fmt.Errorf("%s: no standard, edition or clause", what)
 	}
 	return errors.Join(plain(c.Standard, c.Edition, c.Clause, c.Note), sourced(what, c.Source, c.Provenance, c.Confidence))
+}
+
+// warned returns an error for a value that is not held with high confidence where nothing warns
+// of it.
+func warned(what string, c Citation, cautions []string) error {
+	if c.Confidence != "high" && len(cautions) == 0 {
+		return fmt.Errorf("%s: of %s confidence, and no caution says so", what, c.Confidence)
+	}
+	return nil
 }
 
 // sourced returns what is wrong with a source and the words beside it.

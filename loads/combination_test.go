@@ -11,6 +11,8 @@ func TestCombinations(t *testing.T) {
 		lrfd  = "ASCE 7-16 2.3.1: 1.4D; 1.2D + 1.6L; 0.9D + 1.0W (memory)"
 		asd   = "ASCE 7-16 2.4.1: D; D + L; 0.6D + 0.6W (memory)"
 		us    = "unfactored actions (common practice)"
+		nbc   = "NBC Table 4.1.3.2.-A: 1.4D; 1.25D (0.9D) + 1.5L (memory)"
+		as    = "AS/NZS 1170.0 4.2.2: 1.35G; 1.2G + 1.5Q; 0.9G + Wu; 4.3: G + psi_s Q (memory)"
 	)
 	for _, row := range []struct {
 		basis        Basis
@@ -33,6 +35,12 @@ func TestCombinations(t *testing.T) {
 		{BasisASD, "D", "strength", strengthOf, "ASD", 1, 0.6, 1, asd, "common-practice"},
 		{BasisASD, "D", "alone", aloneOf, "ASD", 1, 1, 0, asd, "memory"},
 		{BasisASD, "D", "service", serviceOf, "SLS", 1, 1, 1, us, "common-practice"},
+		{BasisCSA, "D", "strength", strengthOf, "ULS", 1.25, 0.9, 1.5, nbc, "memory"},
+		{BasisCSA, "D", "alone", aloneOf, "ULS", 1.4, 1.4, 0, nbc, "memory"},
+		{BasisCSA, "D", "service", serviceOf, "SLS", 1, 1, 1, us, "common-practice"},
+		{BasisAS, "G", "strength", strengthOf, "ULS", 1.2, 0.9, 1.5, as, "common-practice"},
+		{BasisAS, "G", "alone", aloneOf, "ULS", 1.35, 1.35, 0, as, "memory"},
+		{BasisAS, "G", "service", serviceOf, "SLS", 1, 1, 1, as, "memory"},
 	} {
 		all := CombinationsOf(row.basis)
 		c := row.got(all)
@@ -62,7 +70,7 @@ func TestUnknownBasisPanics(t *testing.T) {
 			t.Error("an unknown basis has combinations")
 		}
 	}()
-	CombinationsOf("AS")
+	CombinationsOf("XX")
 }
 
 func TestExpressions(t *testing.T) {
@@ -71,6 +79,8 @@ func TestExpressions(t *testing.T) {
 		{Expression(1.35, "G", 1.5, "Q"), "1.35 G + 1.50 Q"},
 		{Expression(1.2, "D", 1.6, "L"), "1.20 D + 1.60 L"},
 		{Expression(0.6, "D", 1, "L"), "0.60 D + 1.00 L"},
+		{Expression(1.35, "G", 1.5, "Q", Term{0.9, "W"}, Term{0.75, "I"}), "1.35 G + 1.50 Q + 0.90 W + 0.75 I"},
+		{Sum(Term{1, "Q"}, Term{0.6, "W"}), "1.00 Q + 0.60 W"},
 	} {
 		if row.got != row.want {
 			t.Errorf("got %q, want %q", row.got, row.want)
@@ -147,7 +157,9 @@ func TestFamiliesOfBases(t *testing.T) {
 		{BasisEN, []Family{EN}},
 		{BasisLRFD, []Family{ASCE, OSHA}},
 		{BasisASD, []Family{ASCE, OSHA}},
-		{"CSA", nil},
+		{BasisCSA, []Family{NBC}},
+		{BasisAS, []Family{AS}},
+		{"XX", nil},
 	} {
 		got := row.basis.Families()
 		if len(got) != len(row.want) {

@@ -2,6 +2,7 @@ package loads
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -30,13 +31,15 @@ func (e *UnknownScheduleError) Error() string {
 type OccupancyError struct {
 	Schedule  string   // the standard, or the full name
 	Occupancy string   // as given; may be empty
-	Choices   []string // the occupancies the standard has
+	Choices   []string // the occupancies the standard has, those nearest to Occupancy first
 }
 
 func (e *OccupancyError) Error() string {
 	switch {
 	case len(e.Choices) == 0:
 		return fmt.Sprintf("%s has one schedule and takes no occupancy, so not %q", e.Schedule, e.Occupancy)
+	case e.Occupancy == "" && len(e.Choices) == 1:
+		return fmt.Sprintf("%s needs its occupancy, and none is named: %s", e.Schedule, e.Choices[0])
 	case e.Occupancy == "":
 		return fmt.Sprintf("%s has several occupancies and none is named: %s", e.Schedule, strings.Join(e.Choices, ", "))
 	}
@@ -133,14 +136,14 @@ func (e entry) contradiction(name, occupancy string) error {
 // standard is a name under which schedules are found, by occupancy where there are several.
 type standard struct {
 	name      string
-	spellings []string // as returned by spelling, the name among them
+	spellings spelled  // the name among them
 	choices   []string // occupancies; empty where the standard has one schedule
 }
 
 // unsupported is a standard that is known and not carried, or a code of which only the
 // named editions or sections are.
 type unsupported struct {
-	spellings []string
+	spellings spelled
 	reason    string
 	lacks     string // what the bare name does not say
 	carried   []string
@@ -174,19 +177,36 @@ func (t *tables) explain(name, occupancy string) error {
 	case occupancy == "":
 		occupancy = rest
 	}
-	return &OccupancyError{Schedule: found.name, Occupancy: occupancy, Choices: slices.Clone(found.choices)}
+	return &OccupancyError{Schedule: found.name, Occupancy: occupancy, Choices: t.nearestFirst(found, occupancy)}
+}
+
+// nearestFirst returns the occupancies of a standard: first, nearest first, those of which a
+// spelling differs from the one given in a letter, or in a third of the letters of a longer one.
+func (t *tables) nearestFirst(s *standard, occupancy string) []string {
+	given := compact(occupancy)
+	if given == "" {
+		return slices.Clone(s.choices)
+	}
+	away := func(choice string) int {
+		least := math.MaxInt
+		for _, known := range t.names[compact(s.name+" "+choice)].occupancies {
+			least = min(least, nearest.Edits(given, known))
+		}
+		return least
+	}
+	near := nearest.Of(s.choices, away, max(min(1, len(given)-1), len(given)/3))
+	rest := slices.DeleteFunc(slices.Clone(s.choices), func(choice string) bool { return slices.Contains(near, choice) })
+	return append(near, rest...)
 }
 
 // standardOf returns the standard whose spelling begins the words, the longest one where
 // several do, and the words that follow.
 func (t *tables) standardOf(words string) (found *standard, rest string) {
 	longest := 0
-	for i, s := range t.standards {
-		for _, text := range s.spellings {
-			after, ok := strings.CutPrefix(words, text)
-			if ok && (after == "" || after[0] == ' ') && len(text) > longest {
-				found, rest, longest = &t.standards[i], strings.TrimSpace(after), len(text)
-			}
+	for i := range t.standards {
+		s := &t.standards[i]
+		if after, n := s.spellings.begin(words, " "); n > longest {
+			found, rest, longest = s, after, n
 		}
 	}
 	return found, rest
@@ -196,15 +216,28 @@ func (t *tables) standardOf(words string) (found *standard, rest string) {
 // the longest one where several do, and what follows.
 func (t *tables) unsupportedOf(words string) (known *unsupported, rest string) {
 	longest := 0
-	for i, u := range t.unsupported {
-		for _, text := range u.spellings {
-			after, ok := strings.CutPrefix(words, text)
-			if ok && (after == "" || after[0] == ' ' || after[0] == '-') && len(text) > longest {
-				known, rest, longest = &t.unsupported[i], strings.TrimSpace(after), len(text)
-			}
+	for i := range t.unsupported {
+		u := &t.unsupported[i]
+		if after, n := u.spellings.begin(words, " -"); n > longest {
+			known, rest, longest = u, after, n
 		}
 	}
 	return known, rest
+}
+
+// spelled is a name in its spellings, as returned by spelling.
+type spelled []string
+
+// begin returns what follows the longest of the spellings that begins the words and ends
+// with them or before one of the stops, and its length; 0 where none does.
+func (s spelled) begin(words, stops string) (rest string, longest int) {
+	for _, text := range s {
+		after, ok := strings.CutPrefix(words, text)
+		if ok && (after == "" || strings.Contains(stops, after[:1])) && len(text) > longest {
+			rest, longest = strings.TrimSpace(after), len(text)
+		}
+	}
+	return rest, longest
 }
 
 // startsWithYear reports whether the words begin with the year of an edition.
@@ -254,8 +287,7 @@ func compact(name string) string {
 	return strings.ReplaceAll(spelling(name), " ", "")
 }
 
-// nearest returns up to three names near the words, nearest first: those that differ in
-// two letters, or in a third of the letters of a longer name.
+// nearest returns the names of standards and schedules near the words.
 func (t *tables) nearest(words string) []string {
 	var names []string
 	for _, s := range t.standards {
@@ -264,5 +296,11 @@ func (t *tables) nearest(words string) []string {
 	for _, s := range t.schedules {
 		names = append(names, s.Name)
 	}
+	return nearestNames(words, names)
+}
+
+// nearestNames returns up to three names near the words, nearest first: those that differ in
+// two letters, or in a third of the letters of a longer name.
+func nearestNames(words string, names []string) []string {
 	return nearest.Names(words, names, compact, max(2, len(compact(words))/3), 3)
 }

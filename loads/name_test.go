@@ -59,6 +59,28 @@ func TestFindScheduleSpellings(t *testing.T) {
 		{"ASCE7-10", "industrial", "ASCE 7-10 industrial"},
 		{"ASCE 7-2010", "not public, 50 or fewer", "ASCE 7-10 industrial"},
 		{"ASCE 7-16 4.5.1", "general", "ASCE 7-16 general"},
+		{"EN ISO 14122-3:2001", "", "EN ISO 14122-3:2001"},
+		{"EN13374", "A", "EN 13374 A"},
+		{"BS EN 13374:2013", "class A", "EN 13374 A"},
+		{"DIN EN 1991-1-1/NA", "C5", "EN 1991-1-1 DE C5"},
+		{"DIN EN 1991-1-1/NA C3", "", "EN 1991-1-1 DE B2"},
+		{"DIN EN 1991-1-1", "T1", "EN 1991-1-1 DE A"},
+		{"EN 1991-1-1 DE C5", "", "EN 1991-1-1 DE C5"},
+		{"ÖNORM B 1991-1-1", "B", "EN 1991-1-1 AT B"},
+		{"OENORM B 1991-1-1 A", "", "EN 1991-1-1 AT A"},
+		{"NBC 2005", "grandstand", "NBC 2005 grandstand"},
+		{"NBC 2015", "general", "NBC 2010-2020 general"},
+		{"NBC 2020", "Part 9", "NBC 2010-2020 dwelling"},
+		{"NBC 4.1.5.14", "stadia", "NBC 2010-2020 grandstand"},
+		{"OBC", "industrial", "NBC 2010-2020 industrial"},
+		{"Quebec OHS", "", "Quebec S-2.1 r.13"},
+		{"S-2.1, r. 13", "", "Quebec S-2.1 r.13"},
+		{"AS1170.1", "C5", "AS/NZS 1170.1 C5"},
+		{"AS/NZS 1170.1:2002", "B/E (iii)", "AS/NZS 1170.1 B/E iii"},
+		{"AS/NZS 1170.1 A (i)", "", "AS/NZS 1170.1 A i"},
+		{"AS/NZS 1170.1", "C2", "AS/NZS 1170.1 C1/C2"},
+		{"AS 1657-2013", "", "AS 1657:2018"},
+		{"AS1657:1992", "", "AS 1657:1992"},
 	} {
 		s, err := FindSchedule(row.name, row.occupancy)
 		if err != nil || s.Name != row.want {
@@ -94,9 +116,15 @@ func TestEveryNameFindsItsSchedule(t *testing.T) {
 func TestOccupancyErrors(t *testing.T) {
 	recommended := []string{"A", "B", "C", "C5", "E"}
 	uk := []string{"UK i", "UK ii", "UK iii", "UK iv", "UK v", "UK vi", "UK vii", "UK viii", "UK ix", "UK x", "UK xi", "UK xiii", "UK xiv"}
-	all := slices.Concat(recommended, uk)
+	de := []string{"DE A", "DE B2", "DE C5"}
+	all := slices.Concat(recommended, uk, de, []string{"AT A", "AT B"})
 	ibc := []string{"general", "not public", "not public under 50", "dwelling"}
 	asce := []string{"general", "industrial", "dwelling"}
+	as := []string{"A i", "A ii", "B/E i", "B/E ii", "B/E iii", "C1/C2", "C3", "C5", "D", "F/G"}
+	first := func(all []string, near ...string) []string {
+		rest := slices.DeleteFunc(slices.Clone(all), func(choice string) bool { return slices.Contains(near, choice) })
+		return append(near, rest...)
+	}
 	for _, row := range []struct {
 		name, occupancy string
 		schedule        string
@@ -104,10 +132,10 @@ func TestOccupancyErrors(t *testing.T) {
 		choices         []string
 	}{
 		{"EN 1991-1-1", "", "EN 1991-1-1", "", all},
-		{"EN 1991-1-1", "F", "EN 1991-1-1", "F", all},
-		{"EN 1991-1-1 C6", "", "EN 1991-1-1", "c 6", all},
+		{"EN 1991-1-1", "F", "EN 1991-1-1", "F", first(all, "DE A")},                               // F is in that row of the German annex
+		{"EN 1991-1-1 C6", "", "EN 1991-1-1", "c 6", first(all, "DE C5", "B", "C", "C5", "DE B2")}, // C6 is in that of DE C5, and C1 in B
 		{"EN 1991-1-1 UK", "", "EN 1991-1-1 UK", "", uk},
-		{"BS 6180", "xvi", "EN 1991-1-1 UK", "xvi", uk},
+		{"BS 6180", "xvi", "EN 1991-1-1 UK", "xvi", first(uk, "UK vi", "UK xi", "UK xiv")},
 		{"BS EN 1991-1-1", "C5", "EN 1991-1-1 UK", "C5", uk},
 		{"EN ISO 14122-3", "C5", "EN ISO 14122-3", "C5", nil},
 		{"29 CFR 1910.29", "general", "29 CFR 1910.29", "general", nil},
@@ -128,6 +156,13 @@ func TestOccupancyErrors(t *testing.T) {
 		{"EN 1991-1-1 UK v", "i", "EN 1991-1-1 UK v", "i", uk[4:5]},
 		{"EN 1991-1-1 UK i", "v", "EN 1991-1-1 UK i", "v", uk[:1]},
 		{"EN 1991-1-1 C", "5", "EN 1991-1-1 C", "5", recommended[2:3]},
+		{"DIN EN 1991-1-1/NA", "G", "EN 1991-1-1 DE", "G", de},
+		{"EN 13374", "", "EN 13374", "", []string{"A"}},
+		{"NBC 2005", "handrail", "NBC 2005", "handrail", []string{"general", "grandstand", "equipment"}},
+		{"NBC 2015", "", "NBC 2010-2020", "", []string{"general", "grandstand", "equipment", "industrial", "dwelling", "handrail", "dwelling handrail", "wall"}},
+		{"AS1170.1", "C4", "AS/NZS 1170.1", "C4", first(as, "C1/C2", "C3", "C5")},
+		{"IBC 2021", "dweling", "IBC 2021", "dweling", first(ibc, "dwelling")},
+		{"IBC 2021", "not publik", "IBC 2021", "not publik", first(ibc, "not public")},
 	} {
 		_, err := FindSchedule(row.name, row.occupancy)
 		var occupancy *OccupancyError
@@ -144,8 +179,8 @@ func TestOccupancyErrors(t *testing.T) {
 func TestUnsupportedStandardsAreRecognised(t *testing.T) {
 	for _, name := range []string{
 		"29 CFR 1910.23", "29 CFR 1915.152", "OSHA 1926.1053", "IBC 2015", "IBC:2006", "International Building Code 2012", "ASCE 7-05", "ASCE 7-22", "ASCE/SEI 7–22",
-		"ASCE 7-22 general", "ASCE 24", "ASTM E985", "ASTM E 985-96", "NBC", "NBC 2015", "NBC 4.1.5.14", "AS/NZS 1170.1", "AS1657", "AS 1657:2018", "EN 13374", "EN 13374 A", "BS EN 13374:2013",
-		"DIN EN 1991-1-1/NA", "ÖNORM B 1991-1-1", "EN 12811-1", "BS 6399-1:1996", "EN ISO 14122-3:2001", "EN 1991-1-1:2025 A",
+		"ASCE 7-22 general", "ASCE 24", "ASTM E985", "ASTM E 985-96", "NBC 1995", "NBC 2025 general", "AS 1657:1985", "EN 13374:2025", "NCC", "BCA", "BCA 2019", "NCC 2022", "NZBC F4/AS1",
+		"DIN 1055-3", "EN 12811-1", "BS 6399-1:1996", "EN ISO 14122-3:1998", "EN 1991-1-1:2025 A",
 	} {
 		_, err := FindSchedule(name, "")
 		var unsupported *UnsupportedScheduleError
@@ -173,6 +208,10 @@ func TestIncompleteNames(t *testing.T) {
 		{"29 CFR", "", "section", osha},
 		{"29 CFR 1910", "", "section", osha[:1]},
 		{"OSHA 1926", "", "section", osha[1:]},
+		{"NBC", "", "edition", []string{"NBC 2005", "NBC 2010-2020"}},
+		{"NBCC", "general", "edition", []string{"NBC 2005", "NBC 2010-2020"}},
+		{"AS1657", "", "edition", []string{"AS 1657:1992", "AS 1657:2018"}},
+		{"AS/NZS 1170", "", "part", []string{"AS/NZS 1170.1"}},
 	} {
 		_, err := FindSchedule(row.name, row.occupancy)
 		var incomplete *IncompleteNameError
@@ -187,6 +226,12 @@ func TestRefusedRows(t *testing.T) {
 		{"EN 1991-1-1 UK xii", "", "certifying authority"},
 		{"EN 1991-1-1", "xii", "certifying authority"},
 		{"BS 6180", "xv", "not a vehicle barrier"},
+		{"EN13374", "B", "impact test"},
+		{"EN 13374 class C", "", "impact test"},
+		{"NBC 2015", "vehicle", "not a vehicle barrier"},
+		{"NBC 2005", "car park", "not a vehicle barrier"},
+		{"DIN EN 1991-1-1/NA C", "", "name C1, C2, C3 or C4 (1.0 kN/m), or C5 or C6 (2.0 kN/m)"},
+		{"DIN EN 1991-1-1/NA", "B", "name B1 (0.5 kN/m)"},
 	} {
 		_, err := FindSchedule(row.name, row.occupancy)
 		var refused *RefusedScheduleError
@@ -206,6 +251,12 @@ func TestNearestNames(t *testing.T) {
 		{"ICB 2018", "IBC 2018"},
 		{"ACSE 7-16", "ASCE 7-16"},
 		{"28 CFR 1910.29", "29 CFR 1910.29"},
+		{"EN 13347 A", "EN 13374 A"},
+		{"AS/NZS 1710.1", "AS/NZS 1170.1"},
+		{"AS 1675:2018", "AS 1657:2018"},
+		{"Quebek S-2.1 r.13", "Quebec S-2.1 r.13"},
+		{"NCB 2005", "NBC 2005"},
+		{"EM 1991-1-1 DE C5", "EN 1991-1-1 DE C5"},
 	} {
 		_, err := FindSchedule(row.name, "")
 		var unknown *UnknownScheduleError
@@ -226,15 +277,18 @@ func TestErrorTexts(t *testing.T) {
 	for _, row := range []struct{ name, occupancy, want string }{
 		{"EN ISO 14112-3", "", `no schedule is called "EN ISO 14112-3"; nearest: EN ISO 14122-3`},
 		{"EN ISO 14122-3", "C5", `EN ISO 14122-3 has one schedule and takes no occupancy, so not "C5"`},
-		{"EN 1991-1-1", "", "EN 1991-1-1 has several occupancies and none is named: A, B, C, C5, E, UK i, UK ii, UK iii, UK iv, UK v, UK vi, UK vii, UK viii, UK ix, UK x, UK xi, UK xiii, UK xiv"},
+		{"EN 1991-1-1", "", "EN 1991-1-1 has several occupancies and none is named: A, B, C, C5, E, UK i, UK ii, UK iii, UK iv, UK v, UK vi, UK vii, UK viii, UK ix, UK x, UK xi, UK xiii, UK xiv, DE A, DE B2, DE C5, AT A, AT B"},
 		{"EN 1991-1-1 UK v", "vi", `EN 1991-1-1 UK v has no occupancy "vi"; it has: UK v`},
-		{"NBC 2015", "", `schedule "NBC 2015" is not supported yet`},
+		{"NBC 1995", "", `schedule "NBC 1995" is not supported yet: carried are NBC 2005, NBC 2010-2020`},
+		{"EN 13374", "", "EN 13374 needs its occupancy, and none is named: A"},
+		{"BCA", "", `schedule "BCA" is not supported yet: it sets heights and openings, which come with the loads of AS/NZS 1170.1`},
+		{"NBC", "general", `schedule "NBC" names no edition; carried: NBC 2005, NBC 2010-2020`},
 		{"IBC", "", `schedule "IBC" names no edition; carried: IBC 2018, IBC 2021`},
 		{"IBC 2015", "", `schedule "IBC 2015" is not supported yet: carried are IBC 2018, IBC 2021`},
 		{"ASCE 7-22", "", `schedule "ASCE 7-22" is not supported yet: its values were not seen; carried are ASCE 7-10, ASCE 7-16`},
 		{"OSHA", "", `schedule "OSHA" names no section; carried: 29 CFR 1910.29, 29 CFR 1926.502`},
 		{"IBC 2021", "", "IBC 2021 has several occupancies and none is named: general, not public, not public under 50, dwelling"},
-		{"EN ISO 14122-3:2001", "", `schedule "EN ISO 14122-3:2001" is not supported yet: this edition is not carried`},
+		{"EN ISO 14122-3:1998", "", `schedule "EN ISO 14122-3:1998" is not supported yet: this edition is not carried`},
 		{"EN 1991-1-1", "xv", `schedule "EN 1991-1-1 xv" is refused: a tube barrier is not a vehicle barrier; vehicle loads are out of scope`},
 	} {
 		if _, err := FindSchedule(row.name, row.occupancy); err == nil || err.Error() != row.want {

@@ -1,9 +1,22 @@
 package loads
 
-// Limit is a standard's limit on the total horizontal movement across the barrier, at any
-// point, under the unfactored actions, from the unloaded position.
+// What a limit is of.
+const (
+	LimitTotal    = "total"    // the movement across, at any point, from the unloaded position
+	LimitPost     = "post"     // the movement across at a post
+	LimitSpan     = "span"     // a rail across, from the chord of its bay
+	LimitVertical = "vertical" // a rail, vertical
+)
+
+// Limit is a standard's limit on movement under the unfactored actions:
+// Deflection + PerHeight h + PerBay L, for the height h of the barrier and the bay L.
 type Limit struct {
+	Of         string  // LimitTotal, ...
 	Deflection float64 // m
+	PerHeight  float64
+	PerBay     float64
+	Rule       string // as the source prints it, such as "h/60 + L/240"; empty for a length alone
+	Only       string // the name of the one action that it binds; empty: every one of the schedule
 
 	Citation
 }
@@ -22,6 +35,7 @@ const (
 	MaxHeight        = "max-height"        // top of the highest rail above the walking surface, at most Value
 	MaxGap           = "max-gap"           // clear opening between rails, and between lowest rail and toe plate (or surface), at most Value
 	MinToeBoard      = "min-toe-board"     // height of the toe plate, at least Value
+	MinToeTop        = "min-toe-top"       // top edge of the toe plate above the walking surface, at least Value
 	MaxToeGap        = "max-toe-gap"       // clear opening under the toe plate, at most Value
 	MaxSpacing       = "max-spacing"       // post spacing, axis to axis, at most Value
 	RailInterruption = "rail-interruption" // clear opening between two lengths of handrail, from Value to AtMost

@@ -1,12 +1,3 @@
-// Package loads holds the load schedules that standards lay down for barriers, and the
-// combinations that factor them. It knows nothing of frames, tubes or barriers: an action
-// says what it is, on which part it stands and by which rule its height is found, and the
-// caller places it.
-//
-// Schedules and combinations are data (tables/*.toml), one file per standard. Each value
-// carries its standard, edition, clause, source, a provenance word (public, memory,
-// derived, common-practice) and a confidence (high, medium, low). All actions are
-// unfactored. Units are SI: N, m, N/m, N/m².
 package loads
 
 import "slices"
@@ -22,16 +13,20 @@ type Schedule struct {
 	Occupancy string // "C5", "UK v", "dwelling"; empty where the standard has one schedule only
 	Use       string // the occupancy in words
 	Family    Family
-	Stage     string // what the values are: "characteristic", "nominal" or "service"
+	Stage     string // what the values are: "characteristic" or "nominal", factored by a combination; "service", factored by their standard; "ultimate", factored already
 
 	Actions      []Action
-	Limit        *Limit        // nil where the standard has none
+	Limits       []Limit       // none where the standard has none
+	Category     Category      // of its actions, where they name none of their own
+	Categories   []Category    // those that a row of several covers, Category being the one with the largest psi; empty for a row of one
+	GammaM       *Factor       // the standard's own partial factor on resistance at ULS; nil: that of the basis
 	LoadedHeight *LoadedHeight // nil where the standard has none
 	TestPosts    int           // posts of the piece with open ends on which the standard tests its loads; 0 for no test
 	Rules        []GeometryRule
 
-	Cautions    []string // what a reader must be warned of
-	Assumptions []string // how the schedule is read, where the standard leaves it open
+	Cautions        []string // what a reader must be warned of
+	Assumptions     []string // how the schedule is read, where the standard leaves it open
+	OpenAssumptions []string // the same of a barrier without infill
 
 	Source, Provenance, Confidence string
 	Aliases                        []string // some other spellings that find it; case, spaces and the kind of dash never matter
@@ -50,13 +45,19 @@ func Schedules() []Schedule {
 // clone returns a copy that shares no memory with s.
 func (s Schedule) clone() Schedule {
 	s.Actions = slices.Clone(s.Actions)
+	for i := range s.Actions {
+		s.Actions[i].With = slices.Clone(s.Actions[i].With)
+	}
 	s.Rules = slices.Clone(s.Rules)
 	s.Cautions = slices.Clone(s.Cautions)
 	s.Assumptions = slices.Clone(s.Assumptions)
+	s.OpenAssumptions = slices.Clone(s.OpenAssumptions)
 	s.Aliases = slices.Clone(s.Aliases)
-	if s.Limit != nil {
-		limit := *s.Limit
-		s.Limit = &limit
+	s.Categories = slices.Clone(s.Categories)
+	s.Limits = slices.Clone(s.Limits)
+	if s.GammaM != nil {
+		own := *s.GammaM
+		s.GammaM = &own
 	}
 	if s.LoadedHeight != nil {
 		loaded := *s.LoadedHeight

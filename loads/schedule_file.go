@@ -1,6 +1,7 @@
 package loads
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -12,34 +13,41 @@ import (
 // scheduleFile is a file of schedules. What stands at its top holds for every schedule of
 // the file.
 type scheduleFile struct {
-	Standard     string
-	Edition      string
-	Family       string
-	Stage        string
-	Name         string     // under which its schedules are found, by occupancy where they have one
-	Spellings    []string   // other spellings of Name
-	PartOf       string     `toml:"part_of"` // a standard under whose name they are found as well
-	Annex        string     // the national annex to PartOf that the file is
-	Height       heightRow  // of the load on the top rail
-	Strength     *factorRow // the standard's own ULS factor, instead of the combination's
-	FirstYield   factorRow  `toml:"first_yield"`
-	Limit        *limitRow
-	LoadedHeight *loadedHeightRow `toml:"loaded_height"`
-	TestPosts    int              `toml:"test_posts"` // of the piece on which the standard tests its loads
-	FreeAction   bool             `toml:"free_action"`
-	Action       []actionRow      // after those of each schedule
-	Rule         []ruleRow        // after those of each schedule
-	Cautions     []string
-	Assumptions  []string
-	Schedule     []scheduleRow
-	Refused      []refusedRow
+	Standard        string
+	Edition         string
+	Family          string
+	Stage           string
+	Name            string     // under which its schedules are found, by occupancy where they have one
+	Spellings       []string   // other spellings of Name
+	PartOf          string     `toml:"part_of"` // a standard under whose name they are found as well
+	Annex           string     // the national annex to PartOf that the file is
+	Partial         bool       // the annex has rows that the file has not
+	Height          heightRow  // of the load on the top rail
+	Strength        *factorRow // the standard's own ULS factor, instead of the combination's
+	Accidental      *factorRow // on the accidental actions of the file, in place of Strength
+	FirstYield      factorRow  `toml:"first_yield"`
+	GammaM          *factorRow `toml:"gamma_m"` // the standard's own partial factor on resistance
+	Limit           []limitRow
+	LoadedHeight    *loadedHeightRow `toml:"loaded_height"`
+	TestPosts       int              `toml:"test_posts"` // of the piece on which the standard tests its loads
+	FreeAction      bool             `toml:"free_action"`
+	Action          []actionRow      // after those of each schedule
+	Rule            []ruleRow        // after those of each schedule
+	Cautions        []string
+	Assumptions     []string
+	OpenAssumptions []string `toml:"open_assumptions"` // of a barrier without infill
+	Schedule        []scheduleRow
+	Refused         []refusedRow
 }
 
 type scheduleRow struct {
 	Occupancy  string
 	Spellings  []string // other spellings of Occupancy
+	National   []string // spellings that hold under the names of the file only, not of the standard it is part of
 	Use        string
 	Clause     string
+	Category   string // of its actions; left out: imposed
+	Categories []Category
 	Action     []actionRow
 	Rule       []ruleRow
 	Cautions   []string
@@ -56,6 +64,12 @@ type actionRow struct {
 	Direction string
 	Target    string
 	Symbol    string
+
+	Category   string // left out: that of the schedule
+	Accidental bool
+	Alone      bool
+	With       []string // names of actions of the schedule, each pair named once
+
 	citationRow
 }
 
@@ -75,7 +89,10 @@ type factorRow struct {
 }
 
 type limitRow struct {
-	Deflection string
+	Of         string // left out: total
+	Deflection string // a length
+	Rule       string // in its place, such as "h/60 + L/240"
+	Only       string // the one action that it binds
 	citationRow
 }
 
@@ -98,6 +115,7 @@ type ruleRow struct {
 type refusedRow struct {
 	Occupancy  string
 	Spellings  []string
+	National   []string
 	Use        string
 	Reason     string
 	Source     string
@@ -111,14 +129,16 @@ func (f *scheduleFile) schedule(row scheduleRow) (Schedule, error) {
 		Name:     strings.TrimSpace(f.Standard + " " + row.Occupancy),
 		Standard: f.Standard, Edition: f.Edition, Clause: row.Clause, Annex: f.Annex,
 		Occupancy: row.Occupancy, Use: row.Use, Family: Family(f.Family), Stage: f.Stage,
+		Category:    Category(cmp.Or(row.Category, string(Imposed))),
+		Categories:  row.Categories,
 		Cautions:    append(slices.Clone(row.Cautions), f.Cautions...),
-		Assumptions: slices.Clone(f.Assumptions),
-		Source:      row.Source, Provenance: row.Provenance, Confidence: row.Confidence,
+		Assumptions: slices.Clone(f.Assumptions), OpenAssumptions: slices.Clone(f.OpenAssumptions),
+		Source: row.Source, Provenance: row.Provenance, Confidence: row.Confidence,
 	}
 	s.Aliases = f.aliases(row, s.Name)
 	var faults []error
 	for _, r := range append(slices.Clone(row.Action), f.Action...) {
-		a, err := f.action(r)
+		a, err := f.action(r, s.Category)
 		faults = append(faults, err)
 		s.Actions = append(s.Actions, a)
 	}
@@ -127,19 +147,47 @@ func (f *scheduleFile) schedule(row scheduleRow) (Schedule, error) {
 		faults = append(faults, err)
 		s.Rules = append(s.Rules, rule)
 	}
-	if f.Limit != nil {
-		limit, err := f.Limit.limit()
+	for _, r := range f.Limit {
+		limit, err := r.limit()
 		faults = append(faults, err)
-		s.Limit = &limit
+		s.Limits = append(s.Limits, limit)
 	}
 	s.TestPosts = f.TestPosts
+	if f.GammaM != nil {
+		own := f.GammaM.factor()
+		s.GammaM = &own
+	}
 	if f.LoadedHeight != nil {
 		loaded, err := f.LoadedHeight.loadedHeight()
 		faults = append(faults, err)
 		s.LoadedHeight = &loaded
 	}
-	faults = append(faults, s.audit())
+	faults = append(faults, f.auditStrength(), s.audit())
 	return s, errors.Join(faults...)
+}
+
+// auditStrength returns what is ambiguous between the stage of the values and the factor for
+// strength that the file gives: values to be factored by a combination bring no factor, those
+// of a test bring theirs, and ultimate ones bring none but 1.0 and leave no limit on movement.
+func (f *scheduleFile) auditStrength() error {
+	switch f.Stage {
+	case "characteristic", "nominal":
+		if f.Strength != nil {
+			return fmt.Errorf("%s values take the factor of a combination, and the file gives its own: which holds is ambiguous", f.Stage)
+		}
+	case "service":
+		if f.Strength == nil {
+			return errors.New("service values need the factor of their standard for strength: with none it is ambiguous")
+		}
+	case "ultimate":
+		if f.Strength == nil || f.Strength.Value != 1 {
+			return errors.New("ultimate values take a factor for strength of 1.0 and no other on top")
+		}
+		if len(f.Limit) > 0 || f.LoadedHeight != nil {
+			return errors.New("a limit on movement needs unfactored values, and these are ultimate")
+		}
+	}
+	return nil
 }
 
 // aliases returns spellings that find the schedule of a row besides its name: those of the
@@ -149,6 +197,7 @@ func (f *scheduleFile) aliases(row scheduleRow, name string) []string {
 	if len(occupancies) == 0 {
 		occupancies = []string{row.Occupancy}
 	}
+	occupancies = slices.Concat(occupancies, row.National)
 	var aliases []string
 	for _, standard := range append([]string{f.Name}, f.Spellings...) {
 		for _, occupancy := range occupancies {
@@ -160,15 +209,21 @@ func (f *scheduleFile) aliases(row scheduleRow, name string) []string {
 	return aliases
 }
 
-// action builds one action of a schedule of the file.
-func (f *scheduleFile) action(row actionRow) (Action, error) {
+// action builds one action of a schedule of the file, whose actions are of the category
+// unless they say otherwise.
+func (f *scheduleFile) action(row actionRow, category Category) (Action, error) {
 	a := Action{
 		Name: row.Name, Kind: Kind(row.Kind), Direction: row.Direction, Target: Target(row.Target),
 		Height: HeightRule{Kind: AtAxis}, Symbol: row.Symbol,
-		Strength:   f.strength(),
+		Category:   Category(cmp.Or(row.Category, string(category))),
+		Accidental: row.Accidental, Alone: row.Alone, With: row.With,
+		Strength:   f.strength(row.Accidental),
 		FirstYield: f.FirstYield.Value, YieldRule: f.FirstYield.citation(),
 		FreeAction: f.FreeAction,
 		Citation:   row.citation(),
+	}
+	if a.Accidental {
+		a.FirstYield = 0
 	}
 	var faults [4]error
 	a.Value, faults[0] = quantity.Parse(row.Value, a.Kind.dimension())
@@ -192,7 +247,7 @@ func (k Kind) dimension() quantity.Dimension {
 	switch k {
 	case Point:
 		return quantity.Force
-	case Area:
+	case Area, WindPressure:
 		return quantity.Pressure
 	}
 	return quantity.LineLoad
@@ -200,11 +255,18 @@ func (k Kind) dimension() quantity.Dimension {
 
 // strength returns the factor for strength on the actions of the file: the standard's own,
 // or that of the combination of its family's basis.
-func (f *scheduleFile) strength() Factor {
-	if f.Strength != nil {
-		own := f.Strength.factor()
+func (f *scheduleFile) strength(accidental bool) Factor {
+	row := f.Strength
+	if accidental {
+		row = f.Accidental
+	}
+	switch {
+	case row != nil:
+		own := row.factor()
 		own.Override = true
 		return own
+	case accidental:
+		return Factor{} // the audit asks for one
 	}
 	family := Family(f.Family)
 	basis, ok := family.home()
@@ -236,9 +298,21 @@ func (r *heightRow) rule() (HeightRule, error) {
 	return rule, err
 }
 
+// limit reads a limit on movement: a length, or a rule.
 func (r *limitRow) limit() (Limit, error) {
-	deflection, err := quantity.Parse(r.Deflection, quantity.Length)
-	return Limit{Deflection: deflection, Citation: r.citation()}, err
+	l := Limit{Of: cmp.Or(r.Of, LimitTotal), Only: r.Only, Citation: r.citation()}
+	length := func(term string) (float64, error) { return quantity.Parse(term, quantity.Length) }
+	if r.Rule == "" {
+		var err error
+		l.Deflection, err = length(r.Deflection)
+		return l, err
+	}
+	if r.Deflection != "" {
+		return l, fmt.Errorf("limit %q and %q: which holds is ambiguous", r.Deflection, r.Rule)
+	}
+	rule, err := quantity.ParseRule(r.Rule, length)
+	l.Rule, l.Deflection, l.PerHeight, l.PerBay = r.Rule, rule.Length, rule.PerHeight, rule.PerBay
+	return l, err
 }
 
 func (r *loadedHeightRow) loadedHeight() (LoadedHeight, error) {

@@ -3,6 +3,7 @@ package loads
 import (
 	"bytes"
 	"embed"
+	"errors"
 	"fmt"
 	"slices"
 	"sync"
@@ -29,14 +30,24 @@ var scheduleTable = sync.OnceValue(func() *tables {
 	t := &tables{names: map[string]entry{}}
 	for _, file := range []string{
 		"tables/en-iso-14122-3.toml",
+		"tables/en-iso-14122-3-2001.toml",
+		"tables/en-13374.toml",
 		"tables/en-1991-1-1.toml",
 		"tables/en-1991-1-1-uk.toml",
+		"tables/en-1991-1-1-de.toml",
+		"tables/en-1991-1-1-at.toml",
 		"tables/29-cfr-1910.29.toml",
 		"tables/29-cfr-1926.502.toml",
 		"tables/ibc-2018.toml",
 		"tables/ibc-2021.toml",
 		"tables/asce-7-10.toml",
 		"tables/asce-7-16.toml",
+		"tables/nbc-2005.toml",
+		"tables/nbc-2010-2020.toml",
+		"tables/quebec-s-2.1-r.13.toml",
+		"tables/as-nzs-1170.1.toml",
+		"tables/as-1657-1992.toml",
+		"tables/as-1657-2018.toml",
 	} {
 		must(file, t.addSchedules(embedded(file)))
 	}
@@ -51,6 +62,14 @@ var combinationTable = sync.OnceValue(func() []Combinations {
 	c, err := decodeCombinations(embedded(file))
 	must(file, err)
 	return c
+})
+
+// limitTable parses the embedded sets of limits, once.
+var limitTable = sync.OnceValue(func() []LimitSet {
+	const file = "tables/limits.toml"
+	sets, err := decodeLimitSets(embedded(file))
+	must(file, err)
+	return sets
 })
 
 // embedded returns an embedded file.
@@ -97,7 +116,7 @@ func (t *tables) addSchedules(data []byte) error {
 		return fmt.Errorf("annex %q is part of no standard", file.Annex)
 	}
 	if file.Annex != "" {
-		t.annexes = append(t.annexes, annex{name: file.Annex, standard: parent.name, rows: file.Name})
+		t.annexes = append(t.annexes, annex{name: file.Annex, standard: parent.name, rows: file.Name, partial: file.Partial})
 	}
 	for _, row := range file.Schedule {
 		s, err := file.schedule(row)
@@ -106,7 +125,7 @@ func (t *tables) addSchedules(data []byte) error {
 		}
 		t.schedules = append(t.schedules, s)
 		own.choose(row.Occupancy)
-		if err := t.name(under, row.Occupancy, row.Spellings, entry{schedule: &s}); err != nil {
+		if err := t.nameAll(own.spellings, under, row.Occupancy, row.Spellings, row.National, entry{schedule: &s}); err != nil {
 			return err
 		}
 	}
@@ -114,7 +133,7 @@ func (t *tables) addSchedules(data []byte) error {
 		if err := row.audit(); err != nil {
 			return fmt.Errorf("%s %s: %w", file.Name, row.Occupancy, err)
 		}
-		if err := t.name(under, row.Occupancy, row.Spellings, entry{refused: row.Reason}); err != nil {
+		if err := t.nameAll(own.spellings, under, row.Occupancy, row.Spellings, row.National, entry{refused: row.Reason}); err != nil {
 			return err
 		}
 	}
@@ -140,6 +159,14 @@ func (t *tables) standard(name string) *standard {
 		}
 	}
 	return nil
+}
+
+// nameAll enters the spellings of a row: under every standard, and the national ones under
+// those of the file itself.
+func (t *tables) nameAll(own, under []string, occupancy string, spellings, national []string, e entry) error {
+	return errors.Join(
+		t.name(under, occupancy, spellings, e),
+		t.name(own, occupancy, slices.Concat(spellings, national), e))
 }
 
 // name enters the spellings of a schedule: each standard with each spelling of the

@@ -298,8 +298,8 @@ func TestUSCautions(t *testing.T) {
 
 func TestUSRows(t *testing.T) {
 	for _, row := range []struct{ name, want string }{
-		{"29 CFR 1910.29", `{"name":"29 CFR 1910.29","standard":"29 CFR 1910.29","edition":"2016 rule","clause":"(b)(3)","occupancy":"","use":"guardrail systems, general industry","family":"OSHA","line_N_per_m":null,"point_N":889.6443230521,"point_target":"top","intermediate_point_N":667.233242289075,"toe_board_point_N":222.411080763025,"point_N_per_m_of_spacing":null,"area_N_per_m2":null,"height_rule":"axis","height_m":null,"deflection_mm":null,"loaded_height_m":0.9906,"strength_factor":1.6,"strength_basis":"AISC-LRFD","direction":"outward or down","stage":"nominal","source":"public copy of 29 CFR 1910.29; the toe board from memory","provenance":"memory","confidence":"high"}`},
-		{"ASCE 7-16 dwelling", `{"name":"ASCE 7-16 dwelling","standard":"ASCE 7-16","edition":"7-16","clause":"4.5.1.1","occupancy":"dwelling","use":"one- and two-family dwellings","family":"ASCE","line_N_per_m":null,"point_N":889.6443230521,"point_target":"top","intermediate_point_N":222.411080763025,"toe_board_point_N":null,"point_N_per_m_of_spacing":null,"area_N_per_m2":null,"height_rule":"barrier-top","height_m":null,"deflection_mm":null,"loaded_height_m":null,"strength_factor":1.6,"strength_basis":"AISC-LRFD","direction":"any","stage":"nominal","source":"from memory","provenance":"memory","confidence":"high"}`},
+		{"29 CFR 1910.29", `{"name":"29 CFR 1910.29","standard":"29 CFR 1910.29","edition":"2016 rule","clause":"(b)(3)","occupancy":"","use":"guardrail systems, general industry","family":"OSHA","line_N_per_m":null,"point_N":889.6443230521,"point_target":"top","intermediate_point_N":667.233242289075,"toe_board_point_N":222.411080763025,"point_N_per_m_of_spacing":null,"area_N_per_m2":null,"inward_line_N_per_m":null,"vertical_line_N_per_m":null,"vertical_point_N":null,"vertical_with_line":false,"infill_point_N":667.233242289075,"along_point_N":null,"wind_N_per_m2":null,"wind_alone_N_per_m2":null,"accidental_point_N":null,"height_rule":"axis","height_m":null,"deflection_mm":null,"deflection_rule":null,"deflection_only":null,"gamma_M":null,"loaded_height_m":0.9906,"strength_factor":1.6,"strength_basis":"AISC-LRFD","direction":"outward or down","stage":"nominal","source":"public copy of 29 CFR 1910.29; the toe board from memory","provenance":"memory","confidence":"high"}`},
+		{"ASCE 7-16 dwelling", `{"name":"ASCE 7-16 dwelling","standard":"ASCE 7-16","edition":"7-16","clause":"4.5.1.1","occupancy":"dwelling","use":"one- and two-family dwellings","family":"ASCE","line_N_per_m":null,"point_N":889.6443230521,"point_target":"top","intermediate_point_N":222.411080763025,"toe_board_point_N":null,"point_N_per_m_of_spacing":null,"area_N_per_m2":null,"inward_line_N_per_m":null,"vertical_line_N_per_m":null,"vertical_point_N":null,"vertical_with_line":false,"infill_point_N":222.411080763025,"along_point_N":null,"wind_N_per_m2":null,"wind_alone_N_per_m2":null,"accidental_point_N":null,"height_rule":"barrier-top","height_m":null,"deflection_mm":null,"deflection_rule":null,"deflection_only":null,"gamma_M":null,"loaded_height_m":null,"strength_factor":1.6,"strength_basis":"AISC-LRFD","direction":"any","stage":"nominal","source":"from memory","provenance":"memory","confidence":"high"}`},
 	} {
 		got, err := json.Marshal(mustFind(t, row.name).Rows()[0])
 		if err != nil || string(got) != row.want {
@@ -329,7 +329,7 @@ func TestPointOfARowIsTheTopOne(t *testing.T) {
 }
 
 func TestDirectionsThatPointDown(t *testing.T) {
-	want := map[string]bool{Down: true, AnyDirection: true, OutwardOrDown: true, OutwardToDown: true}
+	want := map[string]bool{Down: true, AnyDirection: true, OutwardOrDown: true, OutwardToDown: true, DownCone: true}
 	for _, word := range directions() {
 		if pointsDown(word) != want[word] {
 			t.Errorf("%s points down: %v, want %v", word, pointsDown(word), want[word])

@@ -62,8 +62,11 @@ var publishedActions = []struct {
 
 func TestActionsAgainstPublishedRows(t *testing.T) {
 	next := 0
-	for _, s := range europeanSchedules() {
+	for _, s := range earlierEuropeanSchedules() {
 		for _, a := range s.Actions {
+			if a.Standard == "BS 6399-1" {
+				continue // TestUKVerticalLoads
+			}
 			if next == len(publishedActions) {
 				t.Fatalf("%s %s has no published row", s.Name, a.Name)
 			}
@@ -92,8 +95,11 @@ func TestTargetFollowsKind(t *testing.T) {
 	// BS 6180:2011 Table 2: line load at the design height, area load on the whole infill,
 	// point load on any part of the infill; EN ISO 14122-3 8.2.2: at the handrail.
 	want := map[Kind]Target{Line: Top, Area: InfillArea, Point: Intermediate, PointPerSpacing: Top}
-	for _, s := range europeanSchedules() {
+	for _, s := range earlierEuropeanSchedules() {
 		for _, a := range s.Actions {
+			if a.Standard == "BS 6399-1" {
+				continue // TestUKVerticalLoads
+			}
 			if a.Target != want[a.Kind] {
 				t.Errorf("%s %s stands on %s, want %s", s.Name, a.Name, a.Target, want[a.Kind])
 			}
@@ -156,18 +162,22 @@ func TestDeflectionLimits(t *testing.T) {
 		var want float64 // m, 0: no limit
 		var source string
 		switch {
+		case s.Family == AS || s.Standard == "EN 13374":
+			continue // TestLimitsOfSchedules
 		case s.Family != EN:
-			source = "IBC sets no deflection limit for guards (public); 29 CFR and ASCE 7 have none (memory)"
+			source = "IBC sets no deflection limit for guards (public); 29 CFR and ASCE 7 have none (memory); none found for NBC"
 		case s.Name == "EN ISO 14122-3":
 			want, source = 0.030, "EN ISO 14122-3:2016 8.2.3, 30 mm (public summary)"
+		case s.Name == "EN ISO 14122-3:2001":
+			want, source = 0.030, "EN ISO 14122-3:2001 + A1:2010, the same 30 mm (memory)"
 		case s.Annex == "UK":
 			want, source = 0.025, "BS 6180:1999 6.4.1, 25 mm total (public page scan)"
 		default:
 			source = "EN 1991-1-1 has no deflection limit"
 		}
 		var got float64
-		if s.Limit != nil {
-			got = s.Limit.Deflection
+		if len(s.Limits) > 0 {
+			got = s.Limits[0].Deflection
 		}
 		if !equal(got, want) {
 			t.Errorf("%s limit = %g m, want %g m (source %s)", s.Name, got, want, source)
@@ -213,9 +223,12 @@ func TestMachineryStrengthLoad(t *testing.T) {
 	}
 }
 
-// europeanSchedules returns the schedules of the EN family, in document order.
-func europeanSchedules() []Schedule {
-	return slices.DeleteFunc(Schedules(), func(s Schedule) bool { return s.Family != EN })
+// earlierEuropeanSchedules returns EN ISO 14122-3:2016, the recommended rows of EN 1991-1-1 and
+// those of the UK, in document order.
+func earlierEuropeanSchedules() []Schedule {
+	return slices.DeleteFunc(Schedules(), func(s Schedule) bool {
+		return s.Standard != "EN ISO 14122-3" && (s.Standard != "EN 1991-1-1" || s.Annex == "DE" || s.Annex == "AT")
+	})
 }
 
 // equal reports whether two values are equal to rounding: a parsed decimal scaled to SI.

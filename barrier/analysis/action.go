@@ -13,18 +13,28 @@ import (
 )
 
 // Action is one variable action of the barrier, ready to be placed: a point
-// load or a line load on one rail, or on two with a share each.
+// load or a line load on one rail, or on several with a share each, or on the posts.
 type Action struct {
 	Name         string
 	Symbol       string  // in a combination: "Q", "Fu", "L"
 	Point        bool    // else a line
-	Value        float64 // N or N/m; N per metre of bay when PerSpacing is set
+	Value        float64 // N or N/m; N per metre of bay when PerSpacing is set, N/m² when Area is
 	PerSpacing   bool
+	Area         bool // of infill: a line whose shares are metres of height, on posts of width
 	Rails        []Share
-	Where        string  // "on top rail"
-	Strength     float64 // factor at ULS
-	Yield        float64 // factor for first yield
-	Intermediate bool    // an infill load on an intermediate rail
+	At           *float64 // x, m, at which a point of the user's own stands alone; nil: wherever it is worst
+	Posts        bool     // on the posts instead: a place along its chain is a height of one of them, see Placement.OnPost
+	Lift         float64  // m by which it acts above the axis of its one rail, below where negative: its couple goes to the posts
+	Field        *Field   // what stands everywhere at once, wind, ice or warmth, in place of a point or a line; nil for those
+	Category     loads.Category
+	Accidental   bool
+	Load         int          // index into Definition.Loads
+	Iced         int          // 1 and the index into Definition.Loads of the ice on which this wind blows; 0: on the bare barrier
+	Where        string       // "on top rail"
+	Strength     float64      // factor at ULS
+	Yield        float64      // factor for first yield
+	Intermediate bool         // an infill load on an intermediate rail
+	Steps        []loads.Step // how it was found, of a load of nature; none for others
 
 	Schedule   *loads.Schedule // nil for an own load
 	Clause     string
@@ -40,9 +50,13 @@ type Action struct {
 	supports []float64    // x of the ends of all bays, m
 	run      *barrier.Run // on which it stands
 	of       string       // which load of the definition it comes from, where there are several
+	uprights []upright    // along the chain of an action on posts
+	foot     float64      // z of the feet, m
+	inBays   bool         // it stands on no overhang: on infill, which has none there
+	aside    float64      // m by which an area load acts to the left of the axes of its rails
 }
 
-// Share is a rail with its share of a load.
+// Share is a rail with its share of a load: a part of 1, or of an area load metres of height.
 type Share struct {
 	Rail  int
 	Share float64
@@ -54,25 +68,35 @@ func Actions(d *barrier.Definition) (actions []*Action, notes []quantity.Sentenc
 	basis := loads.CombinationsOf(d.Basis)
 	for i := range d.Loads {
 		l, before := &d.Loads[i], len(actions)
-		if l.Own != nil {
-			a, note := ownAction(d, l, &basis)
-			actions = append(actions, a)
-			notes = append(notes, note...)
-		} else {
-			as, note := scheduleLoad(d, l.Schedule, &basis)
-			actions = append(actions, as...)
-			notes = append(notes, note...)
+		var as []*Action
+		var note []quantity.Sentence
+		switch {
+		case l.Own == nil:
+			as, note = scheduleLoad(d, l.Schedule, &basis)
+		case isField(l.Own.Kind):
+			as, note = fieldActions(d, i)
+		default:
+			as, note = ownActions(d, l, &basis)
 		}
+		actions, notes = append(actions, as...), append(notes, note...)
 		for _, a := range actions[before:] {
+			a.Load = i
 			if len(d.Loads) > 1 {
 				a.of = l.Name
 			}
 		}
 	}
-	for _, a := range actions {
-		a.supports, a.run = d.Supports(), &d.Run
-	}
 	return actions, notes
+}
+
+// isField reports whether a load of the user's own stands everywhere at once.
+func isField(k barrier.OwnLoadKind) bool {
+	return k == barrier.OwnWind || k == barrier.OwnIce || k == barrier.OwnTemperature
+}
+
+// onBarrier returns an action of a barrier that stands nowhere yet.
+func onBarrier(d *barrier.Definition) *Action {
+	return &Action{supports: d.Supports(), run: &d.Run, foot: d.Post.Base.Level, Category: loads.Imposed}
 }
 
 // scheduleLoad returns the actions of a schedule on this barrier, and what it assumes.
@@ -82,27 +106,42 @@ func scheduleLoad(d *barrier.Definition, s *loads.Schedule, basis *loads.Combina
 		actions = append(actions, as...)
 		notes = append(notes, note...)
 	}
-	for _, read := range s.Assumptions {
-		notes = append(notes, quantity.Say("%s", read))
+	read := slices.Clone(s.Assumptions)
+	if !d.Infill.Stands() {
+		read = append(read, s.OpenAssumptions...)
+	}
+	for _, text := range read {
+		notes = append(notes, quantity.Say("%s", text))
 	}
 	return actions, notes
 }
 
-func ownAction(d *barrier.Definition, l *barrier.Load, basis *loads.Combinations) (*Action, []quantity.Sentence) {
+// ownActions returns the actions that a point, line or area load of the user's own is.
+func ownActions(d *barrier.Definition, l *barrier.Load, basis *loads.Combinations) ([]*Action, []quantity.Sentence) {
 	o := l.Own
-	symbol, clause := ownWords(basis.Basis)
+	a := onBarrier(d)
+	a.Name, a.Point, a.Value, a.Yield = l.Name, o.Kind == barrier.OwnPoint, o.Value, 1
+	var clause string
+	a.Symbol, clause = ownWords(basis.Basis)
 	strength := basis.StrengthFactor(nil, loads.Action{})
-	a := &Action{
-		Name: l.Name, Symbol: symbol, Point: o.Kind == barrier.OwnPoint, Value: o.Value, Strength: strength.Value, StrengthBy: strength.Provenance, Yield: 1,
-		Clause: clause, Source: "the definition", Provenance: "own load",
+	a.Strength, a.StrengthBy = strength.Value, strength.Provenance
+	a.Clause, a.Source, a.Provenance = clause, "the definition", "own load"
+	if l.Category != "" {
+		a.Category = l.Category
 	}
 	a.point(o.Direction, d.Run.Hazard)
+	if o.Kind == barrier.OwnArea {
+		return a.onInfill(d)
+	}
 	z := d.Rails[o.Rail].Height
 	if o.Height != nil {
 		z = *o.Height
 	}
-	note := a.stand(d, o.Rail, z)
-	return a, note
+	notes := a.stand(d, o.Rail, z)
+	if o.At != nil {
+		notes = append(notes, a.fix(o.At, d.Units)...)
+	}
+	return []*Action{a}, notes
 }
 
 // ownWords returns the symbol of a load of the user's own and the clause that combines
@@ -118,28 +157,43 @@ func ownWords(b loads.Basis) (symbol, clause string) {
 }
 
 // scheduleActions returns the actions that one action of a schedule is on this
-// barrier: an infill point goes to every intermediate rail.
+// barrier: one for each part that it may stand on.
 func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, basis *loads.Combinations) (out []*Action, notes []quantity.Sentence) {
+	if a.Kind == loads.WindPressure || a.Target == loads.Everything {
+		return scheduleField(d, s, a, basis)
+	}
 	strength := basis.StrengthFactor(s, *a)
 	symbol := a.Symbol
 	if !slices.Contains(basis.Basis.Families(), s.Family) {
 		symbol, _ = ownWords(basis.Basis) // mixed in: a nominal imposed load of the basis
 	}
-	add := func(rail int, z float64) {
-		n := &Action{
-			Name: s.Name + " " + a.Name, Symbol: symbol, Point: a.Kind != loads.Line, Value: a.Value,
-			PerSpacing: a.Kind == loads.PointPerSpacing, Strength: strength.Value, StrengthBy: strength.Provenance, Yield: a.FirstYield,
-			Intermediate: a.Target == loads.Intermediate,
-			Schedule:     s, Clause: a.Standard + " " + a.Clause, Source: a.Source, Provenance: Weakest(a.Provenance, a.Height.Provenance), YieldBy: a.YieldRule.Provenance,
+	one := func() *Action {
+		n := onBarrier(d)
+		n.Name, n.Symbol, n.Point, n.Value = s.Name+" "+a.Name, symbol, a.Kind == loads.Point || a.Kind == loads.PointPerSpacing, a.Value
+		n.PerSpacing, n.Strength, n.StrengthBy, n.Yield = a.Kind == loads.PointPerSpacing, strength.Value, strength.Provenance, a.FirstYield
+		n.Intermediate = a.Target == loads.Intermediate
+		n.Schedule, n.Clause, n.Source, n.Provenance, n.YieldBy = s, a.Standard+" "+a.Clause, a.Source, Weakest(a.Provenance, a.Height.Provenance), a.YieldRule.Provenance
+		n.Accidental = a.Accidental
+		for _, category := range [2]loads.Category{a.Category, s.Category} {
+			if category != "" {
+				n.Category = category
+				break
+			}
 		}
 		n.point(barrier.Direction{Word: a.Direction}, d.Run.Hazard)
+		return n
+	}
+	add := func(rail int, z float64) {
+		n := one()
 		notes = append(notes, n.stand(d, rail, z)...)
 		out = append(out, n)
 	}
 	top := d.Highest()
 	switch a.Target {
 	case loads.InfillArea:
-		notes = append(notes, quantity.Say("%s: %s is not applicable, the barrier has no infill", s.Name, a.Name))
+		var note []quantity.Sentence
+		out, note = one().onInfill(d)
+		notes = append(notes, note...)
 	case loads.ToeBoard:
 		notes = append(notes, quantity.Say("%s: %s acts on the toe board, which is no part of the frame: it stands on no rail and no post", s.Name, a.Name))
 	case loads.Intermediate:
@@ -148,7 +202,24 @@ func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, 
 				add(i, d.Rails[i].Height)
 			}
 		}
+		if d.Infill.Stands() {
+			as, note := infillPoints(d, one)
+			out, notes = append(out, as...), append(notes, note...)
+			break
+		}
 		notes = append(notes, quantity.Say("%s: %s is put on each intermediate rail at its worst place (common practice on an open barrier)", s.Name, a.Name))
+	case loads.AnyPart:
+		for i := range d.Rails {
+			add(i, d.Rails[i].Height)
+		}
+		if a.Kind == loads.Point {
+			n := one()
+			n.onPosts(d, max(0, d.Post.Base.Level), d.Post.Height, nil)
+			out = append(out, n)
+			notes = append(notes, quantity.Say("%s: %s is put on every rail and on every post above the walking surface, at its worst place", s.Name, a.Name))
+			edges, note := infillEdges(d, one)
+			out, notes = append(out, edges...), append(notes, note...)
+		}
 	default:
 		if a.Kind == loads.PointPerSpacing && d.Run.Overhang != [2]float64{} {
 			notes = append(notes, quantity.Say("%s: on an overhang %s is that of the bay beside it", s.Name, a.Name))
@@ -158,10 +229,23 @@ func scheduleActions(d *barrier.Definition, s *loads.Schedule, a *loads.Action, 
 			notes = append(notes, quantity.Say("%s: partial length used: the line load also stands on the adverse lengths alone", s.Name))
 		}
 	}
-	if a.Direction == loads.OutwardToDown && len(out) > 0 {
-		notes = append(notes, quantity.Say("%s: %s may point any way from outward to straight down: it is turned through the whole circle across the run, which is cautious", s.Name, a.Name))
+	if len(out) > 0 {
+		notes = append(notes, turnNotes(s.Name, a)...)
 	}
 	return out, notes
+}
+
+// turnNotes says how a direction is read that is neither one way nor every way.
+func turnNotes(schedule string, a *loads.Action) []quantity.Sentence {
+	switch a.Direction {
+	case loads.OutwardToDown:
+		return []quantity.Sentence{quantity.Say("%s: %s may point any way from outward to straight down: it is turned through the whole circle across the run, which is cautious", schedule, a.Name)}
+	case loads.DownCone:
+		lean, high := coneLean()
+		return []quantity.Sentence{quantity.Say("%s: %s may point any way within 10 deg of straight down: it is taken straight down, and at full size or %s of it downwards with %s of it sideways in each of eight directions; among them lies every way that it may point, which is cautious by less than 2 %% of its size",
+			schedule, a.Name, quantity.Fix(high, 3), quantity.Fix(lean, 3))}
+	}
+	return nil
 }
 
 // Weakest returns the weakest of the words of provenance given, empty for none.
@@ -176,8 +260,9 @@ func Weakest(words ...string) string {
 
 // stand puts the action at height z: on its rail when z is within half a
 // diameter of the axis (raised by z over axis where it is above), between the
-// two rails beside z by simple lever otherwise. Loads beyond the rails were
-// refused with the definition.
+// two rails beside z by simple lever otherwise. Beyond the rails it stands on the nearest,
+// with a couple on the posts. A load straight up or down gains nothing from its height: it
+// stands on the axis as it is, has no couple, and between two rails is not shared.
 func (a *Action) stand(d *barrier.Definition, rail int, z float64) []quantity.Sentence {
 	r := &d.Rails[rail]
 	a.Rails = []Share{{rail, 1}}
@@ -186,13 +271,26 @@ func (a *Action) stand(d *barrier.Definition, rail int, z float64) []quantity.Se
 	if math.Abs(off) < 1e-9 {
 		return nil
 	}
+	const rounding = 1e-9 // m
 	below, above := neighbours(d, z)
-	if math.Abs(off) <= r.Ring.OD/2 || below < 0 || above < 0 {
+	near := math.Abs(off) <= r.Ring.OD/2+rounding
+	if !near && (below < 0 || above < 0) {
+		return a.beyond(d, max(below, above), z)
+	}
+	switch {
+	case near && a.isUpright():
+		return []quantity.Sentence{quantity.Say("%s acts at %s, within half a diameter of the axis of rail %s at %s: it stands on that axis",
+			a.Name, quantity.Place(z), r.Name, quantity.Place(r.Height))}
+	case near:
 		foot := d.Post.Base.Level
 		share := max(1, z/r.Height, (z-foot)/(r.Height-foot))
 		a.Rails[0].Share = share
 		return []quantity.Sentence{quantity.Say("%s acts at %s, within half a diameter of the axis of rail %s at %s: it stands on that axis, times %s",
 			a.Name, quantity.Place(z), r.Name, quantity.Place(r.Height), quantity.Fix(share, 4))}
+	}
+	if a.isUpright() {
+		return []quantity.Sentence{quantity.Say("%s acts at %s, between two rails: as it points straight up or down, all of it stands on the axis of rail %s at %s",
+			a.Name, quantity.Place(z), r.Name, quantity.Place(r.Height))}
 	}
 	lo, hi := &d.Rails[below], &d.Rails[above]
 	up := (z - lo.Height) / (hi.Height - lo.Height)
@@ -200,6 +298,24 @@ func (a *Action) stand(d *barrier.Definition, rail int, z float64) []quantity.Se
 	a.Where = fmt.Sprintf("between %s rail and %s rail", hi.Name, lo.Name)
 	return []quantity.Sentence{quantity.Say("%s acts at %s: by simple lever %s of it goes to rail %s and %s to rail %s",
 		a.Name, quantity.Place(z), quantity.Fix(up, 4), hi.Name, quantity.Fix(1-up, 4), lo.Name)}
+}
+
+// beyond puts an action at a height z above the highest rail or below the lowest, which is
+// the rail given: its force stands on the axis of that rail, and its couple about that axis
+// goes to the posts in the ratio of their reactions.
+func (a *Action) beyond(d *barrier.Definition, rail int, z float64) []quantity.Sentence {
+	r := &d.Rails[rail]
+	a.Rails, a.Where = []Share{{rail, 1}}, "above "+r.Name+" rail"
+	if z < r.Height {
+		a.Where = "below " + r.Name + " rail"
+	}
+	if a.isUpright() {
+		return []quantity.Sentence{quantity.Say("%s acts at %s, %s, whose axis is at %s: it stands on that axis",
+			a.Name, quantity.Place(z), a.Where, quantity.Place(r.Height))}
+	}
+	a.Lift = z - r.Height
+	return []quantity.Sentence{quantity.Say("%s acts at %s, %s, whose axis is at %s: its force stands on that axis, and its couple, force times %s, on the posts in the ratio of their reactions",
+		a.Name, quantity.Place(z), a.Where, quantity.Place(r.Height), quantity.Place(a.Lift))}
 }
 
 // neighbours returns the rails next below and next above z, -1 for none.
@@ -243,6 +359,8 @@ func (a *Action) point(d barrier.Direction, hazard barrier.Side) {
 		a.basis = []solver.Vec{x, y}
 	case "any":
 		a.basis = []solver.Vec{x, y, z}
+	case loads.DownCone:
+		a.basis, a.fixed = []solver.Vec{x, y, z}, cone()
 	case "":
 		c := math.Cos(d.Elevation)
 		a.basis = []solver.Vec{{c * math.Cos(d.Azimuth), c * math.Sin(d.Azimuth), math.Sin(d.Elevation)}}
@@ -280,6 +398,8 @@ func (a *Action) directionWord(n [3]float64) string {
 		return "along, towards the end,"
 	case "horizontal", "any":
 		return a.heading(n)
+	case loads.DownCone:
+		return a.leaning(n)
 	}
 	return a.word
 }

@@ -25,12 +25,18 @@ func TestActions(t *testing.T) {
 		{"line at 1.1 m, infill point on each intermediate rail", `schedule = "EN 1991-1-1 UK ii"`,
 			"EN 1991-1-1 UK ii top line load: line 740, top 1.0000, 1.50 Q, yield 1.00; " +
 				"EN 1991-1-1 UK ii infill point load: point 500, knee 1.0000, 1.50 Q, yield 1.00; " +
-				"EN 1991-1-1 UK ii infill point load: point 500, low 1.0000, 1.50 Q, yield 1.00", "not applicable, the barrier has no infill"},
+				"EN 1991-1-1 UK ii infill point load: point 500, low 1.0000, 1.50 Q, yield 1.00; " +
+				"EN 1991-1-1 UK ii vertical line load: line 600, top 1.0000, 1.50 Q, yield 1.00; " +
+				"EN 1991-1-1 UK ii vertical point load: point 1000, top 1.0000, 1.50 Q, yield 1.00", "not applicable, the barrier has no infill"},
 		{"on the axis of its rail", own("point", "0.9 kN", "knee", "outward"), "load 1: point 900, knee 1.0000, 1.50 Q, yield 1.00", ""},
-		{"between two rails by simple lever", own("line", "0.5 kN/m", "top", "outward") + "\nheight = \"0.725 m\"",
+		{"between two rails by simple lever", "kind = \"line\"\nvalue = \"0.5 kN/m\"\ndirection = \"outward\"\nheight = \"0.725 m\"",
 			"load 1: line 500, top 0.2500, knee 0.7500, 1.50 Q, yield 1.00", "by simple lever 0.2500 of it goes to rail top and 0.7500 to rail knee"},
 		{"above the axis, within half a diameter: raised by height over axis", own("point", "0.9 kN", "top", "outward") + "\nheight = \"1.122 m\"",
 			"load 1: point 900, top 1.0200, 1.50 Q, yield 1.00", "times 1.0200"},
+		{"straight down above the axis: nothing is gained from height", own("point", "0.9 kN", "top", "down") + "\nheight = \"1.122 m\"",
+			"load 1: point 900, top 1.0000, 1.50 Q, yield 1.00", "load 1 acts at 1.122 m, within half a diameter of the axis of rail top at 1.100 m: it stands on that axis"},
+		{"straight down between two rails: all of it on its rail", "kind = \"line\"\nvalue = \"0.5 kN/m\"\ndirection = \"down\"\nheight = \"0.725 m\"",
+			"load 1: line 500, top 1.0000, 1.50 Q, yield 1.00", "all of it stands on the axis of rail top at 1.100 m"},
 		{"below the axis, within half a diameter: not lowered", own("point", "0.9 kN", "knee", "outward") + "\nheight = \"0.59 m\"",
 			"load 1: point 900, knee 1.0000, 1.50 Q, yield 1.00", "within half a diameter"},
 	} {

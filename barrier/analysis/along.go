@@ -24,9 +24,19 @@ func (a *Analysis) WorstAlong(e *Element, l Level, measures []Measure) []Placed 
 func (a *Analysis) WorstOf(e *Element, queries ...Query) [][]Placed {
 	forces, moves := split(queries)
 	if len(e.Probes) > 0 && e.Probes[0].upright {
-		// Between rails a post carries no load, so its forces are linear and the
+		// Where a post carries no load between rails its forces are linear and the
 		// ends of its members decide; its movement may peak between them.
-		found := rejoin(queries, a.WorstAtEnds(e, forces...), a.worstPeaks(e, moves))
+		ends := a.WorstAtEnds(e, forces...)
+		if slices.ContainsFunc(e.Probes, a.isLoaded) {
+			for q, between := range a.worstPeaks(e, forces) {
+				for m := range between {
+					if ends[q][m].better(between[m].Value) {
+						ends[q][m] = between[m]
+					}
+				}
+			}
+		}
+		found := rejoin(queries, ends, a.worstPeaks(e, moves))
 		a.twins(queries, found)
 		return found
 	}
@@ -107,13 +117,14 @@ type peakSearch struct {
 
 // member samples one member: its stations, and on a rail under the load.
 func (k *peakSearch) member(p *Probe) {
-	for i, s := range stations(p) {
+	at := k.a.stations(p)
+	for i, s := range at {
 		k.a.at(p, s, k.queries, k.fresh(i), coarse)
 		k.raise(i)
 	}
-	under := len(stations(p))
+	under := len(at)
 	local := k.fresh(under)
-	if p.Rail >= 0 { // loads stand on rails
+	if p.Rail >= 0 || p.upright && k.a.isLoaded(p) { // loads stand there
 		for q := range k.queries {
 			k.a.underLoad(p, &k.queries[q], local[q])
 		}
@@ -121,7 +132,7 @@ func (k *peakSearch) member(p *Probe) {
 	k.raise(under)
 	for q := range k.queries {
 		for m := range k.queries[q].Measures {
-			k.peaks[q][m] = appendPeaks(k.peaks[q][m], k.tried, q, m)
+			k.peaks[q][m] = appendPeaks(k.peaks[q][m], k.tried[:under+1], q, m)
 		}
 	}
 }
@@ -179,7 +190,7 @@ func (a *Analysis) between(q *Query, m int, best *Placed) {
 	}
 	p := best.Probe
 	points := func(act *Action) bool { return act.Point && (q.Only == nil || q.Only(act)) }
-	alone := []Query{{Level: q.Level, Measures: q.Measures[m : m+1], Floor: midway * best.Value, Only: points}}
+	alone := []Query{{Level: q.Level, Measures: q.Measures[m : m+1], Floor: midway * best.Value, Only: points, Sets: q.Sets}}
 	for _, part := range [4]float64{0.125, 0.375, 0.625, 0.875} {
 		there := emptyBest(alone)
 		a.at(p, part*p.Length, alone, there, fine)
@@ -241,9 +252,31 @@ func highest(peaks []Placed, floor float64) []Placed {
 	return out
 }
 
-// stations returns the sections of a member that are tried first.
-func stations(p *Probe) []float64 {
-	return []float64{0, 0.25 * p.Length, 0.5 * p.Length, 0.75 * p.Length, p.Length}
+// besideLoad is how far beyond a point load that stands everywhere a section is tried, m: the
+// forces jump there.
+const besideLoad = 1e-8
+
+// stations returns the sections of a member that are tried first: its quarter points, its
+// eighths where two loads are placed together, which are not tried under either as it moves,
+// and both sides of what stands between its ends.
+func (a *Analysis) stations(p *Probe) []float64 {
+	out := []float64{0, 0.25 * p.Length, 0.5 * p.Length, 0.75 * p.Length, p.Length}
+	known := len(out)
+	if len(a.pairs) > 0 {
+		out = append(out, 0.125*p.Length, 0.375*p.Length, 0.625*p.Length, 0.875*p.Length)
+	}
+	for i := range a.everywhere {
+		for _, l := range p.standing(i).points {
+			if l.at+besideLoad < p.Length {
+				out = append(out, l.at, l.at+besideLoad)
+			}
+		}
+	}
+	if len(out) > known {
+		slices.Sort(out)
+		out = slices.Compact(out)
+	}
+	return out
 }
 
 // walk is one action in one combination seen from one member, at any section and
@@ -254,6 +287,19 @@ type walk struct {
 	l           *startLines
 	action      int
 	combination Combination
+	beside      []Placement
+	stands      []share // whatever the action does
+
+	room [4]share
+}
+
+// standing readies a walk for what stands everywhere in a mixture.
+func (w *walk) standing(m *mixture) *walk {
+	w.stands = w.room[:0]
+	for _, st := range m.stands {
+		w.stands = append(w.stands, share{st.factor, w.p.standing(st.at)})
+	}
+	return w
 }
 
 // spotOn is where the section and the load are: the station, the stretch and the
@@ -275,22 +321,20 @@ func (w *walk) state(o *spotOn) State {
 	from, _ := w.a.chains[w.action].Ends(o.stretch)
 	size := w.combination.Variable * act.sizeAt(from)
 	var r start
-	for c := range r {
-		r[c] = w.combination.Permanent * w.p.permanent[c]
+	for _, st := range w.stands {
+		for c := range r {
+			r[c] += st.factor * st.of.start[c]
+		}
 	}
 	w.l.at(&r, o.stretch, o.t, size, &o.n)
 	c := w.p.carry(&r, o.s)
-	if w.p.member >= 0 && o.s > 0 && w.combination.Permanent != 0 {
-		q := w.p.weight
-		for k := range q {
-			q[k] *= w.combination.Permanent
-		}
-		w.p.passLine(&c, q, o.s, 0)
+	for _, st := range w.stands {
+		w.p.passStanding(&c, st.of, st.factor, o.s)
 	}
 	if own := w.l.ownOf(o.stretch); own != nil {
 		// Within sameSpot the side decides, as it does where a state is solved again.
 		if b := o.s - own.at - o.t; b > sameSpot || o.after {
-			w.p.pass(&c, w.force(size*own.share, &o.n), math.Max(b, 0))
+			w.p.pass(&c, w.force(own, size*own.share, &o.n), math.Max(b, 0))
 		}
 	}
 	return c.state()
@@ -302,39 +346,44 @@ func (w *walk) value(m *Measure, o *spotOn) float64 {
 	return m.Of(&w.a.trial)
 }
 
-// force returns a load on a rail's member in its local axes.
-func (w *walk) force(size float64, n *[3]float64) solver.Vec {
+// force returns a load on the member in its local axes.
+func (w *walk) force(own *ownStretch, size float64, n *[3]float64) solver.Vec {
 	var f solver.Vec
 	for d, basis := range w.a.Actions[w.action].basis {
 		for k := range f {
 			f[k] += size * n[d] * basis[k]
 		}
 	}
-	return w.p.into(f)
+	return own.into(f)
 }
 
 // underLoad tries the section under a point load as the load moves along the
 // member: just before the load and just after it where the load stands on this
-// very rail, and opposite the load where it stands on another.
+// very member, and on a rail opposite the load where it stands on another.
 func (a *Analysis) underLoad(p *Probe, q *Query, best []Placed) {
 	for i, act := range a.Actions {
-		if !act.Point || q.Only != nil && !q.Only(act) {
+		if !act.Point || act.Field != nil {
 			continue
 		}
 		lines := a.under(p, i)
 		chain := a.chains[i]
 		for st := range chain.Stretches() {
 			from, to := chain.Ends(st)
-			if to <= p.From || from >= p.From+p.Length {
+			own := lines.ownOf(st)
+			if own == nil && (p.upright || act.Posts || to <= p.From || from >= p.From+p.Length) {
 				continue
 			}
 			beside := ownStretch{stretch: st, at: from - p.From}
-			own := lines.ownOf(st)
 			if own != nil {
 				beside = *own
 			}
-			for _, c := range a.combinations(i, q.Level) {
-				w := &walk{a: a, p: p, l: lines, action: i, combination: c}
+			mixtures := a.acting[q.Level].placed[i]
+			for k := range mixtures {
+				x := &mixtures[k]
+				if !q.takes(x) {
+					continue
+				}
+				w := (&walk{a: a, p: p, l: lines, action: i, combination: x.combination, beside: x.beside}).standing(x)
 				w.underLoad(&beside, false, q.Measures, best)
 				if own != nil {
 					w.underLoad(&beside, true, q.Measures, best)
@@ -473,7 +522,7 @@ func (w *walk) set(o spotOn, st State, v float64, best *Placed) {
 	act := w.a.Actions[w.action]
 	from, _ := w.a.chains[w.action].Ends(o.stretch)
 	*best = Placed{
-		Value: v, State: st, Combination: w.combination, Probe: w.p, Station: o.s, After: o.after, floored: true,
+		Value: v, State: st, Combination: w.combination, Beside: w.beside, Probe: w.p, Station: o.s, After: o.after, floored: true,
 		Placement: Placement{Action: act, Stretch: o.stretch, Leg: w.a.legs[w.action][o.stretch], X: from + o.t, Value: act.sizeAt(from), Way: o.n},
 	}
 }
@@ -482,17 +531,27 @@ func (w *walk) set(o spotOn, st State, v float64, best *Placed) {
 // run, until neither gains, and takes the other factor of the permanent actions
 // when that is worse where it has got to.
 func (a *Analysis) polish(m *Measure, best *Placed) {
-	a.polishOne(m, best)
+	a.polishAll(m, best)
 	if best.Placement.Action != nil && a.otherPermanent(m, best) {
-		a.polishOne(m, best)
+		a.polishAll(m, best)
 	}
+}
+
+// polishAll polishes what was placed, one or two together.
+func (a *Analysis) polishAll(m *Measure, best *Placed) {
+	if k := best.second(); k >= 0 {
+		a.polishPair(m, best, k)
+		return
+	}
+	a.polishOne(m, best)
 }
 
 func (a *Analysis) polishOne(m *Measure, best *Placed) {
 	switch {
-	case best.Placement.Action == nil:
+	case best.isStill():
+		stands := a.standsBeside(nil, best.Probe, &best.Combination, &best.Placement, best.Beside)
 		a.polishStation(best, func(s float64) (float64, State) {
-			c := scaled(new(best.Probe.underPermanent(s)), best.Combination.Permanent)
+			c := best.Probe.addedAt(stands, s)
 			st := c.state()
 			return m.Of(&st), st
 		})
@@ -508,7 +567,12 @@ func (a *Analysis) polishOne(m *Measure, best *Placed) {
 func (a *Analysis) otherPermanent(m *Measure, best *Placed) (gained bool) {
 	permanent := best.Probe.underPermanent(best.Station)
 	at, with := best.State.components(), best.Combination.Permanent
-	for _, c := range a.combinations(a.indexOf(best.Placement.Action), best.Combination.Level) {
+	mixtures := a.mixturesOn(best)
+	for i := range mixtures {
+		c := best.Combination
+		if c.Permanent = mixtures[i].combination.Permanent; c != mixtures[i].combination {
+			continue // of other actions or with other factors on them
+		}
 		for k := range at {
 			at[k] += (c.Permanent - with) * permanent[k]
 		}
@@ -557,7 +621,7 @@ func (a *Analysis) polishPoint(m *Measure, best *Placed) {
 	other := *best
 	other.After = !best.After
 	a.polishSide(m, best)
-	if math.Abs(other.Placement.X-other.Probe.From-other.Station) < 1e-9 {
+	if a.standsAtSection(best.Probe, best.Station, &best.Placement) {
 		a.polishSide(m, &other)
 		if best.better(other.Value) {
 			*best = other
@@ -575,7 +639,8 @@ func (a *Analysis) polishPoint(m *Measure, best *Placed) {
 
 func (a *Analysis) polishSide(m *Measure, best *Placed) {
 	i := a.indexOf(best.Placement.Action)
-	w := &walk{a: a, p: best.Probe, l: a.under(best.Probe, i), action: i, combination: best.Combination}
+	w := &walk{a: a, p: best.Probe, l: a.under(best.Probe, i), action: i, combination: best.Combination, beside: best.Beside}
+	w.stands = a.standsBeside(w.room[:0], best.Probe, &best.Combination, &best.Placement, best.Beside)
 	from, to := a.chains[i].Ends(best.Placement.Stretch)
 	o := spotOn{s: best.Station, stretch: best.Placement.Stretch, t: best.Placement.X - from, after: best.After, n: best.Placement.Way}
 	value := func(o spotOn) float64 { return w.value(m, &o) }
@@ -607,9 +672,32 @@ func (a *Analysis) polishSide(m *Measure, best *Placed) {
 			break
 		}
 	}
+	o = w.met(o)
 	if st := w.state(&o); m.Of(&st) >= start {
 		w.set(o, st, m.Of(&st), best)
 	}
+}
+
+// met returns a spot whose section stands exactly at the load, where it is the same spot but for
+// what is left of a climb.
+func (w *walk) met(o spotOn) spotOn {
+	own := w.l.ownOf(o.stretch)
+	if own == nil || math.Abs(own.at+o.t-o.s) >= sameSpot {
+		return o
+	}
+	o.s = math.Min(own.at+o.t, w.p.Length)
+	return o
+}
+
+// standsAtSection reports whether a point load stands at a section, or opposite it on another
+// rail.
+func (a *Analysis) standsAtSection(p *Probe, s float64, at *Placement) bool {
+	i := a.indexOf(at.Action)
+	if own := a.under(p, i).ownOf(at.Stretch); own != nil {
+		from, _ := a.chains[i].Ends(at.Stretch)
+		return math.Abs(own.at+at.X-from-s) < sameSpot
+	}
+	return !p.upright && !at.Action.Posts && math.Abs(at.X-p.From-s) < sameSpot
 }
 
 // sectionRange returns the stations on the spot's side of its load.
@@ -653,10 +741,10 @@ func (a *Analysis) polishLine(m *Measure, best *Placed) {
 	}
 	i := a.indexOf(best.Placement.Action)
 	n := best.Placement.Way
+	stands := a.standsBeside(nil, best.Probe, &best.Combination, &best.Placement, best.Beside)
 	hunting := func(s float64) (*hunt, spot) {
-		permanent := best.Probe.underPermanent(s)
-		h := &hunt{a: a, v: a.section(best.Probe, s, i), combination: best.Combination, measures: []Measure{*m}}
-		h.added = scaled(&permanent, best.Combination.Permanent)
+		h := &hunt{a: a, v: a.section(best.Probe, s, i), combination: best.Combination, beside: best.Beside, measures: []Measure{*m}}
+		h.added = best.Probe.addedAt(stands, s)
 		return h, h.lineWith(0, &n)
 	}
 	s, gained := climbOn(func(s float64) float64 { _, p := hunting(s); return p.value }, best.Station, 0, best.Probe.Length, best.Probe.Length/4)

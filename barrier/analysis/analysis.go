@@ -17,10 +17,15 @@ type Analysis struct {
 	Replayer
 	Definition *barrier.Definition
 
-	permanent  *solver.Solution
+	everywhere []everywhere // what stands everywhere: the permanent actions first
+	fieldAt    []int        // of each action that is a field: where its senses start there
+	acting     [levelCount]acting
+	alone      [levelCount][]Combination                          // the permanent actions alone
+	pairs      []pair                                             // of actions that are placed together
 	influences []influence                                        // one an action; equal chains and directions share one
 	own        map[*solver.Chain]map[solver.MemberID][]ownStretch // the stretches of a chain that load a member, in order
 	combos     loads.Combinations
+	mixes      []loads.Mix // that were made of them, see Mixes
 	posts      []Element
 	rails      []Element
 	scratch    []float64
@@ -29,7 +34,10 @@ type Analysis struct {
 	bends      []bendKept        // loads that were run in second order
 	cut        map[int]*cutFrame // into so many parts a member
 	ran        int               // members solved in second order
+	liftings   map[int]*lifting  // of the actions off the axes of their rails, by index
 	seen       section           // the section in hand
+	partners   []*partner        // one an action that is placed with another: at the station in hand
+	stands     []components      // what stands everywhere at the station in hand
 	trial      State             // what a measure is asked about: one place, so that asking allocates nothing
 }
 
@@ -50,8 +58,9 @@ type Replayer struct {
 	Actions []*Action
 
 	model  *solver.Factored
-	chains []*solver.Chain // one an action; equal rails share one
-	legs   [][]int         // of each stretch of the chain of each action: its leg
+	chains []*solver.Chain        // one an action; equal rails, and equal posts, share one; nil for a field
+	legs   [][]int                // of each stretch of the chain of each action: its leg
+	fields map[[2]int]solver.Case // of each action that is a field and each of its senses, unfactored
 }
 
 // New builds and factorises the frame of a definition in one layout and readies
@@ -61,12 +70,20 @@ func New(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis,
 	if err != nil {
 		return nil, err
 	}
-	a := &Analysis{Replayer: *r, Definition: d, combos: loads.CombinationsOf(d.Basis), cut: map[int]*cutFrame{}}
-	a.permanent = a.model.Solve(a.permanentCase(1))
+	a := &Analysis{Replayer: *r, Definition: d, cut: map[int]*cutFrame{}, liftings: map[int]*lifting{}}
+	if a.combos, err = d.Combinations(); err != nil {
+		return nil, err
+	}
+	a.standEverywhere()
+	a.combine()
 	known := map[*solver.Chain][]influence{}
 	a.own = map[*solver.Chain]map[solver.MemberID][]ownStretch{}
 	for i, act := range actions {
 		chain := a.chains[i]
+		if act.Field != nil {
+			a.influences = append(a.influences, nil)
+			continue
+		}
 		at := slices.IndexFunc(known[chain], func(in influence) bool { return slices.Equal(in.Directions(), act.basis) })
 		if at < 0 {
 			at = len(known[chain])
@@ -112,7 +129,7 @@ func ownStretches(chain *solver.Chain) map[solver.MemberID][]ownStretch {
 	own := map[solver.MemberID][]ownStretch{}
 	for i := range chain.Stretches() {
 		for _, part := range chain.Parts(i) {
-			own[part.Member] = append(own[part.Member], ownStretch{i, part.At, part.Share})
+			own[part.Member] = append(own[part.Member], ownStretch{stretch: i, at: part.At, share: part.Share, told: part.Axes})
 		}
 	}
 	return own
@@ -127,17 +144,19 @@ func NewReplayer(d *barrier.Definition, l barrier.Layout, actions []*Action) (*R
 		return nil, err
 	}
 	for i, act := range actions {
-		same := slices.IndexFunc(actions[:i], func(b *Action) bool { return slices.Equal(act.Rails, b.Rails) })
+		if act.Field != nil {
+			r.chains, r.legs = append(r.chains, nil), append(r.legs, nil)
+			continue
+		}
+		same := slices.IndexFunc(actions[:i], func(b *Action) bool {
+			return b.Field == nil && slices.Equal(act.Rails, b.Rails) && act.inBays == b.inBays && slices.Equal(act.uprights, b.uprights)
+		})
 		if same >= 0 {
 			r.chains, r.legs = append(r.chains, r.chains[same]), append(r.legs, r.legs[same])
 			continue
 		}
-		var rows []solver.Row
-		for _, s := range act.Rails {
-			rows = append(rows, r.Frame.Rows(s.Rail, s.Share)...)
-		}
-		r.chains = append(r.chains, r.model.Chain(rows...))
-		r.legs = append(r.legs, legsOf(&d.Run, r.chains[i]))
+		r.chains = append(r.chains, r.model.Chain(act.rows(r.Frame)...))
+		r.legs = append(r.legs, act.legsOn(r.chains[i]))
 	}
 	return r, nil
 }
@@ -232,7 +251,7 @@ func (a *Analysis) Grip(rail, post int) (whole *Probe, ends []*Probe) {
 				sum[c] = solver.Combine([]float64{1, -1}, []solver.Response{l[c], r[c]})
 			}
 		}
-		p := a.jointProbe(sum, [6]float64{})
+		p := a.jointProbe(sum, nil)
 		p.Post, p.Rail = post, rail
 		return p
 	}
@@ -257,7 +276,7 @@ func (a *Analysis) Grip(rail, post int) (whole *Probe, ends []*Probe) {
 func (a *Analysis) atPost(felt *Probe, rail []solver.Response, axes solver.Axes, reach solver.Vec) *Probe {
 	g := &a.Frame.Rails[felt.Rail].Grips[felt.Post]
 	own := a.Definition.Run.Axes(a.Frame.Posts[felt.Post].Leg)
-	dead, weighs := a.fittingWeight(felt.Post, g)
+	dead, weighs := a.onFitting(felt.Post, g)
 	if reach == (solver.Vec{}) && !weighs && axes == own {
 		return felt
 	}
@@ -276,7 +295,7 @@ func (a *Analysis) atCorner(before, after *Probe) *Probe {
 	for c := range one {
 		one[c] = solver.Combine([]float64{1, 1}, []solver.Response{one[c], two[c]})
 	}
-	dead, _ := a.fittingWeight(before.Post, g)
+	dead, _ := a.onFitting(before.Post, g)
 	p := a.jointProbe(one, dead)
 	p.Post, p.Rail = before.Post, before.Rail
 	return p
@@ -304,6 +323,32 @@ func turnedInto(r []solver.Response, from, to solver.Axes) (out [6]solver.Respon
 		out[cT+k] = along(func(axis int) solver.Response { return r[cT+axis] }, row)
 	}
 	return out
+}
+
+// onFitting returns what holds up what acts on a grip itself, about the post's axis: of each
+// load that stands everywhere, in the axes of the post's leg; and whether anything does.
+func (a *Analysis) onFitting(post int, g *barrier.Grip) (dead [][6]float64, acts bool) {
+	dead = make([][6]float64, len(a.everywhere))
+	dead[0], acts = a.fittingWeight(post, g)
+	axis, own := a.Frame.Posts[post].Nodes[g.Level], a.Definition.Run.Axes(a.Frame.Posts[post].Leg)
+	for i := 1; i < len(dead); i++ {
+		for _, l := range a.everywhere[i].load.Nodes {
+			if l.Node != axis && l.Node != g.Before && l.Node != g.After {
+				continue
+			}
+			acts = true
+			var at solver.Vec
+			for k := range at {
+				at[k] = a.Frame.Position(l.Node)[k] - a.Frame.Position(axis)[k]
+			}
+			force, couple, rows := seen(&own, l.Force), seen(&own, l.Moment), arm(seen(&own, at))
+			for k := range rows {
+				dead[i][k] -= force[k]
+				dead[i][cT+k] -= couple[k] + dot(rows[k], force)
+			}
+		}
+	}
+	return dead, acts
 }
 
 // fittingWeight returns what holds the masses of a grip up, about the post's axis:
@@ -355,7 +400,7 @@ func (a *Analysis) Wall(end, rail int) *Probe {
 	if end == 1 {
 		leg, x = run.LegOf(run.End.X), run.End.X
 	}
-	p := a.jointProbe(turnedInto(r[:], run.RailAxes(leg), run.Axes(leg)), [6]float64{})
+	p := a.jointProbe(turnedInto(r[:], run.RailAxes(leg), run.Axes(leg)), nil)
 	p.Rail, p.From = rail, x
 	return p
 }
@@ -367,45 +412,17 @@ func (a *Analysis) Splice(rail, splice int) *Probe {
 	for c := range r {
 		r[c] = a.model.Section(s.RightID, 0, solver.Component(c))
 	}
-	p := a.jointProbe(r, [6]float64{})
+	p := a.jointProbe(r, nil)
 	p.Rail, p.From = rail, s.X
 	return p
 }
 
-// combinations returns the combinations of an action at a level, permanent
-// factors unfavourable first.
-func (a *Analysis) combinations(action int, l Level) []Combination {
-	act := a.Actions[action]
-	c := a.combination(l, a.combos.SLS.PermanentUnfavourable)
-	c.Variable, c.Symbol = act.Factor(l), act.Symbol
-	switch l {
-	case Service:
-		c.Permanent = 0
-	case Strength:
-		c.Permanent = a.combos.ULS.PermanentUnfavourable
-		relieving := c
-		relieving.Permanent = a.combos.ULS.PermanentFavourable
-		if relieving != c {
-			return []Combination{c, relieving}
-		}
-	}
-	return []Combination{c}
-}
-
-// alone returns the combination of the permanent actions alone at a level.
-func (a *Analysis) alone(l Level) Combination {
-	if l == Strength {
-		return a.combination(l, a.combos.PermanentAlone.PermanentUnfavourable)
-	}
-	return a.combination(l, a.combos.SLS.PermanentUnfavourable)
-}
-
-func (a *Analysis) combination(l Level, permanent float64) Combination {
-	return Combination{Basis: a.combos.Basis, Level: l, Permanent: permanent, PermanentSymbol: a.combos.PermanentSymbol}
-}
-
 // Residual returns the largest stiffness residual of all solves, and the
-// imbalance of the permanent load case.
+// imbalance of the load cases that stand everywhere.
 func (a *Analysis) Residual() (stiffness, equilibrium float64) {
-	return a.model.Residual(), a.permanent.Imbalance
+	equilibrium = a.everywhere[0].answer.Imbalance
+	for i := range a.everywhere {
+		equilibrium = max(equilibrium, a.everywhere[i].answer.Imbalance)
+	}
+	return a.model.Residual(), equilibrium
 }

@@ -6,7 +6,7 @@ import "example.com/stanchion/solver"
 // it and not with the run: N along it, Vz and My in the upright plane through it, Vy and Mz
 // across that; Along, Across and Vertical are movements along its x, y and z.
 //
-// A brace is pinned at both ends and nothing stands on it but its own weight, so what acts
+// A brace is pinned at both ends and no action is placed on it, so what acts
 // elsewhere gives it an axial force alone: statics, which leaves no rounding for a moment.
 func (a *Analysis) Brace(i int) *Element {
 	b := &a.Frame.Braces[i]
@@ -37,11 +37,20 @@ func (a *Analysis) braceEnd(i int, station, sign float64) *Probe {
 	weight := a.model.Weight(b.ID, gravity) // N/m, local axes
 	half := a.Frame.Length(b.ID) / 2
 	var r [6]solver.Response
-	var dead [6]float64
+	dead := make([][6]float64, len(a.everywhere))
 	for k, axis := range leg {
 		r[k] = solver.Combine([]float64{sign * dot(b.Axes[0], axis)}, []solver.Response{axial})
 		for c := 1; c < 3; c++ {
-			dead[k] += half * weight[c] * dot(b.Axes[c], axis)
+			dead[0][k] += half * weight[c] * dot(b.Axes[c], axis)
+		}
+	}
+	for i := 1; i < len(dead); i++ { // what acts between its ends bends it
+		d := a.everywhere[i].answer.Diagram(b.ID)
+		square := [3]float64{1: d.At(solver.ShearY, station), 2: d.At(solver.ShearZ, station)}
+		for k, axis := range leg {
+			for c := 1; c < 3; c++ {
+				dead[i][k] += sign * square[c] * dot(b.Axes[c], axis)
+			}
 		}
 	}
 	p := a.jointProbe(r, dead)

@@ -38,6 +38,7 @@ func ways(word string, turn float64) (fixed bool, out []solver.Vec) {
 		"outward": {{0, 1, 0}}, "inward": {{0, -1, 0}}, "across": {{0, 1, 0}, {0, -1, 0}},
 		"up": {{0, 0, 1}}, "down": {{0, 0, -1}}, "along": {{1, 0, 0}, {-1, 0, 0}},
 		"outward or down": {{0, 1, 0}, {0, 0, -1}},
+		"cone":            inCone(),
 	}
 	if v, ok := one[word]; ok {
 		return true, v
@@ -78,7 +79,7 @@ func directions(vectors []solver.Vec) []solver.Vec {
 // the points of a grid between.
 func (r *reference) spots(a *analysis.Action, step float64) (at []spot, ends [][2]float64) {
 	for _, end := range r.stretches(a) {
-		if r.inGap((end[0] + end[1]) / 2) {
+		if end[1] == end[0] || !a.Posts && r.inGap((end[0]+end[1])/2) {
 			continue
 		}
 		n := int(math.Ceil((end[1] - end[0]) / step))
@@ -97,8 +98,9 @@ func (r *reference) inGap(x float64) bool {
 }
 
 // sections returns the places at which an element is looked at: on a rail at the
-// load positions, before and after the load; on a post at 11 stations a member.
-func (r *reference) sections(e *analysis.Element, loads []spot) []place {
+// load positions, before and after the load; on a post at 11 stations a member, and at the
+// load positions of an action on posts.
+func (r *reference) sections(e *analysis.Element, loads []spot, on ...*analysis.Action) []place {
 	var out []place
 	for _, m := range r.members(e) {
 		add := func(s float64) {
@@ -114,7 +116,17 @@ func (r *reference) sections(e *analysis.Element, loads []spot) []place {
 				q.station = m.length * float64(i) / 10
 				out = append(out, q)
 			}
+			for _, act := range on {
+				for _, l := range loads {
+					if post, z, is := r.onPost(act, l.x); is && post == m.post && z > m.from+1e-9 && z < m.from+m.length-1e-9 {
+						add(z - m.from)
+					}
+				}
+			}
 			continue
+		}
+		if len(on) > 0 && on[0].Posts {
+			loads = nil
 		}
 		add(0)
 		last := 0.0
@@ -153,7 +165,7 @@ func (r *reference) permanent(places []place) []analysis.State {
 // an element, for one point action in the directions of a word.
 func (r *reference) worstPoint(e *analysis.Element, a *analysis.Action, word string, measures []named, g grids) []trial {
 	loads, ends := r.spots(a, g.step)
-	places := r.sections(e, loads)
+	places := r.sections(e, loads, a)
 	permanent := r.permanent(places)
 	fixed, vectors := ways(word, g.turn)
 	basis := directions(vectors)
@@ -223,7 +235,7 @@ func (r *reference) summit(a *analysis.Action, t trial, m *named, fixed, level b
 	look := func(t trial) trial {
 		c := r.pointCase(a, t.at, times(t.size*t.factor[1], t.n))
 		dead := r.dead(t.factor[0])
-		c.Gravity, c.Nodes = dead.Gravity, dead.Nodes
+		c.Gravity, c.Nodes = dead.Gravity, append(c.Nodes, dead.Nodes...)
 		for _, l := range c.Points {
 			if l.Member == t.place.member && math.Abs(l.At-t.place.station) < 1e-9 {
 				t.place.station = l.At

@@ -1,6 +1,7 @@
-// Package analysis places the loads of a barrier where they are worst and
-// yields concurrent states: all section forces and movements at one section,
-// from one load at one position in one combination.
+// Package analysis turns the loads of a barrier into actions, places them where
+// they are worst, alone and together, and yields concurrent states: all section
+// forces and movements at one section, from one load at one position in one
+// combination, with what acts beside it.
 //
 // A point load is sought at every position along its rail, a line load over the
 // whole run and over the lengths that are adverse, a load without a fixed
@@ -33,6 +34,24 @@
 //
 // A place x is measured along the rails, on a slope along the slope, through every corner.
 //
+// # What a load stands on
+//
+// A load on the posts travels a chain on which each post has a length of its own; a post at a
+// corner has two, and is loaded in the directions of both legs (Placement.OnPost). An area load
+// on infill goes to what carries that by simple lever: to rails by metres of height, which may
+// be negative, to posts by metres of width. The lengths over which it acts are sought as those
+// of any line load.
+//
+// A load above the highest rail or below the lowest stands on that rail, and its couple goes
+// to the posts in the ratio of their reactions: each post feels the push of the rail as if it
+// acted at the height of the load. That is exact, for every place of the load: the influence
+// line of a response gains those of the pushes, each times what a couple on its post does. The
+// fitting feels the force alone, and what a wall takes of the couple is left to the wall.
+//
+// A load that stands at one place alone is a Field too: one load case for each way it may point.
+// One that may turn is placed as any other, wherever it is worst, which is said. One that points
+// down within a cone takes the corners of a prism that holds the cone.
+//
 // # Ends and fittings
 //
 // A bay lies between two supports, posts or walls. A movement is counted from the
@@ -40,11 +59,35 @@
 // move across; an overhang has no chord. What a fitting passes on is seen twice:
 // by the rail, and by the post at its own axis, where a rail beside the post adds
 // its arm and the fitting its weight. Permanent actions are the weight of the
-// tubes and of the fittings.
+// tubes, of the fittings and of the infill.
+//
+// # Loads that act together
+//
+// A field stands everywhere at once, wind, ice and warmth, or at one place. It is solved once, like the permanent
+// actions, and what it does to a member or a joint is kept with that: the start of the member
+// and what acts along it, so that it costs a search a sum.
+//
+// Wind blows on the whole run, outward or inward square to each leg, or along it towards the end
+// or the start: a pressure on the width that each tube shows, on infill and on a toe plate, each
+// brought to the frame by simple lever. Wind that acts with ice blows on the iced barrier, and
+// without ice on the bare one. Ice weighs down. Warmth lengthens every tube by αT ΔT and
+// leaves the feet where they are; [Gaps] tells what ends and splices of rails must be free to go.
+// Each such action has its Steps, from the site to the force.
+//
+// Every action acts alone with the permanent ones, and every set of actions that are joined
+// two by two acts besides, in the combinations that package loads mixes and in those of the
+// user's own; of the actions of a set two at most are placed. Of two that are placed each is
+// sought with the other as it stands, in turn, from stances that are extreme for each
+// component and for two together. A response that is linear in the loads is at its worst at
+// once, for the two do not know of each other; of a utilisation no 1 mm search of both places
+// finds more. Section and places are then moved, in turn and together, until nothing gains.
+//
+// Where something acts on a post between rails, its sections are searched like those of a
+// rail; where nothing does the ends of its members decide.
 //
 // # Braces
 //
-// A brace is seen in its own axes, from its foot up: the loads of the list give it an axial
-// force alone, its own weight bends it. What it does to its post and to the ground is told in
-// the axes of the run, as that of any joint.
+// A brace is seen in its own axes, from its foot up: the loads that are placed give it an axial
+// force alone, its own weight and the fields that act on it bend it. What it does to its post
+// and to the ground is told in the axes of the run, as that of any joint.
 package analysis

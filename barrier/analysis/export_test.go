@@ -2,6 +2,8 @@ package analysis
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"example.com/stanchion/solver"
 )
@@ -15,12 +17,13 @@ func (a *Analysis) WorstOneWay(p *Probe, s float64, action int, l Level, m Measu
 
 // PlacedOneWay returns the same with where it stands.
 func (a *Analysis) PlacedOneWay(p *Probe, s float64, action int, l Level, m Measure, n [3]float64) Placed {
-	permanent := p.underPermanent(s)
+	a.standAt(p, s)
 	v := a.section(p, s, action)
 	best := []Placed{{Value: math.Inf(-1), floored: true}}
-	for _, c := range a.combinations(action, l) {
-		h := hunt{a: a, v: v, combination: c, measures: []Measure{m}, best: best, how: fine, visit: &visit{}}
-		h.added = scaled(&permanent, c.Permanent)
+	mixtures := a.acting[l].placed[action]
+	for i := range mixtures {
+		h := hunt{a: a, v: v, combination: mixtures[i].combination, measures: []Measure{m}, best: best, how: fine, visit: &visit{}}
+		h.added = a.added(&mixtures[i])
 		if a.Actions[action].Point {
 			h.pointsWith(&n)
 		} else {
@@ -83,4 +86,79 @@ func (a *Analysis) ReadsByBlocks() bool {
 		}
 	}
 	return true
+}
+
+// Suit reports whether every wind of a set of actions is that of the set.
+func Suit(set []*Action) bool {
+	for _, a := range set {
+		if !a.suits(set) {
+			return false
+		}
+	}
+	return true
+}
+
+// Upright is a post, or one leg's side of it, along the chain of an action on posts: its foot at
+// Start, loaded between two heights z.
+type Upright struct {
+	Post, Leg              int
+	From, To, Share, Start float64
+}
+
+// Uprights returns those of an action.
+func (a *Action) Uprights() (out []Upright) {
+	for _, u := range a.uprights {
+		out = append(out, Upright{u.post, u.leg, u.from, u.to, u.share, u.start})
+	}
+	return out
+}
+
+// Aside returns how far to the left of its rails an action stands.
+func (a *Action) Aside() float64 { return a.aside }
+
+// Fixed returns the ways that an action may point, over its directions.
+func (a *Action) Fixed() [][3]float64 { return a.fixed }
+
+// Moved returns a placed load with its section and its point loads moved, each where it
+// stays on its member; not ok where it does not. Of lines nothing moves.
+func (p *Placed) Moved(section, first, second float64) (Placed, bool) {
+	q := *p
+	q.Beside = slices.Clone(p.Beside)
+	q.Station += section
+	ok := q.Station >= 0 && q.Station <= p.Probe.Length
+	move := func(at *Placement, by float64) {
+		if at.Action == nil || !at.Action.Point || by == 0 {
+			return
+		}
+		at.X += by
+		from, to := p.Probe.owner.chains[p.Probe.owner.indexOf(at.Action)].Ends(at.Stretch)
+		ok = ok && at.X >= from && at.X <= to
+	}
+	move(&q.Placement, first)
+	if k := q.second(); k >= 0 {
+		move(&q.Beside[k], second)
+	}
+	return q, ok
+}
+
+// Acting returns the combinations of a level that are searched, each with what acts in it:
+// "people + wind: 1.35 G + 1.50 Q + 0.90 W".
+func (a *Analysis) Acting(l Level) (out []string) {
+	add := func(mixtures []mixture) {
+		for i := range mixtures {
+			var names []string
+			for _, act := range mixtures[i].set {
+				names = append(names, act.Name)
+			}
+			out = append(out, strings.Join(names, " + ")+": "+mixtures[i].combination.String()+" "+mixtures[i].combination.LimitState())
+		}
+	}
+	add(a.acting[l].fields)
+	for _, placed := range a.acting[l].placed {
+		add(placed)
+	}
+	for i := range a.pairs {
+		add(a.pairs[i].mixtures[l])
+	}
+	return out
 }

@@ -26,7 +26,7 @@ func (h *hunt) fansOn(i int) []fanAt {
 		h.fans = make([][]fanAt, len(h.v.sizes))
 	}
 	if h.fans[i] == nil {
-		from, to := h.span(i)
+		from, to := h.v.span(i)
 		at := make([]fanAt, fansPerPiece)
 		for j := range at {
 			at[j].x = from + (to-from)*float64(j)/(fansPerPiece-1)
@@ -95,7 +95,7 @@ func (h *hunt) turningOnPiece(m, i int) spot {
 	if !h.best[m].better(best.value + nearly*math.Abs(best.value)) {
 		return best
 	}
-	from, to := h.span(i)
+	from, to := h.v.span(i)
 	for range 6 {
 		by := h.v.fan(i, best.x)
 		f := h.fanOf(m, &by)

@@ -16,16 +16,31 @@ const onAxis = 1e-4
 func (a *Analysis) twins(queries []Query, found [][]Placed) {
 	for q := range found {
 		for m := range found[q] {
-			if p := &found[q][m]; p.Found() && p.Placement.Action != nil && p.Placement.Action.fixed == nil {
-				a.chooseTwin(&queries[q].Measures[m], p)
+			if p := &found[q][m]; p.Found() {
+				a.chooseTwins(&queries[q].Measures[m], p)
 			}
 		}
 	}
 }
 
+// chooseTwins turns a placed load, and one that is placed beside it.
+func (a *Analysis) chooseTwins(m *Measure, p *Placed) {
+	if p.isStill() {
+		return
+	}
+	if p.Placement.Action.fixed == nil {
+		a.chooseTwin(m, p)
+	}
+	if k := p.second(); k >= 0 && p.Beside[k].Action.fixed == nil {
+		other := p.exchanged(k)
+		a.chooseTwin(m, &other)
+		p.takeBack(&other, k)
+	}
+}
+
 // chooseTwin turns a placed load to the twin that is told.
 func (a *Analysis) chooseTwin(m *Measure, p *Placed) {
-	again := a.standAgain(p)
+	again, after := a.standAgain(p)
 	for _, way := range preferred(p.Placement.Action, p.Placement.Way) {
 		st, ok := again(way)
 		if !ok {
@@ -33,7 +48,7 @@ func (a *Analysis) chooseTwin(m *Measure, p *Placed) {
 		}
 		a.trial = st
 		if v := m.Of(&a.trial); v >= p.Value-tie*math.Abs(p.Value) {
-			p.Value, p.State, p.Placement.Way = v, st, way
+			p.Value, p.State, p.Placement.Way, p.After = v, st, way, after
 			return
 		}
 	}
@@ -85,12 +100,12 @@ func onAxes(way [3]float64) [3]float64 {
 }
 
 // standAgain returns the state at a placed load's section as a function of the way it
-// points; not ok where the load's place is not found again.
-func (a *Analysis) standAgain(p *Placed) func(way [3]float64) (State, bool) {
+// points, and whether the section lies just after it; not ok where the load's place is not found
+// again.
+func (a *Analysis) standAgain(p *Placed) (again func(way [3]float64) (State, bool), after bool) {
 	action := a.indexOf(p.Placement.Action)
 	v := a.section(p.Probe, p.Station, action)
-	permanent := p.Probe.underPermanent(p.Station)
-	added, factor := scaled(&permanent, p.Combination.Permanent), p.Combination.Variable
+	added, factor := p.Probe.addedAt(a.standsBeside(nil, p.Probe, &p.Combination, &p.Placement, p.Beside), p.Station), p.Combination.Variable
 	if !p.Placement.Action.Point {
 		return func(way [3]float64) (State, bool) {
 			c := added
@@ -99,15 +114,18 @@ func (a *Analysis) standAgain(p *Placed) func(way [3]float64) (State, bool) {
 				c[k] += factor * unit[k]
 			}
 			return c.state(), true
-		}
+		}, p.After
 	}
 	piece := a.pieceOf(v, p, factor, &added)
+	if piece >= 0 {
+		after = v.isPast(&v.lines[v.active[0]].Pieces[piece])
+	}
 	return func(way [3]float64) (State, bool) {
 		if piece < 0 {
 			return State{}, false
 		}
 		return v.at(piece, p.Placement.X, factor, &way, &added), true
-	}
+	}, after
 }
 
 // pieceOf returns the piece of a section's influence lines on which a placed point load

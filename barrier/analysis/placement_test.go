@@ -26,7 +26,7 @@ func TestPlacementInWords(t *testing.T) {
 	free := action(own("point", "0.9 kN", "top", "any"))
 	bearings := action(own("point", "0.9 kN", "top", `{ azimuth = "-45 deg", elevation = "30 deg" }`))
 	line := action(own("line", "0.36 kN/m", "top", "down"))
-	lever := action(own("line", "0.36 kN/m", "top", "outward") + "\nheight = \"0.85 m\"")
+	lever := action("kind = \"line\"\nvalue = \"0.36 kN/m\"\ndirection = \"outward\"\nheight = \"0.85 m\"")
 	either, slanted := worded("outward or down"), worded("outward to down")
 	h := math.Sqrt(0.5)
 	for _, c := range []struct {

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"math"
+	"slices"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/solver"
@@ -21,14 +22,12 @@ type Probe struct {
 	upright   bool            // a post's member
 	axes      solver.Axes     // local ones of a member
 	told      [3]solver.Vec   // of a member: the axes in which movements are told, in local ones
-	load      [3]solver.Vec   // of a rail's member: its local axes, in those of its leg
 	ea, ei    float64
-	weight    solver.Vec // of the member, local axes, N/m
-	chordFrom float64    // distance of the bay's start before the member's start, m
-	bay       float64    // bay length, m; 0 without a chord
-	dead      [6]float64 // of a joint: what holds its own weight up, unfactored, beyond the responses
+	chordFrom float64 // distance of the bay's start before the member's start, m
+	bay       float64 // bay length, m; 0 without a chord
 	responses [nStart]solver.Response
-	permanent start // under the permanent actions, unfactored
+	permanent standing   // the permanent actions
+	fields    []standing // each sense of each field
 	lines     []*startLines
 }
 
@@ -53,7 +52,7 @@ type start [nStart]float64
 func (a *Analysis) memberProbe(id solver.MemberID, node solver.NodeID, m *barrier.Member, local, leg solver.Axes) *Probe {
 	p := &Probe{
 		Post: -1, Rail: -1, Brace: -1, owner: a, member: id, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I,
-		axes: local, told: between(local, leg), load: between(leg, local),
+		axes: local, told: between(local, leg),
 	}
 	for c := range cMz + 1 {
 		p.responses[c] = a.model.Section(id, 0, solver.Component(c))
@@ -117,27 +116,36 @@ func chord(rf *barrier.RailFrame, bay int) (from, to solver.NodeID, ok bool) {
 }
 
 // jointProbe makes a probe of six responses that belong to no one member, with what
-// holds the joint's own weight up.
-func (a *Analysis) jointProbe(responses [6]solver.Response, dead [6]float64) *Probe {
-	p := &Probe{Post: -1, Rail: -1, Brace: -1, owner: a, member: -1, dead: dead}
+// holds up what acts on the joint itself: of each load that stands everywhere, nil for none.
+func (a *Analysis) jointProbe(responses [6]solver.Response, dead [][6]float64) *Probe {
+	p := &Probe{Post: -1, Rail: -1, Brace: -1, owner: a, member: -1}
 	copy(p.responses[:], responses[:])
 	p.lines = make([]*startLines, len(a.Actions))
-	for c := range responses {
-		p.permanent[c] = dead[c] + a.permanent.Value(p.responses[c])
+	p.roomForFields()
+	for i := range a.everywhere {
+		st := p.standing(i)
+		if dead != nil {
+			st.dead = dead[i]
+		}
+		for c := range responses {
+			st.start[c] = st.dead[c] + a.everywhere[i].answer.Value(p.responses[c])
+		}
 	}
 	return p
 }
 
-// loaded fills in what the permanent actions do at the start of the member.
+func (p *Probe) roomForFields() {
+	if n := len(p.owner.everywhere) - 1; n > 0 {
+		p.fields = make([]standing, n)
+	}
+}
+
+// loaded fills in what stands everywhere on the member.
 func (a *Analysis) loaded(p *Probe) *Probe {
-	d := a.permanent.Diagram(p.member)
-	for c := range cMz + 1 {
-		p.permanent[c] = d.At(solver.Component(c), 0)
+	p.roomForFields()
+	for i := range a.everywhere {
+		*p.standing(i) = a.everywhere[i].standOn(p)
 	}
-	for c := sUx; c < nStart; c++ {
-		p.permanent[c] = a.permanent.Value(p.responses[c])
-	}
-	p.weight = a.model.Weight(p.member, gravity)
 	p.lines = make([]*startLines, len(a.Actions))
 	return p
 }
@@ -165,7 +173,12 @@ type ownStretch struct {
 	stretch int
 	at      float64 // station where the stretch starts
 	share   float64
+	told    solver.Axes   // in which a load is given there
+	local   [3]solver.Vec // the member's local axes, in those
 }
+
+// into returns a force that is given in the axes of the stretch in local ones.
+func (o *ownStretch) into(f solver.Vec) solver.Vec { return seen((*solver.Axes)(&o.local), f) }
 
 // under returns the lines of a probe under an action.
 func (a *Analysis) under(p *Probe, action int) *startLines {
@@ -181,7 +194,7 @@ func (a *Analysis) under(p *Probe, action int) *startLines {
 	room := a.cubicRoom(nStart * nd * chain.Stretches())
 	for c := range nStart {
 		cubics[c] = room[c*nd*chain.Stretches() : (c+1)*nd*chain.Stretches()]
-		from, to := a.influences[action].CubicsWithin(cubics[c], p.responses[c])
+		from, to := a.cubicsOf(cubics[c], action, p.responses[c])
 		written[c] = cubics[c][from*nd : to*nd]
 		if from == to || p.negligible(c, written[c], chain, from, nd) {
 			continue
@@ -190,7 +203,10 @@ func (a *Analysis) under(p *Probe, action int) *startLines {
 		from, to = reaching(written[c], chain, from, nd)
 		l.first, last = min(l.first, from), max(last, to)
 	}
-	if l.own = a.own[chain][p.member]; len(l.own) > 0 {
+	if l.own = slices.Clone(a.own[chain][p.member]); len(l.own) > 0 {
+		for i := range l.own {
+			l.own[i].local = between(l.own[i].told, p.axes)
+		}
 		l.first, last = min(l.first, l.own[0].stretch), max(last, l.own[len(l.own)-1].stretch)
 	}
 	if last < l.first { // nothing arrives: one stretch stands for all
@@ -371,10 +387,21 @@ func (a *Analysis) PressedByPermanent(e *Element) float64 {
 
 // underPermanent returns the components at station s under the permanent
 // actions, unfactored.
-func (p *Probe) underPermanent(s float64) components {
-	c := p.carry(&p.permanent, s)
-	if p.member >= 0 && s > 0 {
-		p.passLine(&c, p.weight, s, 0)
+func (p *Probe) underPermanent(s float64) components { return p.under(&p.permanent, s) }
+
+// isLoaded reports whether anything may load the member of a probe between its ends, an even
+// load along it aside: its section forces may then be largest there.
+func (a *Analysis) isLoaded(p *Probe) bool {
+	for i := range a.everywhere {
+		st := p.standing(i)
+		if st.loads() || i > 0 && st.even != (solver.Vec{}) {
+			return true
+		}
 	}
-	return c
+	for _, own := range a.own {
+		if len(own[p.member]) > 0 {
+			return true
+		}
+	}
+	return false
 }

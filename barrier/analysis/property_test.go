@@ -102,7 +102,7 @@ func TestEquilibrium(t *testing.T) {
 		weight := weightOf(d)
 		for post := range d.Run.Posts {
 			found := a.Worst(a.Post(post).Probes[0], 0, analysis.Strength, measure(interaction))
-			want := times(found.Combination.Variable, acting(&found.Placement))
+			want := acting(&found)
 			want[2] -= found.Combination.Permanent * weight
 			var reactions, feet solver.Vec
 			for _, q := range ref.m.Solve(a.Case(&found)).Reactions {
@@ -189,8 +189,18 @@ func TestJointsAgainstTheirMembers(t *testing.T) {
 	}
 }
 
-// acting returns the resultant of a placed load, N.
-func acting(p *analysis.Placement) solver.Vec {
+// acting returns the resultant of a placed load and of those placed beside it, factored, N.
+func acting(p *analysis.Placed) solver.Vec {
+	sum := times(p.Combination.Variable, resultant(&p.Placement))
+	for i := range p.Beside {
+		f := times(p.Combination.Beside.Terms[i].Factor, resultant(&p.Beside[i]))
+		sum = solver.Vec{sum[0] + f[0], sum[1] + f[1], sum[2] + f[2]}
+	}
+	return sum
+}
+
+// resultant returns that of one action, N.
+func resultant(p *analysis.Placement) solver.Vec {
 	if p.Action == nil {
 		return solver.Vec{}
 	}

@@ -36,6 +36,7 @@ const standardGravity = 9.80665
 type place struct {
 	member  solver.MemberID
 	upright bool
+	post    int // of an upright member
 	rail    int
 	from    float64 // x (rail) or z (post) at the start of the member, m
 	length  float64
@@ -54,7 +55,7 @@ func (r *reference) members(element *analysis.Element) []place {
 	for i, p := range element.Probes {
 		if p.Rail < 0 {
 			leg := r.legOf(r.d.Run.Posts[p.Post])
-			out = append(out, place{member: r.f.Posts[p.Post].Members[i], upright: true, leg: leg, told: leg, from: r.f.Posts[p.Post].Levels[i], length: p.Length})
+			out = append(out, place{member: r.f.Posts[p.Post].Members[i], upright: true, post: p.Post, leg: leg, told: leg, from: r.f.Posts[p.Post].Levels[i], length: p.Length})
 			continue
 		}
 		m := r.f.Rails[p.Rail].Members[i]
@@ -207,21 +208,30 @@ func (r *reference) onRail(rail int, at spot) (m *barrier.RailMember, station fl
 // pointCase is a force on the rails of an action at a spot, in the axes of its leg.
 func (r *reference) pointCase(a *analysis.Action, at spot, force solver.Vec) solver.Case {
 	var c solver.Case
+	if a.Posts {
+		return r.pointOnPost(a, at, force)
+	}
 	for _, s := range a.Rails {
 		m, station := r.onRail(s.Rail, at)
 		c.Points = append(c.Points, solver.PointLoad{Member: m.ID, At: station, Force: r.global(r.legOf((m.From+m.To)/2), times(s.Share, force))})
 	}
-	return c
+	return r.withCouples(a, c)
 }
 
 // lineCase is a force per length on the rails of an action over lengths of the run, in the
 // axes of each leg.
 func (r *reference) lineCase(a *analysis.Action, lengths []solver.Length, q solver.Vec) solver.Case {
 	var c solver.Case
+	if a.Posts {
+		return r.lineOnPosts(a, lengths, q)
+	}
 	for _, s := range a.Rails {
 		for _, m := range r.f.Rails[s.Rail].Members {
 			for _, l := range lengths {
 				from, to := math.Max(l.From, m.From), math.Min(l.To, m.To)
+				if from, to = r.inBays(a, from, to); from >= to {
+					continue
+				}
 				if to > from {
 					q := r.global(r.legOf((m.From+m.To)/2), q)
 					c.Lines = append(c.Lines, solver.LineLoad{Member: m.ID, From: from - m.From, To: to - m.From, Start: times(s.Share, q), End: times(s.Share, q)})
@@ -229,7 +239,7 @@ func (r *reference) lineCase(a *analysis.Action, lengths []solver.Length, q solv
 			}
 		}
 	}
-	return c
+	return r.withCouples(a, c)
 }
 
 func times(f float64, v solver.Vec) solver.Vec { return solver.Vec{f * v[0], f * v[1], f * v[2]} }
@@ -265,21 +275,28 @@ func factors(a *analysis.Action, l analysis.Level) [][2]float64 {
 func (r *reference) reproduce(e *analysis.Element, p *analysis.Placed) analysis.State {
 	r.t.Helper()
 	var c solver.Case
-	pl := &p.Placement
-	if pl.Action != nil {
-		force := times(p.Combination.Variable, pl.Force())
+	add := func(pl *analysis.Placement, factor float64) {
+		force := times(factor, pl.Force())
+		var of solver.Case
 		if pl.Action.Point {
 			at := r.spotOf(pl)
 			if got, want := pl.Value, r.size(pl.Action, at); math.Abs(got-want) > 1e-9*want {
 				r.t.Errorf("%s: the load is %g N, the action is %g N there", pl, got, want)
 			}
-			c = r.pointCase(pl.Action, r.inward(pl.Action, at, p), force)
+			of = r.pointCase(pl.Action, r.inward(pl.Action, at, p), force)
 		} else {
-			c = r.lineCase(pl.Action, pl.Lengths, force)
+			of = r.lineCase(pl.Action, pl.Lengths, force)
 		}
+		c.Points, c.Lines, c.Nodes = append(c.Points, of.Points...), append(c.Lines, of.Lines...), append(c.Nodes, of.Nodes...)
+	}
+	if p.Placement.Action != nil {
+		add(&p.Placement, p.Combination.Variable)
+	}
+	for i := range p.Beside {
+		add(&p.Beside[i], p.Combination.Beside.Terms[i].Factor)
 	}
 	dead := r.dead(p.Combination.Permanent)
-	c.Gravity, c.Nodes = dead.Gravity, dead.Nodes
+	c.Gravity, c.Nodes = dead.Gravity, append(c.Nodes, dead.Nodes...)
 	s := r.m.Solve(c)
 	for i, q := range r.members(e) {
 		if e.Probes[i] == p.Probe {
@@ -307,6 +324,8 @@ func (r *reference) inward(a *analysis.Action, at spot, p *analysis.Placed) spot
 	const hair = 1e-10
 	for _, end := range r.stretches(a) {
 		switch {
+		case a.Posts:
+			return r.inwardOnPost(a, at, p)
 		case p.Probe.Rail < 0:
 		case at.before && p.After && math.Abs(at.x-end[1]) < 1e-9 && math.Abs(p.Probe.From+p.Station-end[1]) < 1e-9:
 			at.x = end[1] - hair
@@ -320,6 +339,9 @@ func (r *reference) inward(a *analysis.Action, at spot, p *analysis.Placed) spot
 // stretches returns the ends along the run of the stretches over which an
 // action's load stays on the same members.
 func (r *reference) stretches(a *analysis.Action) [][2]float64 {
+	if a.Posts {
+		return r.stretchesOnPosts(a)
+	}
 	var rows []solver.Row
 	for _, s := range a.Rails {
 		rows = append(rows, r.f.Rows(s.Rail, s.Share)...)
@@ -328,6 +350,9 @@ func (r *reference) stretches(a *analysis.Action) [][2]float64 {
 	var out [][2]float64
 	for i := range c.Stretches() {
 		from, to := c.Ends(i)
+		if from, to = r.inBays(a, from, to); from >= to {
+			continue
+		}
 		out = append(out, [2]float64{from, to})
 	}
 	return out

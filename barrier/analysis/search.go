@@ -15,8 +15,24 @@ type Query struct {
 	// Floor is a value that does not interest: nothing is found that is not above
 	// it. Zero looks for everything.
 	Floor float64
-	// Only tells which actions count; nil: every one.
+	// Only tells which actions count; nil: every one. A set of several counts where one that
+	// is placed does, of fields alone where one of them does.
 	Only func(*Action) bool
+	// Sets tells which sets of variable actions count; nil: every one. The permanent actions
+	// alone always do.
+	Sets func([]*Action) bool
+}
+
+// takes reports whether a mixture counts.
+func (q *Query) takes(m *mixture) bool {
+	if q.Sets != nil && !q.Sets(m.set) {
+		return false
+	}
+	if q.Only == nil {
+		return true
+	}
+	fields := !slices.ContainsFunc(m.set, func(a *Action) bool { return a.Field == nil })
+	return slices.ContainsFunc(m.set, func(a *Action) bool { return (fields || a.Field == nil) && q.Only(a) })
 }
 
 // Worst returns the largest value of a measure at station s of a probe, over
@@ -64,30 +80,64 @@ func emptyBest(queries []Query) [][]Placed {
 
 // at improves the best of each measure by what station s has to offer.
 func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed, how sampling) {
-	permanent := p.underPermanent(s)
+	a.standAt(p, s)
 	for q := range queries {
 		if queries[q].Level != Service {
-			a.permanentAlone(p, s, queries[q].Level, &permanent, queries[q].Measures, best[q])
+			a.permanentAlone(p, s, queries[q].Level, queries[q].Measures, best[q])
 		}
+		a.fieldsAlone(p, s, &queries[q], best[q])
 	}
-	for i := range a.Actions {
-		v := a.section(p, s, i)
-		seen := &visit{}
+	for i, act := range a.Actions {
+		if act.Field != nil {
+			continue
+		}
+		v, seen := &a.seen, &visit{}
+		if with := a.partners[i]; with != nil {
+			v = &with.section
+			*with = partner{section: *v, visit: seen}
+		}
+		a.sectionIn(v, p, s, i)
 		for q := range queries {
-			if only := queries[q].Only; only != nil && !only(a.Actions[i]) {
-				continue
-			}
-			for _, c := range a.combinations(i, queries[q].Level) {
-				h := hunt{a: a, v: v, combination: c, measures: queries[q].Measures, best: best[q], how: how, visit: seen}
-				h.added = scaled(&permanent, c.Permanent)
-				if a.Actions[i].Point {
-					h.points()
-				} else {
-					h.lines()
+			mixtures := a.acting[queries[q].Level].placed[i]
+			for k := range mixtures {
+				if x := &mixtures[k]; queries[q].takes(x) {
+					h := hunt{a: a, v: v, combination: x.combination, beside: x.beside, measures: queries[q].Measures, best: best[q], how: how, visit: seen}
+					h.added = a.added(x)
+					h.place()
 				}
 			}
 		}
 	}
+	a.together(queries, best, how)
+}
+
+// place places the action of a hunt.
+func (h *hunt) place() {
+	if h.v.action.Point {
+		h.points()
+	} else {
+		h.lines()
+	}
+}
+
+// standAt works out what stands everywhere at a station of a probe.
+func (a *Analysis) standAt(p *Probe, s float64) {
+	a.stands = a.stands[:0]
+	for i := range a.everywhere {
+		a.stands = append(a.stands, p.under(p.standing(i), s))
+	}
+}
+
+// added returns the components, at the station in hand, of what stands everywhere in a
+// mixture.
+func (a *Analysis) added(m *mixture) components {
+	c := scaled(&a.stands[m.stands[0].at], m.stands[0].factor)
+	for _, st := range m.stands[1:] {
+		for k := range c {
+			c[k] += st.factor * a.stands[st.at][k]
+		}
+	}
+	return c
 }
 
 func scaled(c *components, f float64) (out components) {
@@ -98,13 +148,32 @@ func scaled(c *components, f float64) (out components) {
 }
 
 // permanentAlone offers the permanent actions without any variable action.
-func (a *Analysis) permanentAlone(p *Probe, s float64, l Level, g *components, measures []Measure, best []Placed) {
-	c := a.alone(l)
-	all := scaled(g, c.Permanent)
-	a.trial = all.state()
-	for m := range measures {
-		if v := measures[m].Of(&a.trial); best[m].better(v) {
-			best[m] = Placed{Value: v, State: a.trial, Combination: c, Probe: p, Station: s, floored: true}
+func (a *Analysis) permanentAlone(p *Probe, s float64, l Level, measures []Measure, best []Placed) {
+	for _, c := range a.alone[l] {
+		all := scaled(&a.stands[0], c.Permanent)
+		a.trial = all.state()
+		for m := range measures {
+			if v := measures[m].Of(&a.trial); best[m].better(v) {
+				best[m] = Placed{Value: v, State: a.trial, Combination: c, Probe: p, Station: s, floored: true}
+			}
+		}
+	}
+}
+
+// fieldsAlone offers the fields that act without any action that is placed.
+func (a *Analysis) fieldsAlone(p *Probe, s float64, q *Query, best []Placed) {
+	mixtures := a.acting[q.Level].fields
+	for i := range mixtures {
+		x := &mixtures[i]
+		if !q.takes(x) {
+			continue
+		}
+		all := a.added(x)
+		a.trial = all.state()
+		for m := range q.Measures {
+			if v := q.Measures[m].Of(&a.trial); best[m].better(v) {
+				best[m] = Placed{Value: v, State: a.trial, Combination: x.combination, Placement: a.lead(x), Beside: x.beside, Probe: p, Station: s, floored: true}
+			}
 		}
 	}
 }
@@ -115,7 +184,8 @@ type hunt struct {
 	a           *Analysis
 	v           *section
 	combination Combination
-	added       components // what stands whatever the action does
+	beside      []Placement // as in what is placed
+	added       components  // what stands whatever the action does
 	measures    []Measure
 	best        []Placed
 	how         sampling
@@ -215,14 +285,14 @@ func (h *hunt) keep(m int, s spot) {
 		pl.Stretch = 0
 		for _, k := range h.v.active {
 			pl.Stretch = h.v.lines[k].Pieces[s.piece].Stretch
-			after = h.v.lines[k].Pieces[s.piece].To <= h.v.probe.From+h.v.station+1e-12 && h.v.probe.member >= 0
+			after = h.v.isPast(&h.v.lines[k].Pieces[s.piece])
 			break
 		}
 		pl.Leg = h.a.legs[h.v.index][pl.Stretch]
 	}
 	h.best[m] = Placed{
 		Value: s.value, State: s.state, Combination: h.combination, Placement: pl,
-		Probe: h.v.probe, Station: h.v.station, After: after, floored: true,
+		Beside: h.beside, Probe: h.v.probe, Station: h.v.station, After: after, floored: true,
 	}
 }
 
@@ -232,7 +302,7 @@ func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 	if n == nil {
 		return h.turningOnPiece(m, i)
 	}
-	from, to := h.span(i)
+	from, to := h.v.span(i)
 	var room [64]float64
 	xs := h.samples(room[:0], i, from, to)
 	eval := func(x float64) spot { return h.pointAt(m, i, x, n) }
@@ -267,15 +337,6 @@ func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 		}
 	}
 	return best
-}
-
-// span returns the ends of piece i along the chain.
-func (h *hunt) span(i int) (from, to float64) {
-	if len(h.v.active) == 0 {
-		return h.v.whole.From, h.v.whole.To
-	}
-	p := &h.v.lines[h.v.active[0]].Pieces[i]
-	return p.From, p.To
 }
 
 // samples returns the ends of a piece, the stationary points of every component
@@ -321,8 +382,12 @@ func (h *hunt) lines() {
 	}
 	for i := range h.ways() {
 		n := &h.ways()[i]
+		over := h.v.reachOver(h.combination.Variable, n, &h.added)
 		for m := range h.measures {
-			h.keep(m, h.lineWith(m, n))
+			h.a.trial = over
+			if h.best[m].better(h.measures[m].bound(&h.a.trial)) {
+				h.keep(m, h.lineWith(m, n))
+			}
 		}
 	}
 }

@@ -71,8 +71,7 @@ func (a *Analysis) Bend(p *Placed, scale float64, lean Lean) (*Bend, error) {
 		}
 	}
 	out := &Bend{analysis: a, placed: *p, scale: scale, lean: lean}
-	out.placed.Combination.Permanent *= scale
-	out.placed.Combination.Variable *= scale
+	out.placed.Combination = p.Combination.times(scale)
 	answer, err := a.bend(a.leaning(&out.placed, lean))
 	if err != nil {
 		out = nil
@@ -99,8 +98,8 @@ func (a *Analysis) Pressed(p *Placed) Pressed {
 	most := func(members []solver.MemberID) float64 {
 		n := 0.0
 		for _, m := range members {
-			least, _ := s.Diagram(m).Extremes(solver.Axial)
-			n = math.Max(n, -least.Value)
+			least, _ := s.Axial(m)
+			n = math.Max(n, -least)
 		}
 		return n
 	}
@@ -209,37 +208,91 @@ func (a *Analysis) leaning(p *Placed, l Lean) solver.Case {
 		f[0] += l.Along * size
 		f[1] += l.Across * size
 	}
-	if act := p.Placement.Action; act != nil && (l.Along != 0 || l.Across != 0) {
-		size := math.Abs(p.Combination.Variable * p.Placement.Force()[2])
-		a.aside(&c, p, solver.Vec{l.Along * size, l.Across * size, 0})
+	if l.Along != 0 || l.Across != 0 {
+		a.eachPlacement(p, func(at *Placement, factor float64) {
+			if at.Action.Field != nil {
+				a.leanField(&c, at, factor, l)
+				return
+			}
+			size := math.Abs(factor * at.Force()[2])
+			var by solver.Case
+			a.aside(&by, at, solver.Vec{l.Along * size, l.Across * size, 0})
+			add(&c, a.withCouples(at.Action, by), 1)
+		})
 	}
 	c.Points = append(c.Points, rails.Points...)
 	return c
 }
 
+// leanField adds to a case what leans of the vertical loads of a field on its members. Its
+// forces on nodes and its gravity lean with those of the case.
+func (a *Analysis) leanField(c *solver.Case, at *Placement, factor float64, l Lean) {
+	load := a.fieldCase(a.indexOf(at.Action), at.Sense)
+	lean := func(m solver.MemberID, f solver.Vec, local bool) solver.Vec {
+		if local {
+			f = unseen(a.axesOf(m), f)
+		}
+		size := math.Abs(factor * f[2])
+		return solver.Vec{l.Along * size, l.Across * size, 0}
+	}
+	for _, q := range load.Points {
+		c.Points = append(c.Points, solver.PointLoad{Member: q.Member, At: q.At, Force: lean(q.Member, q.Force, q.Local)})
+	}
+	for _, q := range load.Lines {
+		c.Lines = append(c.Lines, solver.LineLoad{Member: q.Member, From: q.From, To: q.To, Start: lean(q.Member, q.Start, q.Local), End: lean(q.Member, q.End, q.Local)})
+	}
+}
+
+// axesOf returns the local axes of a member.
+func (a *Analysis) axesOf(m solver.MemberID) solver.Axes {
+	run := &a.Definition.Run
+	for i := range a.Frame.Rails {
+		for _, r := range a.Frame.Rails[i].Members {
+			if r.ID == m {
+				return run.RailAxes(r.Leg)
+			}
+		}
+	}
+	for i := range a.Frame.Posts {
+		if p := &a.Frame.Posts[i]; slices.Contains(p.Members, m) {
+			return postAxes(run.Axes(p.Leg))
+		}
+	}
+	for i := range a.Frame.Braces {
+		if b := &a.Frame.Braces[i]; b.ID == m {
+			return b.Axes
+		}
+	}
+	panic("analysis: a member of another barrier")
+}
+
+// unseen returns a vector of some axes in the global ones.
+func unseen(axes solver.Axes, v solver.Vec) (out solver.Vec) {
+	for k := range out {
+		out[k] = v[0]*axes[0][k] + v[1]*axes[1][k] + v[2]*axes[2][k]
+	}
+	return out
+}
+
 // aside adds to a case a load, N or N/m in global axes, that stands where a placed one does. A
 // chain tells its loads in the axes of each leg.
-func (a *Analysis) aside(c *solver.Case, p *Placed, load solver.Vec) {
-	at := &p.Placement
-	chain, run := a.chains[a.indexOf(at.Action)], &a.Definition.Run
-	on := func(leg int) solver.Vec {
-		axes := run.Axes(leg)
+func (a *Analysis) aside(c *solver.Case, at *Placement, load solver.Vec) {
+	i, run := a.indexOf(at.Action), &a.Definition.Run
+	chain := a.chains[i]
+	on := func(stretch int) solver.Vec {
+		axes := run.Axes(a.legs[i][stretch])
 		return seen(&axes, load)
 	}
 	if at.Action.Point {
-		c.Points = append(c.Points, chain.Loads(at.Stretch, at.X, on(at.Leg))...)
+		c.Points = append(c.Points, chain.Loads(at.Stretch, at.X, on(at.Stretch))...)
 		return
 	}
 	for _, length := range at.Lengths {
-		from := length.From
-		for leg := range max(len(run.Legs), 1) {
-			to := length.To
-			if leg < len(run.Legs)-1 {
-				to = math.Min(to, run.Legs[leg].To)
-			}
-			if to > from {
-				c.Lines = append(c.Lines, chain.LineLoads(from, to, on(leg))...)
-				from = to
+		for stretch := range chain.Stretches() {
+			from, to := chain.Ends(stretch)
+			if from, to = math.Max(from, length.From), math.Min(to, length.To); to > from {
+				c.Lines = append(c.Lines, chain.LineLoads(from, to, on(stretch))...)
+				c.Points = append(c.Points, chain.ArmLoads(from, to, on(stretch))...)
 			}
 		}
 	}
@@ -290,27 +343,109 @@ func (f *bentFrame) Value(solver.Response) float64 {
 
 // Thrusts returns the placed loads of a level that push the rails along: every action that
 // points along the run, or may, at either end of its chain and each way that it may point; a
-// line over the whole run. Compression that hardly differs from place to place differs in how
-// much of a rail it presses, and these press the most of it. They have no section.
+// line over the whole run; each with the fields that act with it, and two together where both
+// push. Compression that hardly differs from place to place differs in how
+// much of a rail it presses, and these press the most of it. Fields alone are among them: warmth
+// presses what is held. Of the combinations of one load only those are taken that press nearly as
+// hard as the one that presses hardest. They have no section.
 func (a *Analysis) Thrusts(l Level) []Placed {
 	var out []Placed
 	for i, act := range a.Actions {
-		chain := a.chains[i]
-		last := chain.Stretches() - 1
-		start, _ := chain.Ends(0)
-		from, end := chain.Ends(last)
 		for _, way := range act.alongWays() {
-			for _, c := range a.combinations(i, l) {
-				p := Placed{Combination: c, Placement: Placement{Action: act, Value: act.sizeAt(start), Way: way}}
-				if !act.Point {
-					p.Placement.Lengths, p.Placement.Whole = []solver.Length{{From: start, To: end}}, true
-					out = append(out, p)
-					continue
+			for _, at := range a.atEnds(i, way) {
+				for _, x := range a.hardest(a.acting[l].placed[i], at.pushes()) {
+					out = append(out, Placed{Combination: x.combination, Placement: at, Beside: x.beside})
 				}
-				p.Placement.X = start
-				out = append(out, p)
-				p.Placement.Stretch, p.Placement.X, p.Placement.Leg, p.Placement.Value = last, end, a.legs[i][last], act.sizeAt(from)
-				out = append(out, p)
+			}
+		}
+	}
+	for _, x := range a.hardest(a.acting[l].fields, 0) {
+		out = append(out, Placed{Combination: x.combination, Placement: a.lead(x), Beside: x.beside})
+	}
+	for i := range a.pairs {
+		out = append(out, a.thrustsOf(&a.pairs[i], l)...)
+	}
+	return out
+}
+
+// nearlyHardest is the part of the hardest pressing from which on a combination is taken.
+const nearlyHardest = 0.9
+
+// hardest returns those of some combinations that press the rails nearly as hard as the one that
+// presses them hardest: by what stands everywhere, and by a load, N, that pushes along the run.
+func (a *Analysis) hardest(mixtures []mixture, push float64) (out []*mixture) {
+	pressed, most := make([]float64, len(mixtures)), 0.0
+	for i := range mixtures {
+		x := &mixtures[i]
+		pressed[i] = a.pressedBy(x.stands) + x.combination.Variable*push
+		most = math.Max(most, pressed[i])
+	}
+	for i := range mixtures {
+		if pressed[i] >= nearlyHardest*most {
+			out = append(out, &mixtures[i])
+		}
+	}
+	return out
+}
+
+// pressedBy returns the largest compression in any rail, N, under what stands everywhere.
+func (a *Analysis) pressedBy(stands []stood) float64 {
+	most := 0.0
+	for i := range a.Frame.Rails {
+		for _, p := range a.Rail(i).Probes {
+			n := 0.0
+			for _, st := range stands {
+				n += st.factor * p.standing(st.at).start[cN]
+			}
+			most = math.Max(most, -n)
+		}
+	}
+	return most
+}
+
+// pushes returns with how much a placed load pushes along the run, N.
+func (p *Placement) pushes() float64 {
+	push := math.Abs(p.Force()[0])
+	if p.Action.Point {
+		return push
+	}
+	length := 0.0
+	for _, l := range p.Lengths {
+		length += l.To - l.From
+	}
+	return push * length
+}
+
+// atEnds returns the placements of an action that point one way: at either end of its chain,
+// or over the whole run.
+func (a *Analysis) atEnds(i int, way [3]float64) []Placement {
+	act, chain := a.Actions[i], a.chains[i]
+	last := chain.Stretches() - 1
+	start, _ := chain.Ends(0)
+	from, end := chain.Ends(last)
+	p := Placement{Action: act, Value: act.sizeAt(start), Way: way}
+	if !act.Point {
+		p.Lengths, p.Whole = []solver.Length{{From: start, To: end}}, true
+		return []Placement{p}
+	}
+	q := p
+	p.X = start
+	q.Stretch, q.X, q.Leg, q.Value = last, end, a.legs[i][last], act.sizeAt(from)
+	return []Placement{p, q}
+}
+
+// thrustsOf returns the placed loads of a pair both of which push along the run.
+func (a *Analysis) thrustsOf(pr *pair, l Level) (out []Placed) {
+	for _, way := range a.Actions[pr.first].alongWays() {
+		for _, other := range a.Actions[pr.second].alongWays() {
+			for _, at := range a.atEnds(pr.first, way) {
+				for _, beside := range a.atEnds(pr.second, other) {
+					for _, x := range a.hardest(pr.mixtures[l], at.pushes()) {
+						p := Placed{Combination: x.combination, Placement: at, Beside: slices.Clone(x.beside)}
+						p.Beside[x.second] = beside
+						out = append(out, p)
+					}
+				}
 			}
 		}
 	}

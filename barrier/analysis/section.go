@@ -17,6 +17,8 @@ type section struct {
 	lines   [nState]solver.Line
 	sizes   []float64 // of the load on each piece: N, or N/m
 	whole   solver.Length
+	chain   *solver.Chain
+	own     []ownStretch // the stretches that load the probe's own member
 
 	parts [nState][nStart]carried
 	count [nState]int // of parts
@@ -24,6 +26,7 @@ type section struct {
 	largest  *components  // the largest the action does to each component
 	patterns []pattern    // of a line load with one direction
 	anywhere [][2]float64 // the ranges over all pieces, times the size of the load
+	over     [][2]float64 // bounds of what a line load over any lengths does, of each direction and active component
 	ranges   [][2]float64 // least and largest of each piece, direction and active component
 
 	coeffs, free [][4]float64 // room for the pieces, and what is left of it
@@ -33,10 +36,15 @@ type section struct {
 // section makes the lines of a station from those of the member's start. It
 // stands in the room of the section before it, which is gone then.
 func (a *Analysis) section(p *Probe, s float64, action int) *section {
+	return a.sectionIn(&a.seen, p, s, action)
+}
+
+// sectionIn makes the lines of a station in a room of its own.
+func (a *Analysis) sectionIn(v *section, p *Probe, s float64, action int) *section {
 	l := a.under(p, action)
 	chain := a.chains[action]
-	v := &a.seen
 	v.reset(p, s, a.Actions[action], action)
+	v.chain, v.own = chain, l.own
 	v.carry(p, l, s)
 	v.makeRoom(len(l.coeffs) + 1)
 	first, _ := chain.Ends(0)
@@ -63,11 +71,30 @@ func (a *Analysis) section(p *Probe, s float64, action int) *section {
 	return v
 }
 
+// isPast reports whether a piece of the lines ends before the section, for a load on the run:
+// the section lies just after a load that stands there.
+func (v *section) isPast(piece *solver.Piece) bool {
+	const rounding = 1e-12
+	if v.probe.member < 0 {
+		return false
+	}
+	if !v.probe.upright && !v.action.Posts {
+		return piece.To <= v.probe.From+v.station+rounding
+	}
+	for _, own := range v.own {
+		if own.stretch == piece.Stretch {
+			from, _ := v.chain.Ends(own.stretch)
+			return own.at+piece.To-from <= v.station+rounding
+		}
+	}
+	return false
+}
+
 // reset clears a section for another station, keeping its room.
 func (v *section) reset(p *Probe, s float64, act *Action, action int) {
 	*v = section{
 		probe: p, station: s, action: act, index: action,
-		active: v.active[:0], sizes: v.sizes[:0], ranges: v.ranges[:0], anywhere: v.anywhere[:0], patterns: v.patterns[:0],
+		active: v.active[:0], sizes: v.sizes[:0], ranges: v.ranges[:0], anywhere: v.anywhere[:0], over: v.over[:0], patterns: v.patterns[:0],
 		coeffs: v.coeffs, pieces: v.pieces,
 	}
 }
@@ -86,7 +113,7 @@ func (v *section) carry(p *Probe, l *startLines, s float64) {
 		}
 	}
 	for k, n := range v.count {
-		if n > 0 || len(l.own) > 0 && v.passes(k) {
+		if n > 0 || v.passes(l.own, k) {
 			v.active = append(v.active, k)
 		}
 	}
@@ -94,16 +121,21 @@ func (v *section) carry(p *Probe, l *startLines, s float64) {
 
 // passes reports whether a load on the member itself moves a component past it: whether
 // one at its start, as passCubic has it, is felt a metre on.
-func (v *section) passes(k int) bool {
+func (v *section) passes(own []ownStretch, k int) bool {
 	if k == cSpan && v.probe.bay == 0 {
 		return false // an overhang has no chord
 	}
-	start := ownStretch{share: 1}
-	for _, f := range v.action.basis {
-		var felt [4]float64
-		v.probe.passCubic(&felt, k, f, &start, 1)
-		if felt != [4]float64{} {
-			return true
+	for i := range own {
+		if i > 0 && own[i].told == own[i-1].told {
+			continue
+		}
+		start := ownStretch{share: 1, local: own[i].local}
+		for _, f := range v.action.basis {
+			var felt [4]float64
+			v.probe.passCubic(&felt, k, f, &start, 1)
+			if felt != [4]float64{} {
+				return true
+			}
 		}
 	}
 	return false
@@ -149,10 +181,12 @@ func (v *section) addPiece(l *startLines, stretch int, begin, from, to float64, 
 	v.sizes = append(v.sizes, v.action.sizeAt(from))
 }
 
-func (l *startLines) ownOf(stretch int) *ownStretch {
-	for i := range l.own {
-		if l.own[i].stretch == stretch {
-			return &l.own[i]
+func (l *startLines) ownOf(stretch int) *ownStretch { return ownOf(l.own, stretch) }
+
+func ownOf(own []ownStretch, stretch int) *ownStretch {
+	for i := range own {
+		if own[i].stretch == stretch {
+			return &own[i]
 		}
 	}
 	return nil
@@ -166,7 +200,7 @@ type carried struct {
 
 // passCubic adds what a unit load at distance t into the member's own stretch,
 // before the section, does to one component at the section: pass as a cubic in t. The load
-// points along f, in the axes of the leg.
+// points along f, in the axes of the stretch.
 func (p *Probe) passCubic(sum *[4]float64, c int, f solver.Vec, own *ownStretch, s float64) {
 	b, share := s-own.at, own.share
 	linear := func(k float64) { sum[0] += k * b; sum[1] -= k }
@@ -176,7 +210,7 @@ func (p *Probe) passCubic(sum *[4]float64, c int, f solver.Vec, own *ownStretch,
 		sum[2] += 3 * k * b
 		sum[3] -= k
 	}
-	f = p.into(f)
+	f = own.into(f)
 	switch c {
 	case cN:
 		sum[0] -= share * f[0]
@@ -199,15 +233,6 @@ func (p *Probe) passCubic(sum *[4]float64, c int, f solver.Vec, own *ownStretch,
 			third(share * bent / (6 * p.ei))
 		}
 	}
-}
-
-// into returns a force on a rail's member, given in the axes of its leg, in local ones.
-func (p *Probe) into(f solver.Vec) solver.Vec {
-	var local solver.Vec
-	for k := range p.load {
-		local[k] = p.load[k][0]*f[0] + p.load[k][1]*f[1] + p.load[k][2]*f[2]
-	}
-	return local
 }
 
 func shiftCubic(c [4]float64, at float64) [4]float64 {
@@ -290,10 +315,9 @@ func (v *section) reachOfAll() components {
 func (v *section) adversePatterns(n *[3]float64) []pattern {
 	out := []pattern{v.pattern([]solver.Length{v.whole}, true, n)}
 	for _, k := range v.active {
-		line := []solver.Line{v.contracted(k, n)}
-		for _, sign := range [2]float64{1, -1} {
-			out = append(out, v.pattern(solver.Adverse(line, []float64{sign}, 0), false, n))
-		}
+		line := v.contracted(k, n)
+		above, below := line.Signs(0)
+		out = append(out, v.pattern(above, false, n), v.pattern(below, false, n))
 	}
 	return out
 }
@@ -341,6 +365,27 @@ func (v *section) reachAnywhere(factor float64, n *[3]float64, added *components
 	return v.magnitudes(v.anywhere, factor, n, added)
 }
 
+// reachOver returns a bound of the magnitude of every component under a line load over any
+// lengths, over the ways the load may point, or for n alone when it is given.
+func (v *section) reachOver(factor float64, n *[3]float64, added *components) State {
+	return v.magnitudes(v.rangesOver(), factor, n, added)
+}
+
+// rangesOver bounds from below and above what a line load over any lengths does, for each
+// active component each direction.
+func (v *section) rangesOver() [][2]float64 {
+	if len(v.over) > 0 {
+		return v.over
+	}
+	for _, k := range v.active {
+		for d := range v.action.basis {
+			low, high := v.lines[k].Reach(d)
+			v.over = append(v.over, [2]float64{v.action.Value * low, v.action.Value * high})
+		}
+	}
+	return v.over
+}
+
 // magnitudes returns the largest magnitude of every component, given for each
 // active component and direction its least and largest value.
 func (v *section) magnitudes(ranges [][2]float64, factor float64, n *[3]float64, added *components) State {
@@ -350,7 +395,14 @@ func (v *section) magnitudes(ranges [][2]float64, factor float64, n *[3]float64,
 	}
 	nd := len(v.action.basis)
 	for j, k := range v.active {
-		if n != nil && nd == 1 {
+		if n != nil && nd > 1 {
+			for d := range nd {
+				r := ranges[j*nd+d]
+				c[k] += factor * math.Abs(n[d]) * max(math.Abs(r[0]), math.Abs(r[1]))
+			}
+			continue
+		}
+		if n != nil {
 			lo, hi := factor*ranges[j][0], factor*ranges[j][1]
 			if n[0] < 0 {
 				lo, hi = -hi, -lo

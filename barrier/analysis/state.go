@@ -59,16 +59,20 @@ func (s *State) components() components {
 type Level int
 
 // The levels: design values for strength, unfactored values with the permanent
-// actions, unfactored variable actions alone (movements), and the actions under
-// which first yield is judged.
+// actions, unfactored variable actions alone (movements), the actions under
+// which first yield is judged, and the equilibrium of a base that stands by its weight. Where
+// several variable actions act together the second to fourth take those of serviceability.
 const (
 	Strength Level = iota
 	Characteristic
 	Service
 	FirstYield
+	Equilibrium
+	levelCount = iota
 )
 
-// Combination is one permanent factor with one variable action and its factor.
+// Combination is one permanent factor with one variable action and its factor, and with those
+// that act beside it.
 type Combination struct {
 	Basis           loads.Basis // whose combination it is
 	Level           Level
@@ -76,23 +80,84 @@ type Combination struct {
 	PermanentSymbol string  // "G", "D"
 	Variable        float64 // 0: permanent actions alone
 	Symbol          string  // "Q", "L"
+	Beside          *Beside // the other variable actions that act with it; nil: none. One for each, so that combinations compare
+	State           string  // limit state, where it is not that of the level: "accidental", "EQU"
+	Name            string  // "EN 1990 6.10b", "site"; empty: that of the basis for one variable action, or none of a standard
+	FactorsBy       string  // provenance of the weakest of its factors; empty: they are those that its action brings
 }
 
-// String returns the combination as "1.35 G + 1.75 Fu", "1.20 D + 1.60 L" or
-// "1.40 D".
+// Beside are the variable actions that act with the one that a combination is placed by.
+type Beside struct{ Terms []Term }
+
+// Term is one of them.
+type Term struct {
+	Action *Action
+	Sense  int // of a field
+	Factor float64
+}
+
+// String returns the combination as "1.35 G + 1.75 Fu", "1.35 G + 1.50 Q + 0.90 W" or
+// "1.40 D"; where variable actions share a symbol, numbered as the loads are told: "1.35 G +
+// 1.50 Q1 + 1.05 Q2".
 func (c Combination) String() string {
+	permanent := loads.Term{Factor: c.Permanent, Symbol: c.PermanentSymbol}
 	switch {
 	case c.Variable == 0:
-		return fmt.Sprintf("%.2f %s", c.Permanent, c.PermanentSymbol)
+		return loads.Sum(permanent)
 	case c.Level == Service:
-		return fmt.Sprintf("%.2f %s", c.Variable, c.Symbol)
+		return loads.Sum(c.variables()...)
 	}
-	return loads.Expression(c.Permanent, c.PermanentSymbol, c.Variable, c.Symbol)
+	return loads.Sum(append([]loads.Term{permanent}, c.variables()...)...)
+}
+
+// variables returns the variable actions of a combination with their factors, those that share
+// a symbol numbered.
+func (c Combination) variables() []loads.Term {
+	terms := []loads.Term{{Factor: c.Variable, Symbol: c.Symbol}}
+	if c.Beside == nil {
+		return terms
+	}
+	for _, t := range c.Beside.Terms {
+		terms = append(terms, loads.Term{Factor: t.Factor, Symbol: t.Action.Symbol})
+	}
+	of := map[string]int{}
+	for _, t := range terms {
+		of[t.Symbol]++
+	}
+	told := map[string]int{}
+	for i := range terms {
+		if t := &terms[i]; of[t.Symbol] > 1 {
+			told[t.Symbol]++
+			t.Symbol += strconv.Itoa(told[t.Symbol])
+		}
+	}
+	return terms
+}
+
+// times returns the combination with every factor times another.
+func (c Combination) times(factor float64) Combination {
+	c.Permanent *= factor
+	c.Variable *= factor
+	if c.Beside != nil {
+		scaled := slices.Clone(c.Beside.Terms)
+		for i := range scaled {
+			scaled[i].Factor *= factor
+		}
+		c.Beside = &Beside{scaled}
+	}
+	return c
 }
 
 // LimitState returns what the basis calls the state that a combination is for:
-// "ULS" or "ASD" at the level of strength, "SLS" at the others.
+// "ULS" or "ASD" at the level of strength, "SLS" at the others, "EQU" for equilibrium and
+// "accidental" where an accidental action is among them.
 func (c Combination) LimitState() string {
+	switch {
+	case c.State != "":
+		return c.State
+	case c.Level == Equilibrium:
+		return "EQU"
+	}
 	of := loads.CombinationsOf(c.Basis)
 	if c.Level == Strength {
 		return of.ULS.LimitState
@@ -105,12 +170,15 @@ func (c Combination) LimitState() string {
 type Placement struct {
 	Action  *Action
 	Stretch int             // of the action's chain, for a point
-	X       float64         // m, for a point
+	X       float64         // m, for a point: along the run, or along the chain of an action on posts, see OnPost
 	Leg     int             // from 0, for a point: that on which it stands and in whose axes it points
-	Value   float64         // N at the point, or N/m over the lengths
-	Lengths []solver.Length // for a line
+	Value   float64         // N at the point, or N/m over the lengths, N/m² for an area load
+	Lengths []solver.Length // for a line, along the same
 	Whole   bool            // a line over the whole run
 	Way     [3]float64      // it points, over the action's directions
+	Sense   int             // of a field
+
+	after bool // of a load beside another: the section lies just after it
 }
 
 // Force returns the load as a vector in the axes of its leg: N, or N/m.
@@ -140,18 +208,42 @@ func (p *Placement) In(units quantity.System) string {
 	return p.words(units) + " (" + p.Action.of + ")"
 }
 
+// LoadIn returns the placed load and those beside it in words: "point 0.450 kN outward on top
+// rail at x = 9.000 m; with wind outward on every tube".
+func (p *Placed) LoadIn(units quantity.System) string {
+	words := []string{p.Placement.In(units)}
+	for i := range p.Beside {
+		words = append(words, p.Beside[i].In(units))
+	}
+	return strings.Join(words, "; with ")
+}
+
 // words returns the load in words, without that of which it is.
 func (p *Placement) words(units quantity.System) string {
 	a := p.Action
+	if a.Field != nil {
+		return a.Field.Senses[p.Sense].Words
+	}
 	var b strings.Builder
+	if a.Posts && a.Point {
+		return fmt.Sprintf("point %s %s %s", quantity.Format(p.Value, quantity.Force, units), a.directionWord(p.Way), p.onUpright(units))
+	}
 	if a.Point {
 		fmt.Fprintf(&b, "point %s %s %s at x = %s", quantity.Format(p.Value, quantity.Force, units), a.directionWord(p.Way), a.Where, quantity.Place(p.X).In(units))
 		b.WriteString(p.onLegs())
 		return b.String()
 	}
-	fmt.Fprintf(&b, "line %s %s %s", quantity.Format(p.Value, quantity.LineLoad, units), a.directionWord(p.Way), a.Where)
-	if p.Whole {
+	if a.Area {
+		fmt.Fprintf(&b, "area %s %s %s", areaIn(p.Value, units), a.directionWord(p.Way), a.Where)
+	} else {
+		fmt.Fprintf(&b, "line %s %s %s", quantity.Format(p.Value, quantity.LineLoad, units), a.directionWord(p.Way), a.Where)
+	}
+	switch {
+	case p.Whole:
 		b.WriteString(" over the whole run")
+		return b.String()
+	case a.Posts:
+		b.WriteString(", " + p.upUprights(units))
 		return b.String()
 	}
 	for i, l := range p.printed() {
@@ -167,6 +259,14 @@ func (p *Placement) words(units quantity.System) string {
 	}
 	b.WriteString(p.onLegs())
 	return b.String()
+}
+
+// areaIn prints a load on an area.
+func areaIn(v float64, units quantity.System) string {
+	if units == quantity.US {
+		return quantity.FormatIn(v, "lbf/ft2", 1)
+	}
+	return quantity.FormatIn(v, "kN/m2", 3)
 }
 
 // onLegs says on which legs a load stands where the run has several: " on leg 2".
@@ -228,9 +328,10 @@ type Placed struct {
 	Combination Combination
 	Placement   Placement
 	Probe       *Probe
-	Station     float64 // m along the probe's member
-	After       bool    // the section lies just after a load that stands at it
-	floored     bool    // Value holds: a placed load's, or a floor below which nothing interests
+	Station     float64     // m along the probe's member
+	Beside      []Placement // of the terms of Combination.Beside, in order; a field's says its sense
+	After       bool        // the section lies just after a load that stands at it
+	floored     bool        // Value holds: a placed load's, or a floor below which nothing interests
 }
 
 // Found reports whether the search saw any state at all.

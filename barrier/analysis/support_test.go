@@ -250,7 +250,7 @@ func TestEquilibriumWithWalls(t *testing.T) {
 		d := p.definition(t)
 		a := ready(t, d)
 		found := a.Worst(a.Post(0).Probes[0], 0, analysis.Strength, measure(interaction))
-		want := times(found.Combination.Variable, acting(&found.Placement))
+		want := acting(&found)
 		want[2] -= found.Combination.Permanent * weightOf(d)
 		var held solver.Vec
 		for i := range d.Run.Posts {

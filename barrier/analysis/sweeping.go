@@ -436,10 +436,10 @@ func (s *sweeping) climbOver(l *swept) {
 func (a *Analysis) polishSwept(m *Measure, best *Placed) {
 	i := a.indexOf(best.Placement.Action)
 	found := []Placed{*best}
+	stands := a.standsBeside(nil, best.Probe, &best.Combination, &best.Placement, best.Beside)
 	hunting := func(s float64) *hunt {
-		permanent := best.Probe.underPermanent(s)
-		h := &hunt{a: a, v: a.section(best.Probe, s, i), combination: best.Combination, measures: []Measure{*m}, best: found, visit: &visit{}}
-		h.added = scaled(&permanent, best.Combination.Permanent)
+		h := &hunt{a: a, v: a.section(best.Probe, s, i), combination: best.Combination, beside: best.Beside, measures: []Measure{*m}, best: found, visit: &visit{}}
+		h.added = best.Probe.addedAt(stands, s)
 		return h
 	}
 	var last swept // where the load stood at the section before

@@ -11,27 +11,85 @@ import (
 // case, factored.
 func (r *Replayer) Case(p *Placed) solver.Case {
 	c := r.permanentCase(p.Combination.Permanent)
-	act := p.Placement.Action
-	if act == nil {
-		return c
-	}
-	chain := r.chains[r.indexOf(act)]
-	f := p.Placement.Force()
-	for k := range f {
-		f[k] *= p.Combination.Variable
-	}
-	if act.Point {
-		c.Points = chain.Loads(p.Placement.Stretch, p.Placement.X, f)
-		return c
-	}
-	for _, l := range p.Placement.Lengths {
-		c.Lines = append(c.Lines, chain.LineLoads(l.From, l.To, f)...)
-	}
+	r.eachPlacement(p, func(at *Placement, factor float64) { r.addTo(&c, at, factor) })
 	return c
 }
 
-// permanentCase returns the permanent actions times a factor: gravity on the tubes and
-// on the fittings.
+// eachPlacement visits the variable actions of a placed load with their factors.
+func (r *Replayer) eachPlacement(p *Placed, visit func(at *Placement, factor float64)) {
+	if p.Placement.Action == nil {
+		return
+	}
+	visit(&p.Placement, p.Combination.Variable)
+	for i := range p.Beside {
+		visit(&p.Beside[i], p.Combination.Beside.Terms[i].Factor)
+	}
+}
+
+// addTo adds a placed action times a factor to a case.
+func (r *Replayer) addTo(c *solver.Case, at *Placement, factor float64) {
+	i := r.indexOf(at.Action)
+	if at.Action.Field != nil {
+		add(c, r.fieldCase(i, at.Sense), factor)
+		return
+	}
+	f := at.Force()
+	for k := range f {
+		f[k] *= factor
+	}
+	var load solver.Case
+	if at.Action.Point {
+		load.Points = r.chains[i].Loads(at.Stretch, at.X, f)
+	}
+	for _, l := range at.Lengths {
+		load.Lines = append(load.Lines, r.chains[i].LineLoads(l.From, l.To, f)...)
+		load.Points = append(load.Points, r.chains[i].ArmLoads(l.From, l.To, f)...)
+	}
+	add(c, r.withCouples(at.Action, load), 1)
+}
+
+// fieldCase returns the load case of one sense of a field, unfactored, made once.
+func (r *Replayer) fieldCase(action, sense int) solver.Case {
+	key := [2]int{action, sense}
+	if c, ok := r.fields[key]; ok {
+		return c
+	}
+	if r.fields == nil {
+		r.fields = map[[2]int]solver.Case{}
+	}
+	r.fields[key] = r.Actions[action].Field.Senses[sense].On(r)
+	return r.fields[key]
+}
+
+// add adds a load case times a factor to another.
+func add(c *solver.Case, load solver.Case, factor float64) {
+	for _, l := range load.Nodes {
+		l.Force, l.Moment = times(factor, l.Force), times(factor, l.Moment)
+		c.Nodes = append(c.Nodes, l)
+	}
+	for _, l := range load.Points {
+		l.Force, l.Moment = times(factor, l.Force), times(factor, l.Moment)
+		c.Points = append(c.Points, l)
+	}
+	for _, l := range load.Lines {
+		l.Start, l.End = times(factor, l.Start), times(factor, l.End)
+		c.Lines = append(c.Lines, l)
+	}
+	for _, l := range load.Settlements {
+		l.Value *= factor
+		c.Settlements = append(c.Settlements, l)
+	}
+	for _, l := range load.Heats {
+		l.Rise, l.Across = factor*l.Rise, [2]float64{factor * l.Across[0], factor * l.Across[1]}
+		c.Heats = append(c.Heats, l)
+	}
+	for k := range c.Gravity {
+		c.Gravity[k] += factor * load.Gravity[k]
+	}
+}
+
+// permanentCase returns the permanent actions times a factor: gravity on the tubes, the
+// fittings and the infill.
 func (r *Replayer) permanentCase(factor float64) solver.Case {
 	c := solver.Case{}
 	if factor == 0 {
@@ -40,13 +98,7 @@ func (r *Replayer) permanentCase(factor float64) solver.Case {
 	for k := range gravity {
 		c.Gravity[k] = factor * gravity[k]
 	}
-	for _, l := range r.Frame.Lumps {
-		w := solver.NodeLoad{Node: l.Node}
-		for k := range gravity {
-			w.Force[k] = l.Mass * c.Gravity[k]
-		}
-		c.Nodes = append(c.Nodes, w)
-	}
+	c.Nodes = r.Frame.NodeWeights(c.Gravity)
 	return c
 }
 
@@ -60,8 +112,8 @@ func (a *Analysis) Verify(p *Placed) (placement, stiffness, equilibrium float64)
 	got := p.State
 	forces := math.Max(math.Abs(got.N), math.Max(got.Shear(), math.Max(math.Abs(want.N), want.Shear())))
 	forces = math.Max(forces, p.loadSize())
-	for _, w := range p.Probe.weight { // permanent actions alone: where shear passes through zero it is no scale
-		forces = math.Max(forces, p.Combination.Permanent*math.Abs(w)*p.Probe.Length)
+	for _, st := range a.standsBeside(nil, p.Probe, &p.Combination, &p.Placement, p.Beside) { // where shear passes through zero it is no scale
+		forces = math.Max(forces, st.factor*st.of.size(p.Probe.Length))
 	}
 	moments := math.Max(got.Moment(), math.Abs(got.T))
 	moves := math.Max(math.Abs(got.Across), math.Max(math.Abs(got.Along), math.Abs(got.Vertical)))
@@ -114,8 +166,11 @@ func (a *Analysis) solvedAgain(p *Placed) *solver.Solution {
 
 // loadSize returns the size of the variable load, N.
 func (p *Placed) loadSize() float64 {
+	if p.isStill() {
+		return 0
+	}
 	size := math.Abs(p.Combination.Variable * p.Placement.Value)
-	if p.Placement.Action == nil || p.Placement.Action.Point {
+	if p.Placement.Action.Point {
 		return size
 	}
 	length := 0.0
@@ -127,9 +182,14 @@ func (p *Placed) loadSize() float64 {
 
 // sameLoad reports whether two placed loads are the same load case.
 func (p *Placed) sameLoad(q *Placed) bool {
-	a, b := &p.Placement, &q.Placement
-	return p.Combination == q.Combination && a.Action == b.Action && a.Stretch == b.Stretch && a.X == b.X &&
-		a.Value == b.Value && a.Way == b.Way && slices.Equal(a.Lengths, b.Lengths)
+	return p.Combination == q.Combination && p.Placement.same(&q.Placement) &&
+		slices.EqualFunc(p.Beside, q.Beside, func(a, b Placement) bool { return a.same(&b) })
+}
+
+// same reports whether two placements are the same load.
+func (p *Placement) same(q *Placement) bool {
+	return p.Action == q.Action && p.Sense == q.Sense && p.Stretch == q.Stretch && p.X == q.X &&
+		p.Value == q.Value && p.Way == q.Way && slices.Equal(p.Lengths, q.Lengths)
 }
 
 // Replay returns the state at a placed load's section when the same load stands
@@ -151,15 +211,23 @@ func (r *Replayer) solved(s answer, p *Placed) State {
 	if p.Probe.member < 0 {
 		var c components
 		for k := range 6 {
-			c[k] = s.Value(p.Probe.responses[k]) + p.Combination.Permanent*p.Probe.dead[k]
+			c[k] = s.Value(p.Probe.responses[k]) + p.Combination.Permanent*p.Probe.permanent.dead[k]
 		}
+		r.eachPlacement(p, func(at *Placement, factor float64) {
+			if at.Action.Field != nil {
+				a := p.Probe.owner
+				for k, dead := range p.Probe.standing(a.fieldAt[a.indexOf(at.Action)] + at.Sense).dead {
+					c[k] += factor * dead
+				}
+			}
+		})
 		return c.state()
 	}
 	d := s.Diagram(p.Probe.member)
-	at, loads := p.Station, r.Case(p).Points
+	at, loads := p.Station, r.pointsOn(p)
 	for _, load := range loads { // a load at the section stands there exactly
-		if load.Member == p.Probe.member && math.Abs(load.At-at) < 1e-9 {
-			at = load.At
+		if math.Abs(load.at-at) < sameSpot {
+			at = load.at
 		}
 	}
 	read := d.Before
@@ -184,20 +252,46 @@ func (r *Replayer) solved(s answer, p *Placed) State {
 		}
 		c[cSpan] = c[cAcross] - (1-xi)*left(from) - xi*left(to)
 	}
-	// A diagram ends on the inner side of a load at the very end of the member.
+	// A diagram ends on the inner side of a load at the very end of the member; and of two
+	// loads at the section one may stand before it and one after.
+	there := (p.After || at == 0) && !(p.After && at >= p.Probe.Length)
 	for _, load := range loads {
-		if load.Member != p.Probe.member || load.At != at {
+		if math.Abs(load.at-p.Station) > sameSpot && load.at != at {
 			continue
 		}
-		force := seen(&p.Probe.axes, load.Force)
+		told := load.at < at || load.at == at && there
 		switch {
-		case p.After && at >= p.Probe.Length:
-			p.Probe.pass(&c, force, 0)
-		case !p.After && at == 0:
-			p.Probe.pass(&c, solver.Vec{-force[0], -force[1], -force[2]}, 0)
+		case load.after && !told:
+			p.Probe.passPoint(&c, &load, 1, 0)
+		case !load.after && told:
+			p.Probe.passPoint(&c, &load, -1, 0)
 		}
 	}
 	return c.state()
+}
+
+// pointsOn returns the point loads on the member of a placed load's section, factored, each
+// with the side of it on which a section at it lies: that of the search for an action that was
+// placed; for a field just before it, and after one at the very start.
+func (r *Replayer) pointsOn(p *Placed) (out []standingPoint) {
+	r.eachPlacement(p, func(at *Placement, factor float64) {
+		var c solver.Case
+		r.addTo(&c, at, factor)
+		after := at.after
+		if at == &p.Placement {
+			after = p.After
+		}
+		for _, l := range c.Points {
+			if l.Member != p.Probe.member {
+				continue
+			}
+			if !l.Local {
+				l.Force, l.Moment = seen(&p.Probe.axes, l.Force), seen(&p.Probe.axes, l.Moment)
+			}
+			out = append(out, standingPoint{l.At, l.Force, l.Moment, after && at.Action.Field == nil || at.Action.Field != nil && l.At <= 0})
+		}
+	})
+	return out
 }
 
 // TracePoint is the state at one place along an element: x of a rail, z of a

@@ -115,6 +115,9 @@ func (t *RoundTube) ofCritical(compression float64) float64 {
 
 func (t *RoundTube) setCritical(n float64) { t.Critical = n }
 
+// by returns the resistance as it is: φ and Ω stand in place of a partial factor.
+func (t *RoundTube) by(partial) resistance { return t }
+
 func (t *RoundTube) upTo(most float64) resistance {
 	out := *t
 	out.most = most

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
@@ -46,8 +47,13 @@ func (c *run) assumptions() {
 	if len(c.d.Braces) > 0 {
 		tubes = "posts, rails and braces"
 	}
-	c.say("Own weight of " + tubes + " always acts; loads of the list act one at a time with it.")
+	c.sayInfill()
+	c.say("Own weight of " + tubes + " always acts; loads of the list act one at a time with it" + c.besides() + ".")
 	c.factors()
+	c.sayTogether()
+	c.sayGammas()
+	c.sayFixings()
+	c.sayExpansion()
 	c.say("Movements are elastic, at tube axes, under the variable load alone: permanent actions excluded, foot and joint rotation included.")
 	c.say("First yield puts all stresses at one point of the section: cautious.")
 	c.say("Bending deformation only: no shear flexibility.")
@@ -59,6 +65,52 @@ func (c *run) assumptions() {
 		}
 		c.say(fmt.Sprintf("Member buckling"+of+" is left alone: NEd/Ncr is at most %s, not above %.2f (EN 1993-1-1 6.3.1.2(4)); Ncr of a post is a lower bound with its foot's stiffness.", quantity.Fix(math.Ceil(n*1e4)/1e4, 4), negligibleAxial))
 	}
+}
+
+// besides says which loads act together besides.
+func (c *run) besides() string {
+	byUser := slices.ContainsFunc(c.d.Loads, func(l barrier.Load) bool { return len(l.With) > 0 })
+	bySchedule := slices.ContainsFunc(c.d.Loads, func(l barrier.Load) bool { return joinsItsOwn(l.Schedule) })
+	switch {
+	case byUser && bySchedule:
+		return ", and those that a schedule or with joins together besides"
+	case byUser:
+		return ", and those that with joins together besides"
+	case bySchedule:
+		return ", and those that their schedule joins together besides"
+	}
+	return ""
+}
+
+// sayInfill says what the infill is, what carries it and what it weighs.
+func (c *run) sayInfill() {
+	f := &c.d.Infill
+	if !c.d.Infill.Stands() {
+		return
+	}
+	carried := "the posts"
+	if f.Carrier != barrier.CarriedByPosts {
+		var names []string
+		for _, i := range f.Rails {
+			names = append(names, c.d.Rails[i].Name)
+		}
+		carried = "rails " + strings.Join(names, " and ")
+	}
+	weight := "its weight is not given and counts for nothing"
+	if f.Mass > 0 {
+		weight = "its weight, " + c.arealMass(f.Mass) + ", always acts with that of the tubes"
+	}
+	c.say(fmt.Sprintf("Infill (%s, solidity %s) stands from z = %s to %s and is carried by %s: its panels have no stiffness, and %s.",
+		f.Kind, quantity.Fix(f.Solidity, 2), c.place(f.Bottom), c.place(f.Top), carried, weight))
+}
+
+// arealMass prints a mass of an area, kg/m².
+func (c *run) arealMass(m float64) string {
+	if c.o.Units == quantity.US {
+		const pound, foot = 0.45359237, 0.3048 // kg, m, exact
+		return quantity.Fix(m/pound*foot*foot, 2) + " lb/ft2"
+	}
+	return quantity.Fix(m, 2) + " kg/m2"
 }
 
 // axes says which way outward is, and from where an azimuth is turned.
@@ -145,23 +197,6 @@ func (c *run) walls() {
 	if c.piece != nil {
 		c.say(fmt.Sprintf("No post of this run is a free end, so a piece of three posts with open ends and bays of %s is checked too, as %s tests it; its checks are named test piece.", c.place(longestBay(c.d, false)), c.piece.standard))
 	}
-}
-
-// factors says by which factors actions and resistances are judged.
-func (c *run) factors() {
-	k := loads.CombinationsOf(c.d.Basis)
-	uls := k.ULS
-	permanent := fmt.Sprintf("%.2f on unfavourable, %.2f on favourable permanent actions, %.2f on a variable action", uls.PermanentUnfavourable, uls.PermanentFavourable, uls.Leading)
-	switch c.d.Basis {
-	case loads.BasisLRFD:
-		c.say(fmt.Sprintf("Load factors of %s: %s; permanent actions alone %.2f; resistance factor φ = 0.90.", uls.Name, permanent, k.PermanentAlone.PermanentUnfavourable))
-	case loads.BasisASD:
-		c.say(fmt.Sprintf("Load factors of %s: %s; safety factor Ω = 1.67. Design values in this report are those of the ASD combinations.", uls.Name, permanent))
-	default:
-		c.say(fmt.Sprintf("Partial factors of %s: %s unless its schedule has its own; %.2f on steel (γM0), recommended values.", uls.Name, permanent, gammaM0))
-		return
-	}
-	c.say("Compression: Fe is the elastic critical stress of the member, from a lower bound of its critical force (effective length method; AISC 360 E3, Appendix 7); member buckling is within the interaction of chapter H.")
 }
 
 // spinWords says where spins are held, shortened on a long run.

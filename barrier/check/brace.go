@@ -66,33 +66,40 @@ func (m *model) brace(c *run, i int) {
 	x, t := &m.braces[i], m.tubes.braces[i]
 	x.second = m.posts[c.d.Braces[i].Post].second
 	k := math.Min(x.factor(), amplifyTo) // above it nothing is judged
-	strength := []named{{id: "brace-interaction", judge: raised(k, t.Interaction)}, {id: "brace-buckling", judge: raised(k, t.Buckling)}}
+	var strength []named
+	for _, s := range c.situations {
+		of := s.byStrut(t)
+		strength = append(strength, named{id: "brace-interaction", judge: raised(k, of.Interaction), by: s}, named{id: "brace-buckling", judge: raised(k, of.Buckling), by: s})
+	}
 	yield := []named{{id: "brace-yield", judge: raised(k, t.Yield)}}
 	pulls := func(s *analysis.State, r *Recorder) float64 { return r.verdict(math.Max(0, s.N), 1, "", "") }
 	e := m.analysis.Brace(i)
-	demands := query(analysis.Strength, strength, raised(k, sizePressed))
-	demands.Measures = append(demands.Measures, analysis.Measure{
+	demands, elastic := newSearch(analysis.Strength, strength, raised(k, sizePressed)), newSearch(analysis.FirstYield, yield)
+	demands.queries[0].Measures = append(demands.queries[0].Measures, analysis.Measure{
 		Of:    func(s *analysis.State) float64 { return raised(k, pulls)(s, nil) },
 		Bound: func(s *analysis.State) float64 { return k * math.Abs(s.N) },
 	})
-	found := m.analysis.WorstOf(e, demands, query(analysis.FirstYield, yield))
-	x.compression, x.tension = found[0][len(strength)], found[0][len(strength)+1]
+	placed := m.analysis.WorstOf(e, slices.Concat(demands.queries, elastic.queries)...)
+	stressed, sized := demands.found(&placed)
+	yielding, _ := elastic.found(&placed)
+	found := [][]analysis.Placed{stressed, yielding}
+	x.compression, x.tension = sized[0], sized[1]
 	x.leaning = m.leaningOf(c, i, x.compression.Value)
 	x.strength = -1
 	for q, checks := range [][]named{strength, yield} {
 		for n, check := range checks {
-			f := finding{id: check.id, element: braceName(i), member: i, factor: x.factor(), judge: check.judge, placed: found[q][n], model: m}
+			f := finding{id: check.id, element: braceName(i), member: i, factor: x.factor(), judge: check.judge, by: check.by, placed: found[q][n], model: m}
 			m.findings = append(m.findings, f)
 			if !isYield(f.id) || f.utilisation() > 1 {
 				x.strength = math.Max(x.strength, f.utilisation())
 			}
 		}
 	}
-	m.braceFitting(i, k, e)
+	m.braceFitting(c, i, k, e)
 }
 
 // braceFitting notes the demands on the fitting that joins a brace to its post.
-func (m *model) braceFitting(i int, k float64, e *analysis.Element) {
+func (m *model) braceFitting(c *run, i int, k float64, e *analysis.Element) {
 	last := e.Probes[len(e.Probes)-1]
 	head := m.analysis.BraceHead(i)
 	for _, g := range braceGrips {
@@ -101,8 +108,8 @@ func (m *model) braceFitting(i int, k float64, e *analysis.Element) {
 			probe, station = last, last.Length
 		}
 		demand := func(s *analysis.State, r *Recorder) float64 { return k * g.judge(s, r) }
-		placed := m.analysis.WorstAtStations(probe, []float64{station}, analysis.Strength, []analysis.Measure{measure(demand)})[0]
-		m.bracing = append(m.bracing, finding{id: g.id(), element: braceName(i), member: i, grip: g, factor: k, judge: demand, placed: placed, model: m})
+		found := c.worstHeld(m, probe, station, analysis.Query{Level: analysis.Strength, Measures: []analysis.Measure{measure(demand)}})[0][0]
+		m.bracing = append(m.bracing, finding{id: g.id(), element: braceName(i), member: i, grip: g, factor: k, judge: found.raise.judge(demand), raise: found.raise, placed: found.Placed, model: m})
 	}
 }
 
@@ -147,14 +154,15 @@ type BraceRow struct {
 // that makes one of them extreme. X runs along, Y to the left, Z up; positive Fz is uplift. A
 // pinned foot passes no moment.
 type BraceFoot struct {
-	Brace       int     `json:"brace"`
-	ExtremeOf   string  `json:"extreme_of"` // Fz+ Fz- H
-	Level       string  `json:"level"`      // design, characteristic
-	Combination string  `json:"combination"`
-	Load        string  `json:"load"`
-	Fx          float64 `json:"Fx_N"`
-	Fy          float64 `json:"Fy_N"`
-	Fz          float64 `json:"Fz_N"`
+	Brace           int     `json:"brace"`
+	ExtremeOf       string  `json:"extreme_of"` // Fz+ Fz- H
+	Level           string  `json:"level"`      // design, characteristic
+	Combination     string  `json:"combination"`
+	CombinationName string  `json:"combination_name,omitempty"`
+	Load            string  `json:"load"`
+	Fx              float64 `json:"Fx_N"`
+	Fy              float64 `json:"Fy_N"`
+	Fz              float64 `json:"Fz_N"`
 }
 
 // Extreme returns the size of what the row makes largest, N.
@@ -190,15 +198,16 @@ func (c *run) braceFittingRows() {
 		}
 		row := FittingRow{
 			Fitting: f.element, Tube: f.grip.tube, ExtremeOf: f.grip.kind, Level: "design",
-			Combination: f.placed.Combination.String(), Load: f.placed.Placement.In(c.o.Units),
+			Combination: f.placed.Combination.String(), CombinationName: f.placed.Combination.Name, Load: c.loadWords(f),
 		}
+		state := f.raise.of(&f.placed.State)
 		for _, g := range braceGrips {
 			switch {
 			case g.tube != f.grip.tube:
 			case g.kind == "slip":
-				row.Slip = f.factor * g.judge(&f.placed.State, nil)
+				row.Slip = f.factor * g.judge(&state, nil)
 			default:
-				row.Force = f.factor * g.judge(&f.placed.State, nil)
+				row.Force = f.factor * g.judge(&state, nil)
 			}
 		}
 		c.out.Fittings = append(c.out.Fittings, row)
@@ -219,7 +228,7 @@ var braceFootExtremes = [...]struct {
 func (c *run) braceFootRows(i int) {
 	for l, level := range [...]analysis.Level{analysis.Strength, analysis.Characteristic} {
 		for n, e := range braceFootExtremes {
-			var worst analysis.Placed
+			var worst held
 			k := 1.0
 			for _, m := range c.models {
 				factor := math.Min(m.braces[i].factor(), amplifyTo)
@@ -227,7 +236,7 @@ func (c *run) braceFootRows(i int) {
 					Of:    func(s *analysis.State) float64 { return factor * e.of(s) },
 					Bound: func(s *analysis.State) float64 { return factor * math.Max(math.Abs(s.Vz), math.Hypot(s.N, s.Vy)) },
 				}
-				found := m.analysis.WorstAtStations(m.analysis.BraceFoot(i), []float64{0}, level, []analysis.Measure{measure})[0]
+				found := c.worstHeld(m, m.analysis.BraceFoot(i), 0, analysis.Query{Level: level, Measures: []analysis.Measure{measure}})[0][0]
 				if !worst.Found() || analysis.Beats(found.Value, worst.Value) {
 					worst, k = found, factor
 				}
@@ -235,10 +244,11 @@ func (c *run) braceFootRows(i int) {
 			if worst.Value <= nothing {
 				continue
 			}
-			s := &worst.State
+			raised := worst.raised()
+			s := &raised
 			c.out.BraceFeet = append(c.out.BraceFeet, BraceFoot{
 				Brace: i + 1, ExtremeOf: braceFootExtremes[n].name, Level: [...]string{"design", "characteristic"}[l],
-				Combination: worst.Combination.String(), Load: worst.Placement.In(c.o.Units), Fx: k * s.N, Fy: k * s.Vy, Fz: k * s.Vz,
+				Combination: worst.Combination.String(), CombinationName: worst.Combination.Name, Load: worst.LoadIn(c.o.Units) + worst.raise.words(), Fx: k * s.N, Fy: k * s.Vy, Fz: k * s.Vz,
 			})
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
 )
 
 // cautionTexts are the cautions with stable ids, in order.
@@ -15,7 +16,7 @@ var cautionTexts = [...]Caution{
 	{ID: "C1", Text: "This is a pre-check. A qualified engineer must verify it; the local code and licensed practice come first."},
 	{ID: "C2", Text: "Loads and values marked memory were not read in the standard: read its current text before relying on them."},
 	{ID: "C3", Text: "Not a vehicle, crash or crowd-control barrier, and no anchor for fall arrest, ropes, hoists, pipes or cables."},
-	{ID: "C4", Text: "No sheeting, banners, nets or signs unless entered as infill, which is not supported yet: they multiply the wind."},
+	{ID: "C4", Text: "No sheeting, banners, nets or signs unless entered as infill: they multiply the wind."},
 	{ID: "C5", Text: "Substrate, slab edge, anchors in concrete, welds and ground are checked only where listed."},
 	{ID: "C6", Text: "Fitting values hold for the tested tube, wall, material, screw torque and coating; record the torque and recheck it after first loading and at inspection."},
 	{ID: "C7", Text: "Impact and fatigue (wind or machine vibration) are not checked."},
@@ -32,6 +33,10 @@ func (c *run) cautions() {
 		switch caution.ID {
 		case "C1", "C2": // of every barrier; the formulas of the resistances are from memory
 			caution.Triggered = true
+		case "C4":
+			if c.d.Infill.Stands() {
+				caution.Text = "No sheeting, banners, nets or signs beside the infill that is entered: they multiply the wind."
+			}
 		case "C6":
 			caution.Triggered = c.d.Fitting.Values != "" || c.d.Fitting.Corner.Values != "" ||
 				slices.ContainsFunc(c.d.Rails, func(r barrier.Rail) bool { return r.SpliceValues != "" })
@@ -47,17 +52,92 @@ func (c *run) cautions() {
 	}
 }
 
-// ownLoadBelowCode reports whether an own line load along a rail is below the
-// line load of a schedule in the same list.
+// ownLoadBelowCode reports whether an own line or area load, or a point load on the same
+// parts, is below that of a schedule in the same list. Loads that press down or lift are
+// compared among themselves.
 func (c *run) ownLoadBelowCode() bool {
-	for _, own := range c.actions {
-		for _, code := range c.actions {
-			if own.Schedule == nil && code.Schedule != nil && !own.Point && !code.Point && own.Value < code.Value {
+	for i := range c.out.Loads {
+		own := &c.out.Loads[i]
+		if own.Provenance != usersOwn || own.Value == nil {
+			continue
+		}
+		for k := range c.out.Loads {
+			code := &c.out.Loads[k]
+			if code.Provenance == usersOwn || code.Kind != own.Kind || code.Stands == "" || code.Value == nil || isUpright(code) != isUpright(own) {
+				continue
+			}
+			if (own.Kind != "point" || own.Stands == code.Stands) && *own.Value < *code.Value {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// isUpright reports whether a load points down or up alone.
+func isUpright(row *LoadRow) bool {
+	return row.Direction == loads.Down || row.Direction == loads.Up || row.Direction == loads.DownCone
+}
+
+// actAtOnce reports whether two loads of the list act together: joined, or in a combination of
+// the user's own.
+func (c *run) actAtOnce(i, k int) bool {
+	return slices.Contains(c.d.Loads[i].With, k) || slices.ContainsFunc(c.d.Combine.Own, func(own barrier.OwnCombination) bool {
+		return own.Factors[i] != 0 && own.Factors[k] != 0
+	})
+}
+
+// natureCautions are those of loads of nature: wind that is left out, or that no load of people
+// or no ice is joined to.
+func (c *run) natureCautions() []string {
+	var out []string
+	winds, people := c.loadsOf(true), c.loadsOf(false)
+	if c.d.Infill.Stands() && len(winds) == 0 {
+		out = append(out, "The barrier has infill and no wind is among its loads: nothing here says that it stands in wind.")
+	}
+	for _, w := range winds {
+		for _, p := range people {
+			if w != p && !c.actAtOnce(w, p) {
+				with := "EN 1990 combines them"
+				if c.d.Basis != loads.BasisEN {
+					with = "the basis may combine them"
+				}
+				out = append(out, c.apart(p, w, with))
+			}
+		}
+		for i := range c.d.Loads {
+			if own := c.d.Loads[i].Own; own != nil && own.Kind == barrier.OwnIce && !c.actAtOnce(w, i) {
+				out = append(out, c.apart(i, w, "wind on ice is part of what ice does (ISO 12494, from memory)"))
+			}
+		}
+	}
+	return out
+}
+
+// apart says of two loads that they are not joined, and why that is to be thought over.
+func (c *run) apart(i, k int, why string) string {
+	return fmt.Sprintf("Loads %s and %s do not act together here, for neither names the other in with: %s where they may occur at once.", c.d.Loads[i].Name, c.d.Loads[k].Name, why)
+}
+
+// loadsOf returns the entries of the list that bring wind, or those that bring loads of people.
+// A schedule may bring both, and says itself whether they act together.
+func (c *run) loadsOf(wind bool) []int {
+	var out []int
+	for i := range c.d.Loads {
+		l, brings := &c.d.Loads[i], false
+		switch {
+		case l.Own != nil && wind:
+			brings = l.Own.Kind == barrier.OwnWind
+		case l.Own != nil:
+			brings = l.Own.Kind == barrier.OwnLine || l.Own.Kind == barrier.OwnPoint || l.Own.Kind == barrier.OwnArea
+		default:
+			brings = slices.ContainsFunc(l.Schedule.Actions, func(a loads.Action) bool { return (a.Kind == loads.WindPressure) == wind })
+		}
+		if brings {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // mostPressed names the member whose compression is the largest part of its critical
@@ -95,10 +175,9 @@ func (c *run) ownCautions() []string {
 		out = append(out, "Braces count as holding without give or play, pulled and pressed alike: what their fittings slip or their feet yield puts load back on the posts.")
 	}
 	for i := range c.d.Loads {
-		if s := c.d.Loads[i].Schedule; s != nil {
-			out = append(out, s.Cautions...)
-		}
+		out = append(out, scheduleCautions(&c.d.Loads[i])...)
 	}
+	out = append(out, c.natureCautions()...)
 	for _, g := range openGaps(c.d) {
 		out = append(out, "The run has a gap "+c.stretchWords(g.From, g.To)+": nothing here says that no guard is needed there.")
 	}
@@ -113,7 +192,7 @@ func (c *run) ownCautions() []string {
 	}{{"strength", c.out.Governing.Strength}, {"deflection", c.out.Governing.Deflection}} {
 		for i := range c.out.Checks {
 			r := &c.out.Checks[i]
-			if r.ID == g.ref.ID && r.Element == g.ref.Element && r.Provenance == "memory" {
+			if g.ref.Names(r) && r.Provenance == "memory" {
 				out = append(out, fmt.Sprintf("The governing %s check (%s of %s) rests on a value from memory.", g.what, r.ID, r.Element))
 			}
 		}
@@ -127,6 +206,20 @@ func (c *run) ownCautions() []string {
 		was := seen[s]
 		seen[s] = true
 		return was
+	})
+}
+
+// fixingClause is the clause whose factor on fixings a schedule warns is not applied.
+const fixingClause = "BS 6180:1999 6.5"
+
+// scheduleCautions are those of the schedule of a load, without the one that its request for a
+// factor on fixings answers.
+func scheduleCautions(l *barrier.Load) []string {
+	if l.Schedule == nil {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(l.Schedule.Cautions), func(text string) bool {
+		return l.Fixing > 1 && strings.Contains(text, fixingClause)
 	})
 }
 

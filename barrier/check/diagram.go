@@ -22,8 +22,8 @@ func (c *run) diagrams() {
 }
 
 func (c *run) diagram(element string, trace []analysis.TracePoint, f *finding) {
-	moment := Diagram{Element: element, Quantity: "resultant moment", Unit: "Nm", Load: f.placed.Placement.In(c.o.Units)}
-	moved := Diagram{Element: element, Quantity: "movement across", Unit: "mm", Load: f.placed.Placement.In(c.o.Units)}
+	moment := Diagram{Element: element, Quantity: "resultant moment", Unit: "Nm", Load: f.placed.LoadIn(c.o.Units)}
+	moved := Diagram{Element: element, Quantity: "movement across", Unit: "mm", Load: f.placed.LoadIn(c.o.Units)}
 	for _, t := range trace {
 		moment.Stations, moment.Values = append(moment.Stations, t.At), append(moment.Values, t.State.Moment())
 		moved.Stations, moved.Values = append(moved.Stations, t.At), append(moved.Values, t.State.Across*1e3)

@@ -5,8 +5,8 @@
 // # A check
 //
 // A check is one function of a state and a [Recorder]: six forces at a section,
-// all from one load at one place in one combination, to a utilisation (demand
-// over resistance). The search calls it with no recorder, many times; the
+// all from one load at one place in one combination, with what acts beside it, to
+// a utilisation (demand over resistance). The search calls it with no recorder, many times; the
 // governing state is judged once more with one, so that the trail is written by
 // the code that decided. No check falls when a component of its state grows in
 // magnitude: the search relies on it.
@@ -25,6 +25,40 @@
 //
 // Forces are N, moments N·m, stresses Pa. A state has axial force positive in
 // tension; checks take its magnitude.
+//
+// A schedule's partial factor on resistance stands in place of γM0 and γM1 under its loads and
+// those that act with them, 1.00 under its accidental ones: strength is then searched once for
+// each factor, under those actions alone. AISC 360 has φ or Ω instead, and a mixed schedule
+// loses its factor; both are said. First yield is divided by none.
+//
+// # Limits
+//
+// A limit of movement is a length, or a rule of the height and the bay. Of those of one
+// movement that are about every action the tightest stands, bay by bay; one about a
+// single action of a schedule is a check of its own, under that action alone.
+//
+// A set that the user names by its standard binds beside those of the schedules; what is looser
+// than a schedule's needs the user's override.
+//
+// # Loads
+//
+// Each load is told as it is taken, unfactored ([LoadRow]): where it stands, what acts with it, its
+// edition, clause and provenance. One that stands nowhere though it is asked for leaves the result
+// incomplete. Wind, ice and temperature are told in steps from the site to the tubes ([StepRow]),
+// and a change of temperature by the way that rails ask for at their ends ([ExpansionRow]). People
+// and wind that are not joined are a caution. An accidental action is judged in its own limit
+// state. A base that stands by its weight has base actions at equilibrium, and what would turn it
+// over is unchecked.
+//
+// # Openings
+//
+// Infill closes what it covers; what stays open above and below it, and on overhangs, is judged by
+// itself, and the infill by the largest ball that passes it. The infill and its fixings have no check.
+//
+// # Fixings
+//
+// By request (BS 6180:1999 6.5) the state at a fitting, a splice, a wall or a foot is
+// multiplied by 1.5 under a load; what permanent actions relieve it by is not.
 //
 // # Braces
 //

@@ -98,15 +98,16 @@ func (m *model) demands(c *run, rail int, corner bool, l analysis.Level, wanted 
 				q.Measures = append(q.Measures, measure(g.judge))
 			}
 		}
-		found := m.analysis.WorstAt(p, []float64{0}, q)[0]
+		found := c.worstHeld(m, p, 0, q)[0]
 		factor := m.jointFactor(rail, post)
 		for i, g := range chosen {
 			if g.tube != tube {
 				continue
 			}
-			f := finding{id: g.id(), element: fittingName(corner, post, c.d.Rails[rail].Name), member: rail, grip: g, corner: corner, judge: g.judge, placed: found[0], model: m, factor: factor}
+			f := finding{id: g.id(), element: fittingName(corner, post, c.d.Rails[rail].Name), member: rail, grip: g, corner: corner, judge: found[0].raise.judge(g.judge), raise: found[0].raise, placed: found[0].Placed, model: m, factor: factor}
 			if k := math.Min(factor, amplifyTo); g.turns() && k > 1 { // above it nothing is judged
-				f.judge = func(s *analysis.State, r *Recorder) float64 { return k * g.judge(s, r) }
+				plain := f.judge
+				f.judge = func(s *analysis.State, r *Recorder) float64 { return k * plain(s, r) }
 				f.placed.Value *= k
 			}
 			found = found[1:]
@@ -201,7 +202,7 @@ func (m *model) testedFittings(c *run, rail int, corner bool) {
 		f.judge = func(s *analysis.State, r *Recorder) float64 {
 			v := demand(s, nil)
 			r.step("Rd", resistance, gripUnit(kind), fmt.Sprintf("tested value (%s) / %.2f", values.Values, values.ValuesFactor), "")
-			r.step("Ed", v, gripUnit(kind), "demand of this kind on this tube", "")
+			r.step("Ed", v, gripUnit(kind), "demand of this kind on this tube"+f.raise.words(), "")
 			return r.verdict(v, resistance, gripUnit(kind), "tested value ("+values.Values+")")
 		}
 		f.placed.Value /= resistance
@@ -228,12 +229,13 @@ func (m *model) splice(c *run, rail int, p *analysis.Probe) {
 
 // atSplice finds one demand on a splice, a moment with second order.
 func (m *model) atSplice(c *run, rail int, p *analysis.Probe, l analysis.Level, g grip) finding {
-	f := finding{id: g.id(), element: c.spliceName(rail, p.From), member: rail, grip: g, judge: g.judge, model: m}
-	f.placed = m.analysis.WorstAtStations(p, []float64{0}, l, []analysis.Measure{measure(g.judge)})[0]
+	found := c.worstHeld(m, p, 0, analysis.Query{Level: l, Measures: []analysis.Measure{measure(g.judge)}})[0][0]
+	f := finding{id: g.id(), element: c.spliceName(rail, p.From), member: rail, grip: g, judge: found.raise.judge(g.judge), raise: found.raise, placed: found.Placed, model: m}
 	if g.kind == "moment" {
 		f.factor = amplificationAt(m.rails[rail].second)
 		if k := math.Min(f.factor, amplifyTo); k > 1 { // above it nothing is judged
-			f.judge = func(s *analysis.State, r *Recorder) float64 { return k * g.judge(s, r) }
+			plain := f.judge
+			f.judge = func(s *analysis.State, r *Recorder) float64 { return k * plain(s, r) }
 			f.placed.Value *= k
 		}
 	}
@@ -265,7 +267,7 @@ func (m *model) testedSplice(c *run, rail int, p *analysis.Probe, resistance flo
 	f.judge = func(s *analysis.State, rec *Recorder) float64 {
 		v := demand(s, nil)
 		rec.step("Rd", resistance, "Nm", fmt.Sprintf("tested value (%s) / %.2f", r.SpliceValues, r.SpliceValuesFactor), "")
-		rec.step("Ed", v, "Nm", "moment in the splice", "")
+		rec.step("Ed", v, "Nm", "moment in the splice"+f.raise.words(), "")
 		return rec.verdict(v, resistance, "Nm", "tested value ("+r.SpliceValues+")")
 	}
 	f.placed.Value /= resistance

@@ -322,9 +322,13 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 		look := func(e *analysis.Element, post bool, member int, checks []named) {
 			held := column{t.of(post, member), a.PressedByPermanent(e)}
 			checks = held.judged(slices.DeleteFunc(slices.Clone(checks), func(n named) bool { return n.limit.vertical }))
-			q := query(analysis.Service, checks)
-			q.Floor = max(largest, 1)
-			for n, found := range a.WorstOf(e, q)[0] {
+			service := newSearch(analysis.Service, checks)
+			for i := range service.queries {
+				service.queries[i].Floor = max(largest, 1)
+			}
+			placed := a.WorstOf(e, service.queries...)
+			movements, _ := service.found(&placed)
+			for n, found := range movements {
 				if found.Found() && found.Value > largest {
 					worst, largest = moved{i, post, member, checks[n].limit, checks[n].moves, held.permanent, found}, found.Value
 				}

@@ -20,7 +20,9 @@ type FrameFactor struct {
 // frameFactors finds those of the governing checks whose bound is above amplifyFrom.
 func (c *run) frameFactors() {
 	for _, ref := range []CheckRef{c.out.Governing.Overall, c.out.Governing.Strength, c.out.Governing.Deflection} {
-		at := slices.IndexFunc(c.worst.findings, func(f finding) bool { return f.id == ref.ID && f.element == ref.Element })
+		at := slices.IndexFunc(c.worst.findings, func(f finding) bool {
+			return f.id == ref.ID && f.element == ref.Element && (ref.Utilisation == nil || math.Abs(f.placed.Value-*ref.Utilisation) <= 1e-9*(1+f.placed.Value))
+		})
 		known := slices.ContainsFunc(c.out.Governing.SecondOrder, func(f FrameFactor) bool { return f.ID == ref.ID && f.Element == ref.Element })
 		if at < 0 || known {
 			continue
@@ -65,12 +67,12 @@ func (c *run) frameRun(f *finding) (first, second float64, err error) {
 	var j judge
 	switch kind, _, _ := strings.Cut(f.id, "-"); kind {
 	case "brace":
-		j = judgeOfBrace(f.id, m.tubes.braces[f.member])
+		j = judgeOfBrace(f.id, f.by.byStrut(m.tubes.braces[f.member]))
 		moved := f.placed.State
 		moved.N = s.N
 		s = moved
 	default:
-		j = judgeOf(f.id, m.tubes.of(kind == "post", f.member).upTo(1))
+		j = judgeOf(f.id, f.by.by(m.tubes.of(kind == "post", f.member)).upTo(1))
 	}
 	return j(&f.placed.State, nil), j(&s, nil), nil
 }

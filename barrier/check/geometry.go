@@ -2,45 +2,112 @@ package check
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/loads"
 )
 
-// opening is one clear height of the barrier, m. Known is false where a toe plate
-// that the definition does not mention decides it.
+// opening is one clear opening of the barrier, m: a height between what runs along it, or the
+// largest ball that passes the infill. Missing says what the definition does not tell and
+// decides it; empty where it is known.
 type opening struct {
 	between string
 	clear   float64
-	known   bool
+	missing string
 }
 
-// openings returns the clear heights between rails and below the lowest, from
-// the top down.
+// strip is what closes a height of the barrier all along it, m above the walking surface.
+type strip struct {
+	name     string
+	from, to float64
+}
+
+// openings returns the clear openings from the top down: between rails, below the lowest, and
+// through the infill.
 func openings(d *barrier.Definition) []opening {
-	order := make([]int, len(d.Rails))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(d.Rails[b].Height, d.Rails[a].Height) })
+	strips := closedStrips(d)
 	var out []opening
-	for i := range len(order) - 1 {
-		hi, lo := &d.Rails[order[i]], &d.Rails[order[i+1]]
-		out = append(out, opening{fmt.Sprintf("between rail %s and rail %s", hi.Name, lo.Name), hi.Height - hi.Ring.OD/2 - lo.Height - lo.Ring.OD/2, true})
+	for i := range len(strips) - 1 {
+		hi, lo := &strips[i], &strips[i+1]
+		out = append(out, opening{"between " + hi.name + " and " + lo.name, hi.from - lo.to, ""})
 	}
-	low := &d.Rails[order[len(order)-1]]
-	under := low.Height - low.Ring.OD/2
-	switch t := d.Run.ToePlate; t.State {
-	case barrier.ToePlateGiven:
-		out = append(out, opening{"between rail " + low.Name + " and the toe plate", under - t.Gap - t.Height, true}, opening{"under the toe plate", t.Gap, true})
-	case barrier.NoToePlate:
-		out = append(out, opening{"between rail " + low.Name + " and the walking surface", under, true})
+	low := &strips[len(strips)-1]
+	switch t := d.Run.ToePlate; {
+	case t.State == barrier.ToePlateGiven:
+		out = append(out, opening{"under the toe plate", t.Gap, ""})
+	case t.State == barrier.NoToePlate:
+		out = append(out, opening{"between " + low.name + " and the walking surface", low.from, ""})
 	default:
-		out = append(out, opening{"below rail " + low.Name, under, false})
+		out = append(out, opening{"below " + low.name, low.from, "the toe plate that is not mentioned must close the opening below " + low.name})
+	}
+	if d.Infill.Stands() {
+		out = slices.DeleteFunc(out, func(o opening) bool { return o.clear <= geometrySlack }) // the infill reaches it
+		out = append(out, onOverhangs(d)...)
+		out = append(out, throughInfill(&d.Infill))
 	}
 	return out
+}
+
+// onOverhangs returns the openings of the overhangs, into which infill does not reach: each as
+// high as that between the rails, or as long as the overhang, from the post's face, where that
+// is less.
+func onOverhangs(d *barrier.Definition) []opening {
+	bare := *d
+	bare.Infill = barrier.Infill{}
+	var out []opening
+	for end, name := range barrier.EndNames() {
+		long := d.Run.Overhang[end] - d.Post.Ring.OD/2
+		if long <= geometrySlack {
+			continue
+		}
+		for _, o := range openings(&bare) {
+			out = append(out, opening{"on the overhang at the " + name + ", " + o.between, min(o.clear, long), o.missing})
+		}
+	}
+	return out
+}
+
+// closedStrips returns the rails, the toe plate and the infill from the top down. What lies
+// within another, or runs into it, is one with it.
+func closedStrips(d *barrier.Definition) []strip {
+	var all []strip
+	for i := range d.Rails {
+		r := &d.Rails[i]
+		all = append(all, strip{"rail " + r.Name, r.Height - r.Ring.OD/2, r.Height + r.Ring.OD/2})
+	}
+	if d.Infill.Stands() {
+		all = append(all, strip{"the infill", d.Infill.Bottom, d.Infill.Top})
+	}
+	if t := d.Run.ToePlate; t.State == barrier.ToePlateGiven {
+		all = append(all, strip{"the toe plate", t.Gap, t.Gap + t.Height})
+	}
+	slices.SortStableFunc(all, func(a, b strip) int { return cmp.Compare(b.to, a.to) })
+	if !d.Infill.Stands() {
+		return all
+	}
+	merged := all[:1]
+	for _, s := range all[1:] {
+		last := &merged[len(merged)-1]
+		if s.to < last.from-geometrySlack {
+			merged = append(merged, s)
+		} else if s.from < last.from {
+			last.name, last.from = s.name, s.from
+		}
+	}
+	return merged
+}
+
+// throughInfill is the opening through the infill itself: none through a sheet.
+func throughInfill(f *barrier.Infill) opening {
+	through := opening{between: "through the infill"}
+	switch {
+	case f.Opening != nil:
+		through.clear = *f.Opening
+	case f.Kind != barrier.SheetInfill:
+		through.missing = "the infill is " + string(f.Kind) + " and its opening is not given: infill.opening must say the largest ball that passes it"
+	}
+	return through
 }
 
 // geometry checks the geometry rules of every schedule.
@@ -52,6 +119,7 @@ func (c *run) geometry() {
 		}
 		for k := range s.Rules {
 			if row, applies := geometryRow(c.d, &s.Rules[k]); applies {
+				row.Schedule, row.Occupancy = s.Name, s.Use
 				if c.d.LeaveOut.Geometry {
 					row.Note = join(string(row.Status)+" if it were judged", row.Note)
 					row.Status = LeftOut
@@ -85,13 +153,15 @@ func geometryRow(d *barrier.Definition, r *loads.GeometryRule) (row GeometryRow,
 	var v ruled
 	switch r.Kind {
 	case loads.MinHeight:
-		v = ruleHeight(d, r.Value, atLeast)
+		v = ruleHeight(d, r, atLeast)
 	case loads.MaxHeight:
-		v = ruleHeight(d, r.Value, atMost)
+		v = ruleHeight(d, r, atMost)
 	case loads.MaxGap, loads.MaxSphere:
 		v = ruleOpenings(d, r.Value)
 	case loads.MinToeBoard:
-		v = ruleToePlate(d, r.Value)
+		v = ruleToePlate(d, r.Value, d.Run.ToePlate.Height, "height of the toe plate")
+	case loads.MinToeTop:
+		v = ruleToePlate(d, r.Value, d.Run.ToePlate.Gap+d.Run.ToePlate.Height, "top edge of the toe plate")
 	case loads.MaxToeGap:
 		if d.Run.ToePlate.State != barrier.ToePlateGiven {
 			return row, false
@@ -106,7 +176,7 @@ func geometryRow(d *barrier.Definition, r *loads.GeometryRule) (row GeometryRow,
 		}
 		v = ruleInterruption(d, r, gaps)
 	default:
-		return row, false
+		v = ruled{unknown: true, note: "this program does not judge a rule of this kind: check it by hand"}
 	}
 	row = GeometryRow{Rule: r.Text, Standard: r.Standard + " " + r.Clause, Required: r.Value * 1e3, Found: v.found * 1e3,
 		Unit: "mm", Note: v.note, Provenance: r.Provenance}
@@ -120,6 +190,9 @@ func geometryRow(d *barrier.Definition, r *loads.GeometryRule) (row GeometryRow,
 	case all, some && v.holds:
 		row.Status = Unchecked
 		row.Note = join(row.Note, "the rule is for level runs, and this run has a slope: look up what holds on slopes and stairs")
+		if r.Note != "" {
+			row.Note = join(row.Note, r.Note)
+		}
 	case v.holds:
 		row.Status = Pass
 	case r.Binding():
@@ -144,39 +217,53 @@ func atLeast(found, required float64) bool { return found >= required-geometrySl
 func atMost(found, allowed float64) bool   { return found <= allowed+geometrySlack }
 
 // ruleHeight asks for the top of the highest rail at a height or above, or at one or
-// below.
-func ruleHeight(d *barrier.Definition, height float64, holds func(found, height float64) bool) ruled {
+// below; of a range, for one from its lower to its upper end.
+func ruleHeight(d *barrier.Definition, r *loads.GeometryRule, holds func(found, height float64) bool) ruled {
 	found := d.TopOfRail()
-	return ruled{found: found, holds: holds(found, height), note: "top of rail " + d.Rails[d.Highest()].Name}
+	v := ruled{found: found, holds: holds(found, r.Value), note: "top of rail " + d.Rails[d.Highest()].Name}
+	if r.AtMost != 0 && !atMost(found, r.AtMost) {
+		v.holds, v.bound = false, r.AtMost
+	}
+	return v
 }
 
-// ruleOpenings allows no opening above a size. A toe plate that is not mentioned
-// leaves it open only where no other opening fails.
+// ruleOpenings allows no opening above a size. What the definition does not tell leaves it
+// open only where no other opening fails.
 func ruleOpenings(d *barrier.Definition, allowed float64) ruled {
 	all := openings(d)
 	largest := slices.MaxFunc(all, func(a, b opening) int { return cmp.Compare(a.clear, b.clear) })
-	if holds := atMost(largest.clear, allowed); holds || largest.known {
-		return ruled{found: largest.clear, holds: holds, note: "largest opening, " + largest.between}
-	}
-	for _, o := range all {
-		if o.known && !atMost(o.clear, allowed) {
-			return ruled{found: o.clear, note: o.between}
+	told := slices.DeleteFunc(slices.Clone(all), func(o opening) bool { return o.missing != "" })
+	for _, o := range told {
+		if !atMost(o.clear, allowed) {
+			if largest.missing == "" {
+				o = largest
+			}
+			note := o.between
+			if o == largest {
+				note = "largest opening, " + note
+			}
+			return ruled{found: o.clear, note: note}
 		}
 	}
-	return ruled{found: largest.clear, unknown: true, note: "the toe plate that is not mentioned must close the opening " + largest.between}
+	for _, o := range all {
+		if o.missing != "" && (o.clear == 0 || !atMost(o.clear, allowed)) {
+			return ruled{found: o.clear, unknown: true, note: o.missing}
+		}
+	}
+	return ruled{found: largest.clear, holds: true, note: "largest opening, " + largest.between}
 }
 
-// ruleToePlate asks for a toe plate of a height or above.
-func ruleToePlate(d *barrier.Definition, required float64) ruled {
-	switch toe := d.Run.ToePlate; toe.State {
+// ruleToePlate asks for a toe plate whose measure that is found is so much or more.
+func ruleToePlate(d *barrier.Definition, required, found float64, measure string) ruled {
+	switch d.Run.ToePlate.State {
 	case barrier.ToePlateGiven:
-		return ruled{found: toe.Height, holds: atLeast(toe.Height, required), note: "height of the toe plate"}
+		return ruled{found: found, holds: atLeast(found, required), note: measure}
 	case barrier.NoToePlate:
 		return ruled{note: "no toe plate"}
 	}
-	all := openings(d)
-	lowest := all[len(all)-1]
-	return ruled{found: lowest.clear, unknown: true, note: "a toe plate is not mentioned; it must close the opening " + lowest.between}
+	strips := closedStrips(d)
+	lowest := strips[len(strips)-1]
+	return ruled{found: max(0, lowest.from), unknown: true, note: "a toe plate is not mentioned; it must close the opening below " + lowest.name}
 }
 
 // ruleToeGap allows no gap under the toe plate above a size.

@@ -3,9 +3,12 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
 )
 
 // above is the ratio of frame to hand from which a reason is given, as far as it is
@@ -91,9 +94,87 @@ func (c *run) onPost(a *analysis.Action, post int) (force float64, words string)
 	return a.Value, "P"
 }
 
+// noHand says what of a load has no hand formula, empty where all of it has.
+func noHand(a *analysis.Action) string {
+	switch {
+	case a.At != nil:
+		return a.Name + ", which governs there, stands at one place alone"
+	case a.Field != nil:
+		return a.Name + ", which governs there, stands everywhere at once"
+	case a.Posts || len(a.Rails) == 0:
+		return a.Name + ", which governs there, stands on a post"
+	}
+	return ""
+}
+
+// byHand returns the placed action for which hand formulas are, nil for none: why there are
+// none is said once.
+func (c *run) byHand(p *analysis.Placed) *analysis.Action {
+	a := p.Placement.Action
+	if a == nil {
+		return nil
+	}
+	why := noHand(a)
+	if why == "" {
+		return a
+	}
+	note := quantity.Say("No hand formula stands beside some of the frame's values: %s.", why)
+	if !slices.ContainsFunc(c.notes, func(n quantity.Sentence) bool { return n.In(quantity.Metric) == note.In(quantity.Metric) }) {
+		c.notes = append(c.notes, note)
+	}
+	return nil
+}
+
+// liftOf returns by how much a load stands above the rail that takes it, m, below where
+// negative: 0 within half a diameter of its axis and between rails, where its shares say it.
+func (c *run) liftOf(a *analysis.Action) float64 {
+	if len(a.Rails) != 1 {
+		return 0
+	}
+	rail := &c.d.Rails[a.Rails[0].Rail]
+	off := c.heightOf(a) - rail.Height
+	if math.Abs(off) <= rail.Ring.OD/2+geometrySlack {
+		return 0
+	}
+	return off
+}
+
+// heightOf returns the height at which an action on rails acts, m: that of its rail where it
+// has none of its own.
+func (c *run) heightOf(a *analysis.Action) float64 {
+	onRail := c.d.Rails[a.Rails[0].Rail].Height
+	l := &c.d.Loads[a.Load]
+	if l.Schedule == nil {
+		if l.Own.Height != nil {
+			return *l.Own.Height
+		}
+		return onRail
+	}
+	for i := range l.Schedule.Actions {
+		if of := &l.Schedule.Actions[i]; of.Target == loads.Top && isCalled(a, of.Name) {
+			return of.Height.At(onRail, c.d.TopOfRail())
+		}
+	}
+	return onRail
+}
+
+// handCheck lists a hand value beside the frame's. What acts with the placed load is in the
+// frame's value alone, which is why that may be the larger one.
+func (c *run) handCheck(h HandCheck, p *analysis.Placed) {
+	if p.Combination.Beside != nil {
+		const beside = "the hand value is of the placed load alone, and what acts with it is in the frame's"
+		if h.Ratio > above || h.Why == "" {
+			h.Why = beside
+		} else {
+			h.Why = join(h.Why, beside)
+		}
+	}
+	c.out.HandChecks = append(c.out.HandChecks, h)
+}
+
 func (c *run) handPost(i int) {
 	p := &c.worst.posts[i].base
-	a := p.Placement.Action
+	a := c.byHand(p)
 	if a == nil || c.hasBrace(i) {
 		return
 	}
@@ -103,6 +184,7 @@ func (c *run) handPost(i int) {
 	for _, s := range a.Rails {
 		hand += force * s.Share * (c.d.Rails[s.Rail].Height - c.d.Post.Base.Level)
 	}
+	hand += force * c.liftOf(a)
 	hand *= p.Combination.Variable * math.Hypot(f[0], f[1])
 	if hand == 0 {
 		return // a load straight up or down
@@ -126,7 +208,7 @@ func (c *run) handPost(i int) {
 	case h.Ratio < 0.70:
 		h.Why = "the rails carry part of the load to the neighbouring posts"
 	}
-	c.out.HandChecks = append(c.out.HandChecks, h)
+	c.handCheck(h, p)
 }
 
 // spliceNear reports whether a rail has a splice in a bay beside a post.
@@ -152,9 +234,12 @@ func (c *run) cornerTop(post int) {
 // F a² (3h - a)/6EI + F a h/k for a force at a on a post of height h.
 func (c *run) handTop(i int) {
 	p := &c.worst.posts[i].top
-	a := p.Placement.Action
+	a := c.byHand(p)
 	if a == nil || p.Value == 0 || c.hasBrace(i) {
 		return
+	}
+	if c.liftOf(a) != 0 {
+		return // its couple on the post has no part in the formula
 	}
 	if c.d.Run.IsCorner(i) {
 		c.cornerTop(i)
@@ -171,7 +256,7 @@ func (c *run) handTop(i int) {
 		arm := c.d.Rails[s.Rail].Height - c.d.Post.Base.Level
 		hand += force * s.Share * (arm*arm*(3*h-arm)/(6*c.d.Post.Grade.E*c.d.Post.Ring.I) + arm*h/foot)
 	}
-	if hand *= math.Abs(unitForce(&p.Placement)[1]); hand == 0 {
+	if hand *= p.Combination.Variable * math.Abs(unitForce(&p.Placement)[1]); hand == 0 {
 		return
 	}
 	row := HandCheck{What: "post top movement, lone cantilever", Element: postName(i), Formula: words + " × [a²(3h - a)/6EI + a h/k]", Hand: hand * 1e3, Frame: p.Value * 1e3, Unit: "mm"}
@@ -182,7 +267,7 @@ func (c *run) handTop(i int) {
 	case row.Ratio < 0.70:
 		row.Why = "the rails hold the post's top to its neighbours"
 	}
-	c.out.HandChecks = append(c.out.HandChecks, row)
+	c.handCheck(row, p)
 }
 
 // wallBeside reports whether a bay ends at a wall.
@@ -215,7 +300,7 @@ func (c *run) squareToRail(p *analysis.Placed) float64 {
 
 func (c *run) handRail(i int) {
 	p := &c.worst.rails[i].moment
-	a := p.Placement.Action
+	a := c.byHand(p)
 	if a == nil {
 		return
 	}
@@ -264,5 +349,5 @@ func (c *run) handRail(i int) {
 	case h.Ratio < 0.70:
 		h.Why = "the rail is continuous over its posts"
 	}
-	c.out.HandChecks = append(c.out.HandChecks, h)
+	c.handCheck(h, p)
 }

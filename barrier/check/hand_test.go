@@ -117,7 +117,7 @@ func TestHandChecksBesideContinuousRails(t *testing.T) {
 // 1.1 m, W = 23 630 mm³, fy = 355 MPa, I = 1 370 544 mm⁴, E = 205 000 MPa. Its post
 // is not round, so the modulus and the second moment are put into the definition.
 func TestPublishedRailingPost(t *testing.T) {
-	const source = "public sample calculation of a railing post, resistance dossier E20"
+	const source = "public sample calculation of a railing post"
 	s := lonePosts()
 	s.run = "length = \"4.35 m\"\nspacing = \"1.45 m\"\ntoe_plate = \"none\""
 	s.base = "stiffness = \"rigid\""

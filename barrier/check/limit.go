@@ -6,6 +6,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/quantity"
 	"example.com/stanchion/loads"
 )
 
@@ -15,9 +16,11 @@ const usersOwn = "the user's"
 // allowance is a limit of movement as it is given, for any bay, and who asks for it.
 type allowance struct {
 	barrier.Limit
+	of         string // loads.LimitTotal, ...
 	clause     string
 	provenance string
 	vertical   bool                        // of a vertical movement: the stiffness of the feet is not found from it
+	sinks      bool                        // of how far the highest rail sinks alone
 	only       func(*analysis.Action) bool // the actions that it is about; nil: every one
 }
 
@@ -27,47 +30,144 @@ type limit struct {
 	*allowance
 }
 
-// limits are the limits that bind this barrier; nil ones do not.
+// limits are the limits that bind this barrier.
 type limits struct {
-	total                []*allowance // the tightest stands, bay by bay
-	post, span, vertical *allowance
-	loaded               []*allowance // how far the highest rail may sink under the loads of a schedule
-	height               float64      // h of a rule, m
-	none                 bool         // the user wants none
+	total, post, span, vertical []*allowance // of each the tightest stands, bay by bay
+	some                        []*allowance // about some actions alone: each is judged by itself
+	height                      float64      // h of a rule, m
+	none                        bool         // the user wants none
 }
 
-// newLimits gathers the limits of the schedules and the user's. Of the total movement
-// across the tightest stands, or the user's own with override.
+// newLimits gathers the limits of the schedules, of the named set that the user chose and the
+// user's own. Of those of one movement the tightest stands, but the user's own in place of the
+// set's, and with override in place of a schedule's.
 func newLimits(d *barrier.Definition) limits {
 	l := limits{none: d.Limits.DeflectionNone, height: d.RuleHeight()}
-	users := func(v *barrier.Limit, what string) *allowance {
-		if v == nil {
-			return nil
-		}
-		clause := "the user's limit " + what
-		if v.Rule != "" {
-			clause += ", " + v.Rule
-		}
-		return &allowance{Limit: *v, clause: clause, provenance: usersOwn, vertical: what == "vertical"}
-	}
-	l.post, l.span, l.vertical = users(d.Limits.Post, "post"), users(d.Limits.Span, "span"), users(d.Limits.Vertical, "vertical")
-	own := users(d.Limits.Deflection, "deflection")
+	of := l.kinds()
+	own := ownLimits(d)
 	for i := range d.Loads {
 		s := d.Loads[i].Schedule
 		if s == nil {
 			continue
 		}
-		if s.Limit != nil && !(d.Limits.Override && (l.none || own != nil)) {
-			l.total = append(l.total, &allowance{Limit: barrier.Limit{Length: s.Limit.Deflection}, clause: s.Limit.Standard + " " + s.Limit.Clause, provenance: s.Limit.Provenance})
+		for k := range s.Limits {
+			if given := &s.Limits[k]; !displaced(d, own, given.Of) {
+				l.add(codeLimit(given, s))
+			}
 		}
 		if s.LoadedHeight != nil {
-			l.loaded = append(l.loaded, sinking(d, s))
+			l.some = append(l.some, sinking(d, s))
 		}
 	}
-	if own != nil {
-		l.total = append(l.total, own)
+	for _, given := range chosenLimits(d) {
+		if !isGiven(own, given.Of) {
+			l.add(codeLimit(&given, nil))
+		}
+	}
+	for _, b := range own {
+		*of[b.of] = append(*of[b.of], b)
 	}
 	return l
+}
+
+// kinds returns the limits on every action by what they are of.
+func (l *limits) kinds() map[string]*[]*allowance {
+	return map[string]*[]*allowance{loads.LimitTotal: &l.total, loads.LimitPost: &l.post, loads.LimitSpan: &l.span, loads.LimitVertical: &l.vertical}
+}
+
+// add takes a limit of a standard.
+func (l *limits) add(b *allowance) {
+	if b.only != nil {
+		l.some = append(l.some, b)
+		return
+	}
+	of := l.kinds()[b.of]
+	*of = append(*of, b)
+}
+
+// ownLimits are the limits that the file gives one by one.
+func ownLimits(d *barrier.Definition) []*allowance {
+	var out []*allowance
+	for _, given := range [...]struct {
+		limit    *barrier.Limit
+		of, what string
+	}{
+		{d.Limits.Deflection, loads.LimitTotal, "deflection"}, {d.Limits.Post, loads.LimitPost, "post"},
+		{d.Limits.Span, loads.LimitSpan, "span"}, {d.Limits.Vertical, loads.LimitVertical, "vertical"},
+	} {
+		if given.limit == nil {
+			continue
+		}
+		clause := "the user's limit " + given.what
+		if given.limit.Rule != "" {
+			clause += ", " + given.limit.Rule
+		}
+		out = append(out, &allowance{Limit: *given.limit, of: given.of, clause: clause, provenance: usersOwn, vertical: given.of == loads.LimitVertical})
+	}
+	return out
+}
+
+// displaced reports whether the user's own limit, or the wish for none across, stands in place
+// of a standard's of the same movement.
+func displaced(d *barrier.Definition, own []*allowance, of string) bool {
+	if !d.Limits.Override {
+		return false
+	}
+	return d.Limits.DeflectionNone && of != loads.LimitVertical || isGiven(own, of)
+}
+
+// isGiven reports whether a movement has a limit of the user's own.
+func isGiven(own []*allowance, of string) bool {
+	return slices.ContainsFunc(own, func(b *allowance) bool { return b.of == of })
+}
+
+// chosenLimits are those of the set that the user chose by name.
+func chosenLimits(d *barrier.Definition) []loads.Limit {
+	if d.Limits.Standard == nil {
+		return nil
+	}
+	return d.Limits.Standard.Limits
+}
+
+// codeLimit is a limit of a schedule, or of a named set where the schedule is nil.
+func codeLimit(given *loads.Limit, s *loads.Schedule) *allowance {
+	b := &allowance{
+		Limit: barrier.Limit{Length: given.Deflection, PerHeight: given.PerHeight, PerBay: given.PerBay, Rule: given.Rule},
+		of:    given.Of, clause: given.Standard + " " + given.Clause, provenance: given.Provenance, vertical: given.Of == loads.LimitVertical,
+	}
+	if given.Rule != "" {
+		b.clause += ", " + given.Rule
+	}
+	if given.Only != "" {
+		b.clause += ", for " + given.Only + " only"
+		b.only = func(a *analysis.Action) bool { return a.Schedule == s && s != nil && isCalled(a, given.Only) }
+	}
+	return b
+}
+
+// isCalled reports whether an action of a schedule is the one of that name.
+func isCalled(a *analysis.Action, name string) bool {
+	return a.Schedule != nil && a.Name == a.Schedule.Name+" "+name
+}
+
+// limitWords tells a limit of a standard: "25 mm", "h/12 of posts", "55 mm for side load only".
+func (c *run) limitWords(l *loads.Limit) string {
+	text := l.Rule
+	if text == "" {
+		text = quantity.Format(l.Deflection, quantity.Length, c.o.Units)
+	}
+	switch l.Of {
+	case loads.LimitPost:
+		text += " of posts"
+	case loads.LimitSpan:
+		text += " of spans"
+	case loads.LimitVertical:
+		text += " vertically"
+	}
+	if l.Only != "" {
+		text += " for " + l.Only + " only"
+	}
+	return text
 }
 
 // sinking is how far the top of the highest rail may sink under the loads of a
@@ -76,21 +176,40 @@ func sinking(d *barrier.Definition, s *loads.Schedule) *allowance {
 	room := d.TopOfRail() - s.LoadedHeight.Height
 	return &allowance{
 		Limit: barrier.Limit{Length: math.Max(0, room)}, clause: s.LoadedHeight.Standard + " " + s.LoadedHeight.Clause, provenance: s.LoadedHeight.Provenance,
-		vertical: true, only: func(a *analysis.Action) bool { return a.Schedule == s && !a.Intermediate },
+		of: loads.LimitVertical, vertical: true, sinks: true, only: func(a *analysis.Action) bool { return a.Schedule == s && !a.Intermediate },
 	}
 }
 
+// someAcross reports whether a limit of a movement across is about some actions alone.
+func (l *limits) someAcross() bool {
+	return slices.ContainsFunc(l.some, func(b *allowance) bool { return !b.vertical })
+}
+
 // any reports whether a movement across has a limit.
-func (l *limits) any() bool { return len(l.total) > 0 || l.post != nil || l.span != nil }
+func (l *limits) any() bool {
+	return len(l.total) > 0 || len(l.post) > 0 || len(l.span) > 0 || l.someAcross()
+}
+
+// anyVertical reports whether a vertical movement has one.
+func (l *limits) anyVertical() bool {
+	return len(l.vertical) > 0 || slices.ContainsFunc(l.some, func(b *allowance) bool { return b.vertical })
+}
+
+// anyTotal reports whether the total movement across has a limit under one action at least.
+func (l *limits) anyTotal() bool {
+	return len(l.total) > 0 || slices.ContainsFunc(l.some, func(b *allowance) bool { return b.of == loads.LimitTotal })
+}
+
+// leavesOpen reports whether the total movement across under an action has no limit though
+// others have one. What a schedule limits under one of its actions it means to leave free
+// under its others.
+func (l *limits) leavesOpen(a *analysis.Action) bool {
+	return len(l.total) == 0 && (a.Schedule == nil || !slices.ContainsFunc(a.Schedule.Limits, func(of loads.Limit) bool { return of.Of == loads.LimitTotal }))
+}
 
 // byBay reports whether a limit depends on the length of the bay.
 func (l *limits) byBay() bool {
-	for _, b := range append([]*allowance{l.post, l.span, l.vertical}, l.total...) {
-		if b != nil && b.PerBay != 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(slices.Concat(l.total, l.post, l.span, l.vertical, l.some), func(b *allowance) bool { return b.PerBay != 0 })
 }
 
 // at returns the limit for a bay, m.
@@ -100,9 +219,6 @@ func (l *limits) at(b *allowance, bay float64) *limit { return &limit{b.At(l.hei
 func (l *limits) tightest(bay float64, bounds ...*allowance) *limit {
 	var least *limit
 	for _, b := range bounds {
-		if b == nil {
-			continue
-		}
 		if at := l.at(b, bay); least == nil || at.value < least.value {
 			least = at
 		}
@@ -167,31 +283,46 @@ func sunk(s *analysis.State) float64     { return math.Max(0, -s.Vertical) }
 // forPost returns the checks of the movement of a post; bay is the smaller of those
 // beside it, m.
 func (l *limits) forPost(bay float64) []named {
-	tightest := l.tightest(bay, append([]*allowance{l.post}, l.total...)...)
-	if tightest == nil {
-		return nil
+	var out []named
+	if tightest := l.tightest(bay, slices.Concat(l.post, l.total)...); tightest != nil {
+		out = append(out, named{id: "post-deflection", limit: tightest, moves: across})
 	}
-	return []named{{id: "post-deflection", limit: tightest, moves: across}}
+	for _, b := range l.some {
+		if b.of == loads.LimitPost || b.of == loads.LimitTotal {
+			out = append(out, named{id: "post-deflection", limit: l.at(b, bay), moves: across})
+		}
+	}
+	return out
+}
+
+// railMovements are the movements of a rail by what a limit is of, with their checks.
+var railMovements = [...]struct {
+	of, id string
+	moves  movement
+}{
+	{loads.LimitTotal, "rail-deflection", across},
+	{loads.LimitSpan, "rail-span-deflection", span},
+	{loads.LimitVertical, "rail-vertical-deflection", vertical},
 }
 
 // forRail returns the checks of the movement of a rail in a bay of that length, m.
 func (l *limits) forRail(bay float64, highest bool) []named {
 	var out []named
-	if total := l.tightest(bay, l.total...); total != nil {
-		out = append(out, named{id: "rail-deflection", limit: total, moves: across})
+	kinds := l.kinds()
+	for _, k := range railMovements {
+		if tightest := l.tightest(bay, *kinds[k.of]...); tightest != nil {
+			out = append(out, named{id: k.id, limit: tightest, moves: k.moves})
+		}
 	}
-	if l.span != nil {
-		at := l.at(l.span, bay)
-		out = append(out, named{id: "rail-span-deflection", limit: at, moves: span})
-	}
-	if l.vertical != nil {
-		at := l.at(l.vertical, bay)
-		out = append(out, named{id: "rail-vertical-deflection", limit: at, moves: vertical})
-	}
-	if highest {
-		for _, b := range l.loaded {
-			at := l.at(b, bay)
-			out = append(out, named{id: "rail-vertical-deflection", limit: at, moves: sunk})
+	for _, b := range l.some {
+		for _, k := range railMovements {
+			switch {
+			case b.of != k.of:
+			case !b.sinks:
+				out = append(out, named{id: k.id, limit: l.at(b, bay), moves: k.moves})
+			case highest:
+				out = append(out, named{id: k.id, limit: l.at(b, bay), moves: sunk})
+			}
 		}
 	}
 	return out

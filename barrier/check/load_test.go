@@ -15,7 +15,16 @@ func TestUKSchedule(t *testing.T) {
 	s.load, s.limits = "schedule = \"EN 1991-1-1 UK v\"", ""
 	r := s.check(t)
 	const source = "BS 6180:2011 Table 2 row v: 0.74 kN/m, 0.5 kN; EN 1990 6.10"
-	equal(t, "base moment", r.Posts[1].BaseMoment, 1.5*w*L*h, source)
+	equal(t, "base shear", r.Posts[1].BaseShear, 1.5*w*L, source)
+	// The vertical point load acts with the line load: second order raises the moment.
+	const vertical, foot = 1000.0, 150e3
+	pressed, raised := 1.5*vertical, 1.5*w*L*h
+	factor := r.Posts[1].BaseMoment / raised
+	critical := exactCritical(handE*handI, h, foot)
+	least, most := 1/(1-pressed/critical), 1/(1-(pressed+1.35*handWeight()*(h+2*L))/(0.8*critical))
+	if factor < least || factor > most {
+		t.Errorf("base moment = %.10g, %.4f of 1.5 w L h, want a factor of %.4f to %.4f: 1/(1 - N/Ncr), N the vertical 1.0 kN (BS 6399-1:1996, as reported) and weight, Ncr a lower bound", r.Posts[1].BaseMoment, factor, least, most)
+	}
 	knee := r.row(t, "rail-bending", "rail knee bay 1")
 	equal(t, "knee rail moment", knee.Demand, math.Hypot(1.5*P*L/4, 1.35*handWeight()*L*L/8), source)
 	if knee.Load != "point 0.500 kN outward on knee rail at x = 0.750 m" {

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/stanchion/barrier"
@@ -22,7 +23,9 @@ type finding struct {
 	bent    *bent   // judged in second order; nil: by the bound
 	unbent  string  // why not, where the bound may not do
 	judge   judge
-	limit   *limit // of a movement
+	by      *situation // of strength: the actions it is judged under
+	raise   raise      // of a demand on a joint
+	limit   *limit     // of a movement
 	moves   movement
 	held    column // what compression does to a movement
 	placed  analysis.Placed
@@ -36,7 +39,7 @@ func (f *finding) utilisation() float64 { return f.placed.Value }
 
 // same reports whether g is the same check of the same element, in another model.
 func (f *finding) same(g *finding) bool {
-	if f.id != g.id || f.member != g.member || f.corner != g.corner {
+	if f.id != g.id || f.member != g.member || f.corner != g.corner || f.by != g.by {
 		return false
 	}
 	return f.limit == nil || g.limit == nil || f.limit.allowance == g.limit.allowance || f.limit.only == nil && g.limit.only == nil
@@ -110,6 +113,7 @@ type extremes struct {
 	pressed                             float64 // largest compression, N
 	second                              float64 // the same over the critical force
 	strengthAt                          analysis.Placed
+	feet                                []held // of a post: what its foot must carry, moment, shear and axial; nil where nothing raises that
 }
 
 // tubes are the resistances of the posts, of each rail and of each brace.
@@ -132,6 +136,8 @@ type resistance interface {
 	ofCritical(compression float64) float64
 	// setCritical sets the elastic critical force, N.
 	setCritical(n float64)
+	// by returns the resistance with a partial factor of a schedule in place of its own.
+	by(g partial) resistance
 	// upTo returns the resistance with moments raised no more than by this factor: 1 for a
 	// state in second order.
 	upTo(most float64) resistance
@@ -250,8 +256,25 @@ var (
 type named struct {
 	id    string
 	judge judge
-	limit *limit // of a movement
+	by    *situation // of strength: the actions it is judged under
+	limit *limit     // of a movement
 	moves movement
+}
+
+// only returns the actions under which a check is judged, nil for every one.
+func (n *named) only() func(*analysis.Action) bool {
+	switch {
+	case n.limit != nil:
+		return n.limit.only
+	case n.by != nil:
+		return n.by.only
+	}
+	return nil
+}
+
+// alongside reports whether two checks are judged under the same actions.
+func (n *named) alongside(other *named) bool {
+	return n.by == other.by && (n.limit == nil || other.limit == nil || n.limit.only == nil && other.limit.only == nil)
 }
 
 func strengthChecks(kind string, t resistance) []named {
@@ -295,7 +318,7 @@ func query(l analysis.Level, checks []named, sizes ...judge) analysis.Query {
 func (m *model) add(x *extremes, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
 	for i, n := range checks {
 		p := placed[i]
-		m.findings = append(m.findings, finding{id: n.id, element: element(&p), member: member, judge: n.judge, placed: p, model: m})
+		m.findings = append(m.findings, finding{id: n.id, element: element(&p), member: member, judge: n.judge, by: n.by, placed: p, model: m})
 		if (!isYield(n.id) || p.Value > 1) && analysis.Beats(p.Value, x.strength) {
 			x.strength, x.strengthAt = p.Value, p
 		}
@@ -325,22 +348,28 @@ func (m *model) checkMovement() {
 	m.findings = append(m.findings, m.moved...)
 }
 
-// services are the queries for movements: one for those under every load, with the
-// sizes last, and one for each that only some loads are judged by.
-type services struct {
+// search is the queries of some checks at one level: one for those under every load, with the
+// sizes last, and one for each group of loads that others are judged by.
+type search struct {
 	queries []analysis.Query
 	at      [][2]int // of each check: its query and its place there
 	sizes   int      // where the sizes start in the first query
 }
 
-func newServices(checks []named, sizes ...judge) services {
-	s := services{queries: []analysis.Query{{Level: analysis.Service}}}
-	for _, n := range checks {
-		q := 0
-		if n.limit.only != nil {
-			q = len(s.queries)
-			s.queries = append(s.queries, analysis.Query{Level: analysis.Service, Only: n.limit.only})
+func newSearch(l analysis.Level, checks []named, sizes ...judge) search {
+	s := search{queries: []analysis.Query{{Level: l}}}
+	of := map[int]int{} // check → query
+	for i := range checks {
+		n, q := &checks[i], 0
+		if only := n.only(); only != nil {
+			if i > 0 && of[i-1] > 0 && n.alongside(&checks[i-1]) {
+				q = of[i-1]
+			} else {
+				q = len(s.queries)
+				s.queries = append(s.queries, analysis.Query{Level: l, Only: only})
+			}
 		}
+		of[i] = q
 		s.at = append(s.at, [2]int{q, len(s.queries[q].Measures)})
 		s.queries[q].Measures = append(s.queries[q].Measures, measure(n.judge))
 	}
@@ -351,12 +380,14 @@ func newServices(checks []named, sizes ...judge) services {
 	return s
 }
 
-// found returns what was found for each check, and for the sizes.
-func (s *services) found(placed [][]analysis.Placed) (checks, sizes []analysis.Placed) {
+// found returns what was found for each check, and for the sizes, and takes it off.
+func (s *search) found(placed *[][]analysis.Placed) (checks, sizes []analysis.Placed) {
 	for _, at := range s.at {
-		checks = append(checks, placed[at[0]][at[1]])
+		checks = append(checks, (*placed)[at[0]][at[1]])
 	}
-	return checks, placed[0][s.sizes:]
+	sizes = (*placed)[0][s.sizes:]
+	*placed = (*placed)[len(s.queries):]
+	return checks, sizes
 }
 
 // post searches one post.
@@ -366,31 +397,38 @@ func (m *model) post(c *run, t resistance, i int) {
 	e := m.analysis.Post(i)
 	column := column{t, m.analysis.PressedByPermanent(e)}
 	name := func(*analysis.Placed) string { return postName(i) }
-	strength, yield, limits := strengthChecks("post", t), []named{{id: "post-yield", judge: t.Yield}}, column.judged(c.postLimits(i))
-	service := newServices(limits, column.size(across))
-	found := m.analysis.WorstOf(e, append([]analysis.Query{
-		query(analysis.Strength, strength, sizePressed), query(analysis.FirstYield, yield)}, service.queries...)...)
-	moved, sized := service.found(found[2:])
+	strength, yield, limits := c.strengthChecks("post", t), []named{{id: "post-yield", judge: t.Yield}}, column.judged(c.postLimits(i))
+	ultimate, elastic, service := newSearch(analysis.Strength, strength, sizePressed), newSearch(analysis.FirstYield, yield), newSearch(analysis.Service, limits, column.size(across))
+	found := m.analysis.WorstOf(e, slices.Concat(ultimate.queries, elastic.queries, service.queries)...)
+	stressed, pressed := ultimate.found(&found)
+	yielding, _ := elastic.found(&found)
+	moved, sized := service.found(&found)
 	foot := m.analysis.WorstAt(e.Probes[0], []float64{0}, query(analysis.Strength, nil, amplifiedMoment(t), sizeShear, sizeAxial))[0]
 	last := e.Probes[len(e.Probes)-1]
 	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, column.size(across), sizeAlong, sizeVertical))[0]
 	x.base, x.shear, x.axial = foot[0], foot[1], foot[2]
+	if len(c.fixings) > 1 || c.fixings[0].factor > 1 {
+		x.feet = c.worstHeldBy(m, e.Probes[0], 0, func(factor float64) []analysis.Query {
+			return []analysis.Query{query(analysis.Strength, nil, amplifiedMoment(underRaised(t, factor)), sizeShear, sizeAxial)}
+		})[0]
+	}
 	x.top, x.along, x.vertical = top[0], top[1], top[2]
 	x.across = sized[0]
 	if other := m.analysis.Turned(i); other != nil {
 		m.fromOtherLeg(x, column, other, moved, limits)
 	}
-	m.press(x, t, &found[0][len(strength)])
-	m.add(x, i, strength, found[0], name)
-	m.add(x, i, yield, found[1], name)
+	m.press(x, t, &pressed[0])
+	m.add(x, i, strength, stressed, name)
+	m.add(x, i, yield, yielding, name)
 	m.addMoved(x, column, i, limits, moved, name)
 }
 
 // fromOtherLeg looks at the movements of a corner post across the leg that begins there, and
 // at those along it, and keeps the larger.
 func (m *model) fromOtherLeg(x *extremes, held column, other *analysis.Element, moved []analysis.Placed, limits []named) {
-	service := newServices(limits, held.size(across))
-	found, sized := service.found(m.analysis.WorstOf(other, service.queries...))
+	service := newSearch(analysis.Service, limits, held.size(across))
+	placed := m.analysis.WorstOf(other, service.queries...)
+	found, sized := service.found(&placed)
 	last := other.Probes[len(other.Probes)-1]
 	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, held.size(across), sizeAlong))[0]
 	keep := func(into *analysis.Placed, p analysis.Placed) {
@@ -414,21 +452,22 @@ func (m *model) rail(c *run, t resistance, i int) {
 	e := m.analysis.Rail(i)
 	column := column{t, m.analysis.PressedByPermanent(e)}
 	name := func(p *analysis.Placed) string { return c.railName(i, p.Probe.Bay) }
-	strength, yield, limits := strengthChecks("rail", t), []named{{id: "rail-yield", judge: t.Yield}}, c.railLimits(i)
+	strength, yield, limits := c.strengthChecks("rail", t), []named{{id: "rail-yield", judge: t.Yield}}, c.railLimits(i)
 	var everywhere []named
 	if len(limits) == 1 {
 		everywhere = column.judged(limits[0].checks)
 	}
-	service := newServices(everywhere, column.size(across), sizeAlong, sizeVertical, column.size(span))
-	found := m.analysis.WorstOf(e, append([]analysis.Query{
-		query(analysis.Strength, strength, amplifiedMoment(t), sizeShear, sizeTorsion, sizeAxial, sizePressed), query(analysis.FirstYield, yield)}, service.queries...)...)
-	sized := found[0][len(strength):]
-	moved, sizes := service.found(found[2:])
+	ultimate, elastic := newSearch(analysis.Strength, strength, amplifiedMoment(t), sizeShear, sizeTorsion, sizeAxial, sizePressed), newSearch(analysis.FirstYield, yield)
+	service := newSearch(analysis.Service, everywhere, column.size(across), sizeAlong, sizeVertical, column.size(span))
+	found := m.analysis.WorstOf(e, slices.Concat(ultimate.queries, elastic.queries, service.queries)...)
+	stressed, sized := ultimate.found(&found)
+	yielding, _ := elastic.found(&found)
+	moved, sizes := service.found(&found)
 	x.moment, x.shear, x.torsion, x.axial = sized[0], sized[1], sized[2], sized[3]
 	x.across, x.along, x.vertical, x.span = sizes[0], sizes[1], sizes[2], sizes[3]
 	m.press(x, t, &sized[4])
-	m.add(x, i, strength, found[0], name)
-	m.add(x, i, yield, found[1], name)
+	m.add(x, i, strength, stressed, name)
+	m.add(x, i, yield, yielding, name)
 	if len(limits) > 1 {
 		everywhere, moved = m.worstBays(e, column, limits)
 	}
@@ -440,8 +479,9 @@ func (m *model) rail(c *run, t resistance, i int) {
 func (m *model) worstBays(e *analysis.Element, held column, limits []bayLimits) (checks []named, moved []analysis.Placed) {
 	for _, l := range limits {
 		judged := held.judged(l.checks)
-		service := newServices(judged)
-		found, _ := service.found(m.analysis.WorstOf(e.Bays(l.in), service.queries...))
+		service := newSearch(analysis.Service, judged)
+		placed := m.analysis.WorstOf(e.Bays(l.in), service.queries...)
+		found, _ := service.found(&placed)
 		if checks == nil {
 			checks, moved = judged, found
 			continue
@@ -480,5 +520,3 @@ func largestPost(posts []extremes, of func(*extremes) *analysis.Placed) int {
 }
 
 func baseMoment(x *extremes) *analysis.Placed { return &x.base }
-func baseShear(x *extremes) *analysis.Placed  { return &x.shear }
-func baseAxial(x *extremes) *analysis.Placed  { return &x.axial }

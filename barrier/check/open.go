@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
@@ -17,6 +18,7 @@ func (c *run) hasOpen(kinds ...ItemKind) bool {
 
 // openEnds lists what nothing checked, or the user left out, with its demand.
 func (c *run) openEnds() {
+	c.openLoads()
 	c.openFittings()
 	c.openJoint()
 	c.openSpliceDemands()
@@ -82,7 +84,7 @@ func (c *run) openFittings() {
 
 // demanded returns an item with the demand that was found on a joint.
 func (c *run) demanded(it Item, f *finding) Item {
-	it.Demand, it.Unit, it.Load = f.placed.Value, gripUnit(f.grip.kind), f.placed.Placement.In(c.o.Units)
+	it.Demand, it.Unit, it.Load = f.placed.Value, gripUnit(f.grip.kind), c.loadWords(f)
 	return it
 }
 
@@ -104,33 +106,52 @@ func (c *run) openSpliceDemands() {
 // openBase lists the largest demands of a post on what holds it. Where a post is lifted, what
 // lifts and what presses stand apart, for other things hold them.
 func (c *run) openBase() {
-	list := func(what, unit string, post int, p *analysis.Placed) {
+	list := func(what, unit string, post int, p *held) {
 		it := largest(OpenBase, "socket, foot and ground: "+what, postName(post))
-		it.Reason, it.Demand, it.Unit, it.Load = "the checks of feet are not supported yet", p.Value, unit, p.Placement.In(c.o.Units)
+		it.Reason, it.Demand, it.Unit, it.Load = "the checks of feet are not supported yet", p.Value, unit, p.LoadIn(c.o.Units)+p.raise.words()
 		c.openUnless(c.d.LeaveOut.Base, it)
 	}
-	for _, e := range [...]struct {
-		what, unit string
-		of         func(*extremes) *analysis.Placed
-	}{{"moment", "Nm", baseMoment}, {"shear", "N", baseShear}} {
-		top := largestPost(c.worst.posts, e.of)
-		list(e.what, e.unit, top, e.of(&c.worst.posts[top]))
+	for i, e := range [...]struct{ what, unit string }{{"moment", "Nm"}, {"shear", "N"}} {
+		post, p := c.largestHeld(i)
+		list(e.what, e.unit, post, p)
 	}
 	if c.lifted == nil {
-		top := largestPost(c.worst.posts, baseAxial)
-		list("axial force", "N", top, baseAxial(&c.worst.posts[top]))
-		return
+		post, p := c.largestHeld(2)
+		list("axial force", "N", post, p)
+	} else {
+		list("uplift", "N", c.lifted.post, &c.lifted.held)
+		if c.pressed != nil {
+			list("downward force", "N", c.pressed.post, &c.pressed.held)
+		}
 	}
-	list("uplift", "N", c.lifted.post, &c.lifted.Placed)
-	if c.pressed != nil {
-		list("downward force", "N", c.pressed.post, &c.pressed.Placed)
+	c.openOverturning()
+}
+
+// largestHeld returns the post whose foot must carry most of the moment (0), the shear (1) or
+// the axial force (2).
+func (c *run) largestHeld(kind int) (post int, most *held) {
+	for i := range c.worst.posts {
+		x := &c.worst.posts[i]
+		plain := [...]*analysis.Placed{&x.base, &x.shear, &x.axial}[kind]
+		p := &held{*plain, raise{}}
+		if x.feet != nil {
+			p = &x.feet[kind]
+			if k := c.fixingOf(plain.Placement.Action); analysis.Beats(k*plain.Value, p.Value) { // with the frame's own second order
+				p = &held{*plain, raise{factor: k}}
+				p.Value *= k
+			}
+		}
+		if most == nil || analysis.Beats(p.Value, most.Value) {
+			post, most = i, p
+		}
 	}
+	return post, most
 }
 
 // thrust is the largest design axial force of one sign at the foot of a post.
 type thrust struct {
 	post int
-	analysis.Placed
+	held
 }
 
 // thrusts finds the post that is lifted most and, where one is, that which is pressed most.
@@ -152,7 +173,7 @@ func (c *run) largestAxial(sign float64) *thrust {
 	for i := range c.d.Run.Posts {
 		for _, m := range c.models {
 			q := analysis.Query{Level: analysis.Strength, Floor: worst.Value, Measures: []analysis.Measure{axial}}
-			p := &m.analysis.WorstAt(m.analysis.Post(i).Probes[0], []float64{0}, q)[0][0]
+			p := &c.worstHeld(m, m.analysis.Post(i).Probes[0], 0, q)[0][0]
 			if p.Found() && analysis.Beats(p.Value, worst.Value) {
 				worst = thrust{i, *p}
 			}
@@ -203,16 +224,30 @@ func (c *run) openDeflection() {
 	switch {
 	case !c.limits.any() && !c.limits.none:
 		c.open(Item{Kind: OpenDeflection, Item: "deflection", Reason: "no limit from a schedule or the user; deflection = \"none\" says that none is wanted", Demand: largest, Unit: "mm"})
-	case len(c.limits.total) == 0 && !c.limits.none:
+	case !c.limits.anyTotal() && !c.limits.none:
 		c.open(Item{Kind: OpenTotalMovement, Item: "deflection: total movement", Reason: "limits are given for posts or spans alone, and none for the total movement across at any point", Demand: largest, Unit: "mm"})
+	case len(c.unlimited()) > 0 && !c.limits.none:
+		c.open(Item{Kind: OpenTotalMovement, Item: "deflection: total movement", Reason: "the limits given are about other loads, and none is given for the total movement across under " + strings.Join(c.unlimited(), ", "), Demand: largest, Unit: "mm"})
 	}
 	what := "deflection"
 	if !c.limits.any() {
 		what = "deflection: vertical movement"
 	}
-	if c.feetOpen() && (c.limits.any() || c.limits.vertical != nil || len(c.limits.loaded) > 0) {
+	if c.feetOpen() && (c.limits.any() || c.limits.anyVertical()) {
 		c.open(Item{Kind: OpenDeflection, Item: what, Reason: join("the stiffness of the feet is not given", c.footSentence()), Demand: largest, Unit: "mm"})
 	}
+}
+
+// unlimited names the loads under which the total movement across has no limit though it has
+// one under others.
+func (c *run) unlimited() []string {
+	var out []string
+	for _, a := range c.actions {
+		if c.limits.leavesOpen(a) && !slices.Contains(out, a.Name) {
+			out = append(out, a.Name)
+		}
+	}
+	return out
 }
 
 // feetOpen reports whether the stiffness of the feet is open: not given, and rigid

@@ -23,11 +23,16 @@ func (c *run) runPiece() error {
 	if !c.d.Run.Start.Wall || !c.d.Run.End.Wall || len(c.d.Run.Gaps) > 0 {
 		return nil
 	}
-	tested := slices.DeleteFunc(slices.Clone(c.d.Loads), func(l barrier.Load) bool { return l.Schedule == nil || l.Schedule.TestPosts == 0 })
+	var tested []int
+	for i := range c.d.Loads {
+		if s := c.d.Loads[i].Schedule; s != nil && s.TestPosts > 0 {
+			tested = append(tested, i)
+		}
+	}
 	if len(tested) == 0 {
 		return nil
 	}
-	s := tested[0].Schedule
+	s := c.d.Loads[tested[0]].Schedule
 	p, err := calculate(testPiece(c.d, tested, s), c.o)
 	if err != nil {
 		return err
@@ -38,14 +43,14 @@ func (c *run) runPiece() error {
 }
 
 // testPiece returns the barrier as the piece that a schedule tests: so many posts, free
-// ends, rails without a splice.
-func testPiece(d *barrier.Definition, tested []barrier.Load, s *loads.Schedule) *barrier.Definition {
+// ends, rails without a splice, under those of its loads that are tested.
+func testPiece(d *barrier.Definition, tested []int, s *loads.Schedule) *barrier.Definition {
 	cut := *d
 	cut.Run = barrier.Run{Hazard: d.Run.Hazard, ToePlate: d.Run.ToePlate}
 	for i := range s.TestPosts {
 		cut.Run.Posts = append(cut.Run.Posts, float64(i)*longestBay(d, false))
 	}
-	cut.Loads, cut.Braces = tested, nil
+	cut.Loads, cut.Combine, cut.Braces = someLoads(d, tested), someCombining(&d.Combine, tested), nil
 	cut.Rails = slices.Clone(d.Rails)
 	for i := range cut.Rails {
 		if r := &cut.Rails[i]; r.SpliceState != barrier.CutAtPosts {
@@ -53,6 +58,41 @@ func testPiece(d *barrier.Definition, tested []barrier.Load, s *loads.Schedule) 
 		}
 	}
 	return &cut
+}
+
+// someLoads returns some of the loads of a list, with what acts with each among them.
+func someLoads(d *barrier.Definition, some []int) []barrier.Load {
+	var out []barrier.Load
+	for _, i := range some {
+		l := d.Loads[i]
+		l.With = nil
+		for _, other := range d.Loads[i].With {
+			if at := slices.Index(some, other); at >= 0 {
+				l.With = append(l.With, at)
+			}
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// someCombining returns how some of the loads of a list are combined: without those
+// combinations of the user's own that have none of them.
+func someCombining(of *barrier.Combining, some []int) barrier.Combining {
+	out := *of
+	out.Own = nil
+	for _, own := range of.Own {
+		factors := map[int]float64{}
+		for at, i := range some {
+			if k, ok := own.Factors[i]; ok {
+				factors[at] = k
+			}
+		}
+		if own.Factors = factors; len(factors) > 0 {
+			out.Own = append(out.Own, own)
+		}
+	}
+	return out
 }
 
 // takePiece takes the checks of the test piece, and their trails, among those of the run.

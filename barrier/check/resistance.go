@@ -40,6 +40,7 @@ type Tube struct {
 	TRd      float64 // 6.2.7(1), elastic at the outer fibre
 	Critical float64 // elastic critical axial force of the member, N
 	most     float64 // the factor of second order on moments, at most
+	gamma    partial // by which the resistances are divided
 }
 
 // ClassError is a tube too thin for the method.
@@ -58,7 +59,7 @@ func (e *ClassError) Error() string {
 // 4. Source: EN 1993-1-1:2005 Table 5.2 sheet 3 and 6.2; provenance: memory,
 // held against published worked examples in the tests.
 func NewTube(m *barrier.Member) (*Tube, error) {
-	t := &Tube{name: m.Name, fy: m.Grade.Fy, ring: m.Ring}
+	t := &Tube{name: m.Name, fy: m.Grade.Fy, ring: m.Ring, gamma: recommended}
 	t.epsilon = math.Sqrt(235e6 / t.fy)
 	e2 := t.epsilon * t.epsilon
 	switch slenderness := t.ring.OD / t.ring.Wall; {
@@ -81,6 +82,18 @@ func NewTube(m *barrier.Member) (*Tube, error) {
 	t.TRd = t.ring.Wt * (t.fy / sqrt3) / gammaM0
 	t.Critical, t.most = math.Inf(1), math.Inf(1)
 	return t, nil
+}
+
+// by returns the resistance with another partial factor. First yield has none.
+func (t *Tube) by(g partial) resistance { return t.divided(g) }
+
+func (t *Tube) divided(g partial) *Tube {
+	out, k := *t, t.gamma.value/g.value
+	out.gamma = g
+	for _, resistance := range [...]*float64{&out.NRd, &out.MRd, &out.VRd, &out.TRd} {
+		*resistance *= k
+	}
+	return &out
 }
 
 // amplificationAt returns 1/(1 - n) for n = N/Ncr from amplifyFrom on: no bound from
@@ -145,7 +158,7 @@ func (t *Tube) recordSection(r *Recorder) {
 	r.step("fy", t.fy/1e6, "MPa", "yield strength of the grade", "")
 	r.step("ε", t.epsilon, "1", "√(235/fy)", "EN 1993-1-1 Table 5.2")
 	r.step("d/t", t.ring.OD/t.ring.Wall, "1", fmt.Sprintf("class %d (limits 50ε², 70ε², 90ε²)", t.class), "EN 1993-1-1 Table 5.2 sheet 3")
-	r.step("γM0", gammaM0, "1", "recommended", "EN 1993-1-1 6.1(1)")
+	r.step("γM0", t.gamma.value, "1", t.gamma.why, t.gamma.clause)
 }
 
 func (t *Tube) recordMoment(r *Recorder) {

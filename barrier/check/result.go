@@ -28,7 +28,12 @@ type Result struct {
 	LoadPath      []Link           `json:"load_path"`
 	Foot          Foot             `json:"foot"`
 	Models        []Model          `json:"models"`
-	Legs          []LegRow         `json:"legs,omitempty"` // of a run that turns or climbs
+	Loads         []LoadRow        `json:"loads"`
+	Wind          []StepRow        `json:"wind,omitempty"` // from the site to the tubes
+	Ice           []StepRow        `json:"ice,omitempty"`
+	Temperature   []StepRow        `json:"temperature,omitempty"`
+	Expansion     []ExpansionRow   `json:"expansion,omitempty"` // of the rails, where the temperature changes
+	Legs          []LegRow         `json:"legs,omitempty"`      // of a run that turns or climbs
 	Gaps          []GapRow         `json:"gaps,omitempty"`
 	Posts         []PostRow        `json:"posts"`
 	Rails         []RailRow        `json:"rails"`
@@ -79,6 +84,13 @@ type CheckRef struct {
 	ID          string   `json:"id"`
 	Element     string   `json:"element"`
 	Utilisation *float64 `json:"utilisation"`
+}
+
+// Names reports whether a row is the one that is named: an element may have several of one id,
+// with limits or partial factors of their own.
+func (r *CheckRef) Names(row *CheckRow) bool {
+	same := r.Utilisation == nil && row.Utilisation == nil || r.Utilisation != nil && row.Utilisation != nil && *r.Utilisation == *row.Utilisation
+	return r.ID == row.ID && r.Element == row.Element && same
 }
 
 // Governing names the largest utilisation of all, of strength alone and of
@@ -162,71 +174,75 @@ type RailRow struct {
 
 // CheckRow is one check of one element at its governing load and position.
 type CheckRow struct {
-	ID          string   `json:"id"`
-	Element     string   `json:"element"`
-	Demand      float64  `json:"demand"`
-	Resistance  float64  `json:"resistance"`
-	Unit        string   `json:"unit"` // "Nm", "N", "mm", "MPa" or "1" (a sum of ratios)
-	Utilisation *float64 `json:"utilisation"`
-	LimitState  string   `json:"limit_state"` // ULS, SLS
-	Combination string   `json:"combination"`
-	Load        string   `json:"load"`
-	Clause      string   `json:"clause"`
-	Provenance  string   `json:"provenance"`             // the weakest of load and resistance: memory, common-practice, derived, public; "the user's"
-	Section     string   `json:"section"`                // where along the element: "foot", "below rail top", "z = 0.300 m", "x = 3.750 m"; empty for a joint
-	SecondOrder string   `json:"second_order,omitempty"` // how the frame was run in second order for it; empty where the bound is in it
-	Status      Status   `json:"status"`
+	ID              string   `json:"id"`
+	Element         string   `json:"element"`
+	Demand          float64  `json:"demand"`
+	Resistance      float64  `json:"resistance"`
+	Unit            string   `json:"unit"` // "Nm", "N", "mm", "MPa" or "1" (a sum of ratios)
+	Utilisation     *float64 `json:"utilisation"`
+	LimitState      string   `json:"limit_state"` // ULS, ASD, SLS, accidental
+	Combination     string   `json:"combination"`
+	CombinationName string   `json:"combination_name,omitempty"` // where it is not that of the basis for one variable action
+	Load            string   `json:"load"`
+	Clause          string   `json:"clause"`
+	Provenance      string   `json:"provenance"`             // the weakest of load and resistance: memory, common-practice, derived, public; "the user's"
+	Section         string   `json:"section"`                // where along the element: "foot", "below rail top", "z = 0.300 m", "x = 3.750 m"; empty for a joint
+	SecondOrder     string   `json:"second_order,omitempty"` // how the frame was run in second order for it; empty where the bound is in it
+	Status          Status   `json:"status"`
 }
 
 // FittingRow is the force that one fitting (or splice) passes on to one of
 // its tubes, at the placement that makes one of the four largest.
 type FittingRow struct {
-	Fitting     string  `json:"fitting"`
-	Tube        string  `json:"tube"`       // rail, post
-	ExtremeOf   string  `json:"extreme_of"` // slip, twist, force, moment
-	Slip        float64 `json:"slip_N"`
-	Twist       float64 `json:"twist_Nm"`
-	Force       float64 `json:"force_N"`
-	Moment      float64 `json:"moment_Nm"`
-	Level       string  `json:"level"` // design
-	Combination string  `json:"combination"`
-	Load        string  `json:"load"`
+	Fitting         string  `json:"fitting"`
+	Tube            string  `json:"tube"`       // rail, post
+	ExtremeOf       string  `json:"extreme_of"` // slip, twist, force, moment
+	Slip            float64 `json:"slip_N"`
+	Twist           float64 `json:"twist_Nm"`
+	Force           float64 `json:"force_N"`
+	Moment          float64 `json:"moment_Nm"`
+	Level           string  `json:"level"` // design
+	Combination     string  `json:"combination"`
+	CombinationName string  `json:"combination_name,omitempty"`
+	Load            string  `json:"load"`
 }
 
 // EndRow is what a rail does to the wall in which it ends: six concurrent actions at the
 // placement that makes one of them extreme. X runs along its leg, Y to the left, Z up.
 type EndRow struct {
-	End         string  `json:"end"`           // start, end
-	Leg         int     `json:"leg,omitempty"` // in whose axes it is told; 0 on a straight run
-	Rail        string  `json:"rail"`
-	ExtremeOf   string  `json:"extreme_of"` // Fx Fy Fz F M
-	Level       string  `json:"level"`      // design
-	Combination string  `json:"combination"`
-	Fx          float64 `json:"Fx_N"`
-	Fy          float64 `json:"Fy_N"`
-	Fz          float64 `json:"Fz_N"`
-	Mx          float64 `json:"Mx_Nm"`
-	My          float64 `json:"My_Nm"`
-	Mz          float64 `json:"Mz_Nm"`
-	Load        string  `json:"load"`
+	End             string  `json:"end"`           // start, end
+	Leg             int     `json:"leg,omitempty"` // in whose axes it is told; 0 on a straight run
+	Rail            string  `json:"rail"`
+	ExtremeOf       string  `json:"extreme_of"` // Fx Fy Fz F M
+	Level           string  `json:"level"`      // design
+	Combination     string  `json:"combination"`
+	CombinationName string  `json:"combination_name,omitempty"`
+	Fx              float64 `json:"Fx_N"`
+	Fy              float64 `json:"Fy_N"`
+	Fz              float64 `json:"Fz_N"`
+	Mx              float64 `json:"Mx_Nm"`
+	My              float64 `json:"My_Nm"`
+	Mz              float64 `json:"Mz_Nm"`
+	Load            string  `json:"load"`
 }
 
 // BaseAction is what a post does to its foot: six concurrent actions at the
 // placement that makes one of them extreme. X runs along its leg, Y to the left, Z up;
 // positive Fz is uplift.
 type BaseAction struct {
-	Post        int     `json:"post"`
-	Leg         int     `json:"leg,omitempty"` // in whose axes it is told; 0 on a straight run
-	ExtremeOf   string  `json:"extreme_of"`    // Mx+ Mx- My+ My- M V Fz+ Fz- Mz
-	Level       string  `json:"level"`         // design, characteristic
-	Combination string  `json:"combination"`
-	Load        string  `json:"load"`
-	Fx          float64 `json:"Fx_N"`
-	Fy          float64 `json:"Fy_N"`
-	Fz          float64 `json:"Fz_N"`
-	Mx          float64 `json:"Mx_Nm"`
-	My          float64 `json:"My_Nm"`
-	Mz          float64 `json:"Mz_Nm"`
+	Post            int     `json:"post"`
+	Leg             int     `json:"leg,omitempty"` // in whose axes it is told; 0 on a straight run
+	ExtremeOf       string  `json:"extreme_of"`    // Mx+ Mx- My+ My- M V Fz+ Fz- Mz
+	Level           string  `json:"level"`         // design, characteristic; equilibrium of a base that stands by its weight
+	Combination     string  `json:"combination"`
+	CombinationName string  `json:"combination_name,omitempty"`
+	Load            string  `json:"load"`
+	Fx              float64 `json:"Fx_N"`
+	Fy              float64 `json:"Fy_N"`
+	Fz              float64 `json:"Fz_N"`
+	Mx              float64 `json:"Mx_Nm"`
+	My              float64 `json:"My_Nm"`
+	Mz              float64 `json:"Mz_Nm"`
 }
 
 // HandCheck sets a hand formula beside the frame's value. It is no bound.
@@ -244,6 +260,8 @@ type HandCheck struct {
 // GeometryRow is one geometry rule of a named schedule.
 type GeometryRow struct {
 	Rule       string  `json:"rule"`
+	Schedule   string  `json:"schedule"`  // that it comes with
+	Occupancy  string  `json:"occupancy"` // the use it is for, in words
 	Standard   string  `json:"standard"`
 	Required   float64 `json:"required"`
 	Found      float64 `json:"found"`
@@ -291,6 +309,7 @@ const (
 	OpenBraceFitting                      // a demand on the fitting of a brace
 	OpenBraceFoot                         // a demand on the foot of a brace and the ground
 	OpenGate                              // a gate, and what it puts on its posts
+	OpenLoad                              // a load that was not placed
 )
 
 // String returns the kind in the words of a headline.
@@ -324,6 +343,8 @@ func (k ItemKind) String() string {
 		return "brace feet"
 	case OpenGate:
 		return "gates"
+	case OpenLoad:
+		return "loads"
 	}
 	return fmt.Sprintf("ItemKind(%d)", int(k))
 }

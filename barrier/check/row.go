@@ -79,8 +79,8 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 	}
 	row := CheckRow{
 		ID: f.id, Element: f.element, Demand: r.Demand, Resistance: r.Resistance, Unit: r.Unit, Clause: r.Clause,
-		Utilisation: bounded(u), LimitState: f.placed.Combination.LimitState(), Combination: f.placed.Combination.String(),
-		Load: f.placed.Placement.In(c.o.Units), Section: c.where(&f.placed), Provenance: c.provenance(f), Status: Pass,
+		Utilisation: bounded(u), LimitState: f.placed.Combination.LimitState(), Combination: f.placed.Combination.String(), CombinationName: f.placed.Combination.Name,
+		Load: c.loadWords(f), Section: c.where(&f.placed), Provenance: c.provenance(f), Status: Pass,
 	}
 	if f.bent != nil {
 		row.SecondOrder = f.bent.words
@@ -94,6 +94,11 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 	return row, Trail{ID: f.id, Element: f.element, Steps: r.Steps}
 }
 
+// loadWords tells the load of a finding, and where it is raised.
+func (c *run) loadWords(f *finding) string {
+	return f.placed.LoadIn(c.o.Units) + f.raise.words()
+}
+
 // judged runs the check of a finding on its governing state, noting the working.
 func (f *finding) judged(r *Recorder) float64 {
 	if f.bent != nil {
@@ -102,21 +107,41 @@ func (f *finding) judged(r *Recorder) float64 {
 	return f.judge(&f.placed.State, r)
 }
 
-// provenance returns the weakest provenance of the values a check rests on: the
-// load, its factor, the tube's size, the grade's strength, the limit. A tested
+// actionsOf returns the variable actions of a placed load: the one that is placed and those
+// that act with it.
+func actionsOf(p *analysis.Placed) []*analysis.Action {
+	var out []*analysis.Action
+	if p.Placement.Action != nil {
+		out = append(out, p.Placement.Action)
+	}
+	if p.Combination.Beside != nil {
+		for _, t := range p.Combination.Beside.Terms {
+			out = append(out, t.Action)
+		}
+	}
+	return out
+}
+
+// provenance returns the weakest provenance of the values a check rests on: every
+// load, its factor, that on resistance, the tube's size, the grade's strength, the limit. A tested
 // value and a limit of the file are the user's, which stands where the rest is
 // public.
 func (c *run) provenance(f *finding) string {
 	var words []string
 	users := strings.HasPrefix(f.id, "fitting-") || f.id == "splice-moment"
-	if a := f.placed.Placement.Action; a != nil {
+	combination := &f.placed.Combination
+	words = append(words, combination.FactorsBy)
+	for _, a := range actionsOf(&f.placed) {
 		words = append(words, a.Provenance)
-		switch f.placed.Combination.Level {
-		case analysis.Strength:
-			words = append(words, a.StrengthBy)
-		case analysis.FirstYield:
+		switch {
+		case combination.Level == analysis.FirstYield:
 			words = append(words, a.YieldBy)
+		case combination.Level == analysis.Strength && combination.FactorsBy == "" && combination.Name == "": // not the user's own
+			words = append(words, a.StrengthBy)
 		}
+	}
+	if f.by != nil {
+		words = append(words, f.by.gamma.provenance)
 	}
 	switch {
 	case users:
@@ -264,13 +289,14 @@ func (c *run) jointRows() {
 			}
 			row := FittingRow{
 				Fitting: jointPlace(f.element), Tube: f.grip.tube, ExtremeOf: f.grip.kind, Level: "design",
-				Combination: f.placed.Combination.String(), Load: f.placed.Placement.In(c.o.Units),
+				Combination: f.placed.Combination.String(), CombinationName: f.placed.Combination.Name, Load: c.loadWords(f),
 			}
+			state := f.raise.of(&f.placed.State)
 			for _, g := range grips {
 				if g.tube != f.grip.tube {
 					continue
 				}
-				v := g.judge(&f.placed.State, nil)
+				v := g.judge(&state, nil)
 				if g.turns() && f.factor > 1 {
 					v *= math.Min(f.factor, amplifyTo)
 				}

@@ -8,6 +8,7 @@ import (
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
 )
 
 // Options say what a result holds beyond the tables.
@@ -33,23 +34,26 @@ const trusted = 1e-8
 
 // run is one check under way.
 type run struct {
-	d       *barrier.Definition
-	o       Options
-	actions []*analysis.Action
-	notes   []quantity.Sentence
-	limits  limits
-	models  []*model // those that stand
-	worst   *model   // the worst of each check, post and rail over them
-	offered *model   // with the splices that are proposed, for the reader; nil for none
-	other   *model   // with the joint that does not count: the one asked for, or a free one; nil for none
-	piece   *piece   // a test piece that is checked too; nil for none
-	lifted  *thrust  // the post that is lifted most; nil for none
-	pressed *thrust  // where one is lifted, the post that is pressed most
-	least   *float64 // least foot stiffness, N·m/rad
-	beyond  bool     // even rigid feet move too far
-	fallen  bool     // a base action is of a load that the frame was not found to carry, or not run for
-	leaning bool     // feet softer than the least meet the limits, and second order goes beyond amplifyTo
-	out     *Result
+	d          *barrier.Definition
+	o          Options
+	actions    []*analysis.Action
+	combos     loads.Combinations // by which they are combined
+	notes      []quantity.Sentence
+	limits     limits
+	situations []*situation // in which strength is judged
+	fixings    []fixing     // by which fittings and feet are
+	models     []*model     // those that stand
+	worst      *model       // the worst of each check, post and rail over them
+	offered    *model       // with the splices that are proposed, for the reader; nil for none
+	other      *model       // with the joint that does not count: the one asked for, or a free one; nil for none
+	piece      *piece       // a test piece that is checked too; nil for none
+	lifted     *thrust      // the post that is lifted most; nil for none
+	pressed    *thrust      // where one is lifted, the post that is pressed most
+	least      *float64     // least foot stiffness, N·m/rad
+	beyond     bool         // even rigid feet move too far
+	fallen     bool         // a base action is of a load that the frame was not found to carry, or not run for
+	leaning    bool         // feet softer than the least meet the limits, and second order goes beyond amplifyTo
+	out        *Result
 
 	placement, stiffness, equilibrium float64 // residuals
 }
@@ -73,6 +77,11 @@ func calculate(d *barrier.Definition, o Options) (*run, error) {
 		Schema: 1, Title: d.Title, Project: d.Project, Date: d.Date, Basis: string(d.Basis), Annex: d.Annex,
 	}}
 	c.actions, c.notes = analysis.Actions(d)
+	var err error
+	if c.combos, err = d.Combinations(); err != nil {
+		return nil, err
+	}
+	c.situations, c.fixings = c.situationsOf(), c.fixingsOf()
 	if err := c.runPiece(); err != nil {
 		return nil, err
 	}
@@ -252,7 +261,7 @@ func proposed(d *barrier.Definition) (spliceModel, bool) {
 func (c *run) merge() {
 	first := c.models[0]
 	w := &model{
-		posts: slices.Clone(first.posts), rails: slices.Clone(first.rails), second: first.second,
+		posts: cloneExtremes(first.posts), rails: slices.Clone(first.rails), second: first.second,
 		findings: slices.Clone(first.findings), moved: slices.Clone(first.moved),
 		fittings: slices.Clone(first.fittings), corners: slices.Clone(first.corners), splices: slices.Clone(first.splices),
 	}
@@ -272,6 +281,15 @@ func (c *run) merge() {
 	}
 	c.mergeBraces(w)
 	c.worst = w
+}
+
+// cloneExtremes copies extremes, so that the worst of models is no one model's.
+func cloneExtremes(of []extremes) []extremes {
+	out := slices.Clone(of)
+	for i := range out {
+		out[i].feet = slices.Clone(out[i].feet)
+	}
+	return out
 }
 
 // worstOf keeps the worse of two findings of the same check and member; a check
@@ -303,6 +321,11 @@ func (x *extremes) worst(y *extremes) {
 	for _, p := range pairs {
 		if p[1].Found() && (!p[0].Found() || analysis.Beats(p[1].Value, p[0].Value)) {
 			*p[0] = *p[1]
+		}
+	}
+	for i := range x.feet {
+		if analysis.Beats(y.feet[i].Value, x.feet[i].Value) {
+			x.feet[i] = y.feet[i]
 		}
 	}
 	if analysis.Beats(y.strength, x.strength) {

@@ -185,19 +185,27 @@ func (b *bender) strength(f *finding) {
 		f.unbent = "what joints pass has no second-order run"
 		return
 	}
-	element, t := b.model.analysis.Post(f.member), b.model.tubes.of(true, f.member)
+	element, t := b.model.analysis.Post(f.member), f.by.by(b.model.tubes.of(true, f.member))
 	if kind == "rail" {
-		element, t = b.model.analysis.Rail(f.member), b.model.tubes.of(false, f.member)
+		element, t = b.model.analysis.Rail(f.member), f.by.by(b.model.tubes.of(false, f.member))
 	}
 	plain := judgeOf(f.id, t.upTo(1))
 	level := f.placed.Combination.Level
-	tried := b.model.analysis.WorstOf(element, query(level, []named{{judge: judgeOf(f.id, t.upTo(amplifyTo))}, {judge: plain}}, sizePressed))[0]
+	q := query(level, []named{{judge: judgeOf(f.id, t.upTo(amplifyTo))}, {judge: plain}}, sizePressed)
+	if f.by != nil {
+		q.Only = f.by.only
+	}
+	tried := b.model.analysis.WorstOf(element, q)[0]
 	look := func(bend *analysis.Bend) (analysis.Placed, analysis.State) {
 		return bend.Worst(element, func(s *analysis.State) float64 { return plain(s, nil) })
 	}
 	tried = append([]analysis.Placed{f.placed}, tried...)
 	if kind == "rail" {
-		tried = append(tried, b.model.analysis.Thrusts(level)...)
+		for _, p := range b.model.analysis.Thrusts(level) {
+			if f.by.holds(p.Placement.Action) {
+				tried = append(tried, p)
+			}
+		}
 	}
 	b.worstRun(f, tried, func(p *analysis.Placed) (*bent, error) {
 		at, state, err := b.adverse(p, look, plain)
@@ -293,7 +301,7 @@ func (b *bender) fall(f *finding, w *fallen) {
 // brace judges a brace by its axial force in second order at the section of first order. Its
 // own bending, and what compression makes of that, is in its check.
 func (b *bender) brace(f *finding) {
-	j := judgeOfBrace(f.id, b.model.tubes.braces[f.member])
+	j := judgeOfBrace(f.id, f.by.byStrut(b.model.tubes.braces[f.member]))
 	b.worstRun(f, []analysis.Placed{f.placed}, func(p *analysis.Placed) (*bent, error) {
 		look := func(bend *analysis.Bend) (analysis.Placed, analysis.State) {
 			s, at := p.State, *p
@@ -351,7 +359,7 @@ func (b *bender) movement(f *finding) {
 // its worst by a measure.
 func (b *bender) moving(p *analysis.Placed, of func(*analysis.State) float64) (analysis.Placed, analysis.State, error) {
 	alone := *p
-	alone.Placement, alone.Combination.Permanent, alone.Combination.Variable = analysis.Placement{}, 1, 0
+	alone.Placement, alone.Beside, alone.Combination.Permanent, alone.Combination.Variable, alone.Combination.Beside = analysis.Placement{}, nil, 1, 0, nil
 	dead, err := b.model.analysis.Bend(&alone, 1, analysis.Lean{})
 	if err != nil {
 		return *p, analysis.State{}, err

@@ -3,9 +3,10 @@ package check
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.com/stanchion/barrier"
-	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/loads"
 )
 
@@ -36,16 +37,33 @@ func (c *run) sources() {
 		tubeAndGrade(&c.d.Braces[i].Member)
 	}
 	for _, a := range c.actions {
-		add(fmt.Sprintf("load %s: %s; %s (%s)", a.Name, a.Clause, a.Source, a.Provenance))
-	}
-	for i := range c.d.Loads {
-		if s := c.d.Loads[i].Schedule; s != nil && s.Limit != nil {
-			add(fmt.Sprintf("limit %s: %s %s; %s (%s)", quantity.Format(s.Limit.Deflection, quantity.Length, c.o.Units), s.Limit.Standard, s.Limit.Clause, s.Limit.Source, s.Limit.Provenance))
+		add(fmt.Sprintf("%s: %s; %s", loadWords(a.Name), a.Clause, sourceOf(a)))
+		for i := range a.Steps {
+			if s := &a.Steps[i]; s.Source != "" {
+				add(fmt.Sprintf("steps of %s: %s; %s (%s)", loadWords(a.Name), edition(s.Standard, s.Edition), s.Source, s.Provenance))
+			}
 		}
 	}
-	k := loads.CombinationsOf(c.d.Basis)
-	for _, k := range []loads.Combination{k.ULS, k.SLS} {
-		add(fmt.Sprintf("combination %s (%s): %s %s; %s (%s)", k.Name, k.LimitState, k.Standard, k.Clause, k.Source, k.Provenance))
+	limit := func(l *loads.Limit) {
+		add(fmt.Sprintf("limit %s: %s %s; %s (%s)", c.limitWords(l), l.Standard, l.Clause, l.Source, l.Provenance))
+	}
+	for i := range c.d.Loads {
+		s := c.d.Loads[i].Schedule
+		if s == nil {
+			continue
+		}
+		for k := range s.Limits {
+			limit(&s.Limits[k])
+		}
+		if g := s.GammaM; g != nil {
+			add(fmt.Sprintf("partial factor on resistance %.2f: %s %s; %s (%s)", g.Value, g.Standard, g.Clause, g.Source, g.Provenance))
+		}
+	}
+	for _, given := range chosenLimits(c.d) {
+		limit(&given)
+	}
+	for _, line := range c.combinationSources() {
+		add(line)
 	}
 	if c.d.Basis == loads.BasisEN {
 		add("resistances: EN 1993-1-1:2005 with AC:2009, clauses as listed, formulas and γM0 from memory, held against published worked examples in the tests (memory)")
@@ -53,4 +71,53 @@ func (c *run) sources() {
 		add("resistances: AISC 360-22, clauses as listed; F8, G5, H1, H3 and E3 as printed in the AISC Design Examples v16 (public), F8-2, F8-3, E7 and the second-order factor from memory; held against those examples in the tests")
 	}
 	add("section properties: exact formulas of the circular ring (derived)")
+}
+
+// sourceOf says where a load comes from. The provenance of one that is found from what the
+// user gives is that of the coefficients by which it is found.
+func sourceOf(a *analysis.Action) string {
+	switch {
+	case a.Schedule != nil || len(a.Steps) == 0:
+		return fmt.Sprintf("%s (%s)", a.Source, a.Provenance)
+	case a.Provenance == "memory":
+		return a.Source + "; coefficients from memory"
+	}
+	return fmt.Sprintf("%s; coefficients %s", a.Source, a.Provenance)
+}
+
+// edition names a standard with its edition, where that is told and not in its name.
+func edition(standard, edition string) string {
+	if edition == "-" || edition == "" || strings.HasSuffix(standard, edition) {
+		return standard
+	}
+	return standard + " " + edition
+}
+
+// combinationSources tells where the combinations come from by which actions were combined, and
+// the factors on those that accompany others.
+func (c *run) combinationSources() []string {
+	line := func(name, state string, by loads.Citation) string {
+		return fmt.Sprintf("combination %s (%s): %s; %s (%s)", name, state, strings.TrimPrefix(by.Standard+" "+by.Clause, loads.ThisProgram+" "), by.Source, by.Provenance)
+	}
+	var out []string
+	if !c.ownAlone(loads.Strength) && c.combos.Rule() != loads.Rule610ab {
+		out = append(out, line(c.combos.ULS.Name, c.combos.ULS.LimitState, c.combos.ULS.Citation))
+	}
+	if !c.ownAlone(loads.Service) {
+		out = append(out, line(c.combos.SLS.Name, c.combos.SLS.LimitState, c.combos.SLS.Citation))
+	}
+	for _, m := range c.mixes() {
+		out = append(out, line(m.Name, m.LimitState, m.Citation))
+		if xi := m.Reduction; xi.Source != "" {
+			out = append(out, fmt.Sprintf("factor ξ on permanent actions: %s %s; %s (%s)", xi.Standard, xi.Clause, xi.Source, xi.Provenance))
+		}
+	}
+	for _, k := range c.psiUsed() {
+		for n, psi := range c.combos.Psi(k.category) {
+			if k.used[n] {
+				out = append(out, fmt.Sprintf("factor %s on %s: %s %s; %s (%s)", psiNames[n], k.words(), psi.Standard, psi.Clause, psi.Source, psi.Provenance))
+			}
+		}
+	}
+	return out
 }

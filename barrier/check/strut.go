@@ -63,6 +63,18 @@ type enStrut struct {
 	curve bucklingCurve
 }
 
+// by returns the strut with another partial factor.
+func (t *enStrut) by(g partial) resistance { return &enStrut{Tube: t.divided(g), curve: t.curve} }
+
+// onBuckling returns the partial factor on member buckling: that of a schedule where it brings
+// one for steel.
+func (t *enStrut) onBuckling() partial {
+	if t.gamma != recommended {
+		return t.gamma
+	}
+	return partial{gammaM1, "recommended", "EN 1993-1-1 6.1(1)", ""}
+}
+
 // reduction returns the slenderness and the reduction factor of a strut. EN 1993-1-1:2005
 // 6.3.1.2(1), expression (6.49); provenance: memory, held against a published worked example.
 func (t *enStrut) reduction() (slenderness, phi, chi float64) {
@@ -82,10 +94,11 @@ func (t *enStrut) Buckling(s *analysis.State, r *Recorder) float64 {
 	pressed := math.Max(0, -s.N)
 	t.recordSection(r)
 	slenderness, phi, chi := t.reduction()
-	nb := chi * t.ring.Area * t.fy / gammaM1
-	mel := t.ring.Wel * t.fy / gammaM1
+	g := t.onBuckling()
+	nb := chi * t.ring.Area * t.fy / g.value
+	mel := t.ring.Wel * t.fy / g.value
 	if r != nil {
-		r.step("γM1", gammaM1, "1", "recommended", "EN 1993-1-1 6.1(1)")
+		r.step("γM1", g.value, "1", g.why, g.clause)
 		r.step("NEd", pressed, "N", "compression", "")
 		r.step("Ncr", t.Critical, "N", "π²EI/L², pinned at both ends", "EN 1993-1-1 6.3.1.2(1)")
 		r.step("λ", slenderness, "1", "√(A fy/Ncr)", "EN 1993-1-1 6.3.1.3(1) (6.50)")

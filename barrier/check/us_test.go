@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
 )
 
@@ -164,4 +165,40 @@ func TestPublishedAnchorForce(t *testing.T) {
 	r := result(t, parse(t, text), Options{})
 	near(t, "anchor force, kN", r.Posts[0].BaseMoment/0.114/1e3, 8.1, 0.05, source+": P h / d")
 	near(t, "stress of 217 Nm on 5340 mm³, MPa", 217e3/5340, 41, 0.5, source+": M/S")
+}
+
+// A force that may turn across the run, at the tip of an overhang, where the section is too:
+// every load that is found is that which is solved again, or Run has no result.
+func TestTurningForceAtTheTipOfAnOverhang(t *testing.T) {
+	for _, overhang := range []string{"0.02 m", "0.05 m", "0.1 m", "0.3 m", "0.5 m"} {
+		d, err := barrier.Parse("tip.toml", []byte(`basis = "AISC-LRFD"
+[run]
+posts = ["0 m", "1.2 m"]
+overhang = ["0 m", "`+overhang+`"]
+toe_plate = "none"
+[post]
+tube = "ASTM A53 NPS 1-1/2 STD"
+grade = "Grade B"
+height = "1.1 m"
+[post.base]
+stiffness = "rigid"
+level = "0 mm"
+[[rail]]
+name = "top"
+height = "1.1 m"
+tube = "ASTM A53 NPS 1-1/2 STD"
+grade = "Grade B"
+through = true
+[[load]]
+schedule = "29 CFR 1926.502"
+[limits]
+deflection = "40 mm"
+`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := Run(d, Options{}); err != nil {
+			t.Errorf("overhang %s: %v", overhang, err)
+		}
+	}
 }

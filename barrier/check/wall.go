@@ -36,11 +36,12 @@ func (c *run) wallEnds() {
 				if p.Value <= nothing {
 					continue
 				}
-				s := &p.State
+				raised := p.raised()
+				s := &raised
 				k := math.Min(amplificationAt(c.worst.rails[rail].second), amplifyTo)
 				c.out.Ends = append(c.out.Ends, EndRow{
-					End: name, Leg: c.legOf(p.Probe.From), Rail: c.d.Rails[rail].Name, ExtremeOf: wallExtremes[i].name, Level: "design", Combination: p.Combination.String(),
-					Fx: s.N, Fy: s.Vy, Fz: s.Vz, Mx: k * s.T, My: k * s.My, Mz: k * s.Mz, Load: p.Placement.In(c.o.Units),
+					End: name, Leg: c.legOf(p.Probe.From), Rail: c.d.Rails[rail].Name, ExtremeOf: wallExtremes[i].name, Level: "design", Combination: p.Combination.String(), CombinationName: p.Combination.Name,
+					Fx: s.N, Fy: s.Vy, Fz: s.Vz, Mx: k * s.T, My: k * s.My, Mz: k * s.Mz, Load: p.LoadIn(c.o.Units) + p.raise.words(),
 				})
 			}
 		}
@@ -49,14 +50,14 @@ func (c *run) wallEnds() {
 
 // worstWall returns the largest values at the wall where a rail ends, none where it
 // ends free.
-func (c *run) worstWall(end, rail int, q analysis.Query) []analysis.Placed {
-	var best []analysis.Placed
+func (c *run) worstWall(end, rail int, q analysis.Query) []held {
+	var best []held
 	for _, m := range c.models {
 		probe := m.analysis.Wall(end, rail)
 		if probe == nil {
 			return nil
 		}
-		found := m.analysis.WorstAt(probe, []float64{0}, q)[0]
+		found := c.worstHeld(m, probe, 0, q)[0]
 		if best == nil {
 			best = found
 			continue

@@ -34,7 +34,7 @@ func (p *printer) fittingTable(heading, what string, rows []check.FittingRow, ra
 	for _, shown := range worst {
 		row := shown.row
 		t.Add(row.Fitting, row.Tube, strings.Join(shown.extremes, " "), p.number(row.Slip, "N"), p.number(row.Twist, "Nm"),
-			p.number(row.Force, "N"), p.number(row.Moment, "Nm"), loads.of(row.Combination, row.Load))
+			p.number(row.Force, "N"), p.number(row.Moment, "Nm"), loads.of(row.Level, combined(row.Combination, row.CombinationName), row.Load))
 	}
 	p.table(t)
 	p.keys(loads)
@@ -53,7 +53,7 @@ func (p *printer) ends() {
 	for _, shown := range merge(p.r.Ends, func(row *check.EndRow) *string { return &row.ExtremeOf }) {
 		row := shown.row
 		t.Add(row.End, row.Rail, strings.Join(shown.extremes, " "), p.number(row.Fx, "N"), p.number(row.Fy, "N"), p.number(row.Fz, "N"),
-			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), loads.of(row.Combination, row.Load))
+			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), loads.of(row.Level, combined(row.Combination, row.CombinationName), row.Load))
 	}
 	p.table(t)
 	p.keys(loads)
@@ -74,11 +74,15 @@ func (p *printer) feet() {
 	}
 	p.item("X runs along, Y to the left, Z up; positive Fz is uplift. The six act at the same time.")
 	p.footPosts()
+	rows, twins := p.withoutTwins(p.r.BaseActions)
+	for _, twin := range twins {
+		p.item(fmt.Sprintf("Post %d does to its foot what post %d does, mirrored: Fx, My and Mz have the other sign, and the loads stand towards the other end of the run.", twin[1], twin[0]))
+	}
 	var loads keys
-	for _, level := range levels(p.r.BaseActions) {
+	for _, level := range levels(rows) {
 		p.line("")
 		p.sentence(strings.ToUpper(level[:1]) + level[1:] + " actions:")
-		p.baseTable(level, &loads)
+		p.baseTable(rows, level, &loads)
 	}
 	p.keys(loads)
 }
@@ -107,15 +111,15 @@ func (p *printer) footPosts() {
 	p.item("Listed are the first and the last post" + also + ", and those with the largest base moment and, where feet are lifted, uplift and downward force; --all-base-actions lists every post.")
 }
 
-// baseTable prints the base actions of one level: design or characteristic.
-func (p *printer) baseTable(level string, loads *keys) {
+// baseTable prints the base actions of one level: design, characteristic or equilibrium.
+func (p *printer) baseTable(rows []check.BaseAction, level string, loads *keys) {
 	t := NewTable(Numbers("post"), Words("largest\nof"), p.measure("Fx", "N"), p.measure("Fy", "N"),
 		p.measure("Fz", "N"), p.measure("Mx", "Nm"), p.measure("My", "Nm"),
 		p.measure("Mz", "Nm"), Words("key"))
-	for _, shown := range selectBaseActions(p.r.BaseActions, level) {
+	for _, shown := range selectBaseActions(rows, level) {
 		row := shown.row
 		t.Add(strconv.Itoa(row.Post), strings.Join(shown.extremes, " "), p.number(row.Fx, "N"), p.number(row.Fy, "N"), p.number(row.Fz, "N"),
-			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), loads.of(row.Combination, row.Load))
+			p.number(row.Mx, "Nm"), p.number(row.My, "Nm"), p.number(row.Mz, "Nm"), loads.of(row.Level, combined(row.Combination, row.CombinationName), row.Load))
 	}
 	p.table(t)
 }
@@ -136,25 +140,55 @@ func (p *printer) footStiffnesses() string {
 	return ": " + strings.Join(each, " and ")
 }
 
-// keys numbers the combinations and loads of a table, so that each is told once below it.
+// keys numbers the loads of a table, so that each is told once below it, with its combination at
+// each level.
 type keys struct {
-	texts []string
+	entries []keyed
 }
 
-// of returns the key of a load in its combination.
-func (k *keys) of(combination, load string) string {
-	load = combination + ": " + load
-	at := slices.Index(k.texts, load)
-	if at < 0 {
-		at = len(k.texts)
-		k.texts = append(k.texts, load)
+// keyed is a load with its combinations.
+type keyed struct {
+	load         string
+	levels       []string
+	combinations []string // of each level
+}
+
+// of returns the key of a load in its combination at a level.
+func (k *keys) of(level, combination, load string) string {
+	for i := range k.entries {
+		e := &k.entries[i]
+		if e.load != load {
+			continue
+		}
+		at := slices.Index(e.levels, level)
+		if at < 0 {
+			e.levels, e.combinations = append(e.levels, level), append(e.combinations, combination)
+			at = len(e.levels) - 1
+		}
+		if e.combinations[at] == combination {
+			return strconv.Itoa(i + 1)
+		}
 	}
-	return strconv.Itoa(at + 1)
+	k.entries = append(k.entries, keyed{load, []string{level}, []string{combination}})
+	return strconv.Itoa(len(k.entries))
+}
+
+// text tells the load after its combinations, each with its level where the table has several.
+func (e *keyed) text(several bool) string {
+	var each []string
+	for i, combination := range e.combinations {
+		if several {
+			combination = e.levels[i] + " " + combination
+		}
+		each = append(each, combination)
+	}
+	return strings.Join(each, ", ") + ": " + e.load
 }
 
 func (p *printer) keys(k keys) {
 	p.line("  keys of the combinations and loads")
-	for i, text := range k.texts {
-		p.words(fmt.Sprintf("  %4d  ", i+1), "        ", text)
+	several := slices.ContainsFunc(k.entries, func(e keyed) bool { return e.levels[0] != k.entries[0].levels[0] || len(e.levels) > 1 })
+	for i := range k.entries {
+		p.words(fmt.Sprintf("  %4d  ", i+1), "        ", k.entries[i].text(several))
 	}
 }

@@ -57,7 +57,7 @@ func (p *printer) braceFeet() {
 	for _, shown := range merge(worstFeet(p.r.BraceFeet), func(row *check.BraceFoot) *string { return &row.ExtremeOf }) {
 		row := shown.row
 		t.Add(strconv.Itoa(row.Brace), strings.Join(shown.extremes, " "), row.Level, p.number(row.Fx, "N"), p.number(row.Fy, "N"), p.number(row.Fz, "N"),
-			loads.of(row.Combination, row.Load))
+			loads.of(row.Level, combined(row.Combination, row.CombinationName), row.Load))
 	}
 	p.table(t)
 	p.keys(loads)

@@ -77,12 +77,20 @@ func statusWord(status check.Status) string {
 }
 
 func checkNotes(row check.CheckRow) []string {
-	by := joined("; ", row.LimitState+" "+row.Combination, row.Clause, valuesBy(row.Provenance))
+	by := joined("; ", row.LimitState+" "+combined(row.Combination, row.CombinationName), row.Clause, valuesBy(row.Provenance))
 	notes := []string{joined("; ", by, row.Section), row.Load}
 	if row.SecondOrder != "" {
 		notes = append(notes, row.SecondOrder)
 	}
 	return notes
+}
+
+// combined tells a combination with its name, where it has one of its own.
+func combined(combination, name string) string {
+	if name == "" {
+		return combination
+	}
+	return combination + " (" + name + ")"
 }
 
 // valuesBy says how the values that a check rests on are known.
@@ -132,10 +140,13 @@ func (p *printer) trail(trail check.Trail) {
 }
 
 // significant prints a value with six significant digits, without an exponent.
-func significant(v float64) string {
+func significant(v float64) string { return significantTo(v, 6) }
+
+// significantTo prints a value with so many significant digits, without an exponent.
+func significantTo(v float64, figures int) string {
 	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
 		return quantity.Fix(v, 0)
 	}
-	digits := 5 - int(math.Floor(math.Log10(math.Abs(v))))
+	digits := figures - 1 - int(math.Floor(math.Log10(math.Abs(v))))
 	return quantity.Fix(v, min(max(digits, 0), 12))
 }

@@ -27,6 +27,10 @@ func readings(unit string) (metric, us reading) {
 		return reading{"mm", 1}, reading{"in", 3}
 	case "N":
 		return reading{"N", 0}, reading{"lbf", 0}
+	case "N/m":
+		return reading{"kN/m", 3}, reading{"lbf/ft", 1}
+	case "N/m2":
+		return reading{"kN/m2", 3}, reading{"lbf/ft2", 1}
 	case "Nm":
 		return reading{"Nm", 1}, reading{"lbf-ft", 1}
 	case "MPa":

@@ -16,8 +16,24 @@ func (p *printer) geometry() {
 		return
 	}
 	p.heading("Geometry rules of the schedules")
+	rows := p.r.Geometry
+	for len(rows) > 0 {
+		n := 1
+		for n < len(rows) && rows[n].Schedule == rows[0].Schedule && rows[n].Occupancy == rows[0].Occupancy {
+			n++
+		}
+		if whose := joined(": ", rows[0].Schedule, rows[0].Occupancy); whose != "" {
+			p.sentence("Of " + whose)
+		}
+		p.rules(rows[:n])
+		rows = rows[n:]
+	}
+}
+
+// rules prints the geometry rules of one schedule.
+func (p *printer) rules(rows []check.GeometryRow) {
 	t := NewTable(Words("status"), Numbers("required"), Numbers("found"), Words(""))
-	for _, row := range p.r.Geometry {
+	for _, row := range rows {
 		t.Add(string(row.Status), p.number(row.Required, row.Unit), p.number(row.Found, row.Unit), p.unit(row.Unit))
 		t.Note(row.Rule+"; "+row.Standard+bracketed(row.Provenance), row.Note)
 	}

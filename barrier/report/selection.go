@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -45,11 +46,14 @@ func selectChecks(rows []check.CheckRow) selection {
 }
 
 // groupOf names the rows of which the worst is shown: one check of one member; of
-// movements one limit, for a rail may have several.
+// movements one limit, for a rail may have several; what is accidental by itself.
 func groupOf(row check.CheckRow) string {
 	group := row.ID + " " + member(row.Element)
-	if row.Unit == "mm" {
+	switch {
+	case row.Unit == "mm":
 		group += " " + row.Clause
+	case row.LimitState == "accidental":
+		group += " accidental"
 	}
 	return group
 }
@@ -238,6 +242,46 @@ func levels(rows []check.BaseAction) []string {
 		}
 	}
 	return found
+}
+
+// withoutTwins returns the base actions without those of a post that stands as far from its end
+// of the run as one before it from the other and does the same to its foot, mirrored; and the
+// pairs of such posts.
+func (p *printer) withoutTwins(rows []check.BaseAction) (kept []check.BaseAction, twins [][2]int) {
+	of := map[int][]check.BaseAction{}
+	for _, row := range rows {
+		of[row.Post] = append(of[row.Post], row)
+	}
+	last := len(p.r.Posts) - 1
+	isTwin := func(post int) bool {
+		other := last + 2 - post
+		if post <= other || len(p.r.Legs) > 1 || of[other] == nil {
+			return false
+		}
+		ends, places := p.r.Posts[0].X+p.r.Posts[last].X, p.r.Posts[post-1].X+p.r.Posts[other-1].X
+		return math.Abs(ends-places) < 1e-6 && mirrored(of[other], of[post])
+	}
+	for _, row := range rows {
+		if !isTwin(row.Post) {
+			kept = append(kept, row)
+		} else if pair := [2]int{last + 2 - row.Post, row.Post}; !slices.Contains(twins, pair) {
+			twins = append(twins, pair)
+		}
+	}
+	return kept, twins
+}
+
+// mirrored reports whether each row of a post has its mirror image among those of another: the
+// same combination, Fx, My and Mz of the other sign.
+func mirrored(rows, others []check.BaseAction) bool {
+	extremes := strings.NewReplacer("My+", "My-", "My-", "My+")
+	near := func(a, b float64) bool { return math.Abs(a-b) <= 1e-6*(1+math.Abs(a)) }
+	return len(rows) == len(others) && !slices.ContainsFunc(rows, func(r check.BaseAction) bool {
+		return !slices.ContainsFunc(others, func(o check.BaseAction) bool {
+			return o.Level == r.Level && o.ExtremeOf == extremes.Replace(r.ExtremeOf) && o.Combination == r.Combination &&
+				near(o.Fx, -r.Fx) && near(o.Fy, r.Fy) && near(o.Fz, r.Fz) && near(o.Mx, r.Mx) && near(o.My, -r.My) && near(o.Mz, -r.Mz)
+		})
+	})
 }
 
 // selectBaseActions keeps the rows of one level.

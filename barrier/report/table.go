@@ -162,7 +162,7 @@ func plain(text string) string {
 // together finds a number with its unit, and a place with its letter, which stay
 // on one line.
 var together = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`([0-9]) (m|mm|N|kN|Nm|kNm|kNm/rad|N/m|kN/m|MPa)\b|\b([xyz]) = `)
+	return regexp.MustCompile(`([0-9]) (m|mm|N|kN|Nm|kNm|kNm/rad|N/m|kN/m|N/m2|kN/m2|MPa|in|lbf|kip|lbf-ft|lbf/ft|kip-ft/rad|psf|deg|K|[A-Z][a-z]?[0-9]?)\b|\b([xyz]) = `)
 })
 
 // held stands for a space at which no line is broken; plain text has no such

@@ -16,14 +16,14 @@ type TextOptions struct {
 // Text writes the report in plain text, 80 columns wide where names allow:
 // cautions, verdict, what holds it back, load path, posts, rails, braces, fittings,
 // feet, checks (with their trails if the result has them), geometry, hand checks,
-// not checked and left out, assumptions, inputs and the other cautions, sources,
-// self-check.
+// not checked and left out, assumptions, loads with the steps to those of nature, inputs
+// and the other cautions, sources, self-check.
 func Text(w io.Writer, r *check.Result, o TextOptions) error {
 	p := &printer{r: r, units: o.Units}
 	for _, section := range []func(){
 		p.topCautions, p.title, p.verdict, p.governing, p.loadPath, p.frames,
 		p.path, p.posts, p.rails, p.braces, p.fittings, p.ends, p.feet, p.braceFeet, p.checks, p.trails, p.geometry,
-		p.handChecks, p.openItems, p.assumptions, p.inputs, p.otherCautions,
+		p.handChecks, p.openItems, p.assumptions, p.loads, p.nature, p.expansion, p.inputs, p.otherCautions,
 		p.sources, p.selfCheck,
 	} {
 		section()

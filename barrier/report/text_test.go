@@ -42,7 +42,7 @@ func TestTextFollowsTheReportOrder(t *testing.T) {
 	got := "\n" + text(t, fixture(), quantity.Metric)
 	// Source: DEVELOPERS.md, Report order.
 	order := []string{"Cautions\n", "Verdict\n", "What holds it back\n", "Load path", "Posts:", "Rails:", "Fittings:", "Feet:",
-		"Checks:", "Geometry", "Hand checks", "Not checked\n", "Left out", "Assumptions\n", "Inputs as read\n",
+		"Checks:", "Geometry", "Hand checks", "Not checked\n", "Left out", "Assumptions\n", "Loads:", "Wind:", "Ice:", "Temperature:", "Inputs as read\n",
 		"Cautions that hold", "Sources\n", "Self-check"}
 	from := 0
 	for _, heading := range order {
@@ -215,5 +215,16 @@ func TestTrailsAreNumbered(t *testing.T) {
 		if !strings.Contains(got, want) {
 			t.Errorf("the trail does not have %q:\n%s", want, got)
 		}
+	}
+}
+
+// Of two rows of one check and element the one that governs is told.
+func TestGoverningRowOfTwo(t *testing.T) {
+	r := fixture()
+	other := r.Checks[1] // post-bending of post 7, which governs
+	other.Utilisation, other.Demand = new(0.1), 127
+	r.Checks = append([]check.CheckRow{other}, r.Checks...)
+	if got := text(t, r, quantity.Metric); !strings.Contains(got, "761.0 Nm / 1271.0 Nm = 0.599") {
+		t.Errorf("the governing row is not told:\n%s", got)
 	}
 }

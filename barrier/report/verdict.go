@@ -89,7 +89,7 @@ func (p *printer) governing() {
 		p.sentence("Geometry fails: " + g.Geometry + ".")
 	}
 	for _, row := range p.r.Checks {
-		if row.ID == g.Overall.ID && row.Element == g.Overall.Element {
+		if g.Overall.Names(&row) {
 			p.line("")
 			p.sentence(p.division(row))
 			for _, note := range checkNotes(row) {

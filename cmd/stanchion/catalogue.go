@@ -113,9 +113,41 @@ func schedules(words []string, system quantity.System) catalogue {
 			}
 			out.add(r.Use, r.Name, line.given(r.Line), point.given(top), point.given(r.IntermediatePoint), spacing.given(r.PointPerSpacing), area.given(r.Area),
 				height.given(r.Height), limit.given(r.DeflectionMM), r.Provenance)
+			out.also(furtherLoads(r, line, point, area))
 		}
 	}
 	return catalogue{rows, &out}
+}
+
+// furtherLoads says in words what a row has beside its columns; empty where that is nothing.
+func furtherLoads(r loads.Row, line, point, area scale) string {
+	var parts []string
+	say := func(what string, s scale, v *float64) {
+		if v != nil {
+			parts = append(parts, what+s.value(*v)+" "+s.unit)
+		}
+	}
+	if r.PointTarget != nil && *r.PointTarget == string(loads.AnyPart) {
+		say("on any part ", point, r.Point)
+	}
+	say("inward ", line, r.InwardLine)
+	say("down ", line, r.VerticalLine)
+	say("down ", point, r.VerticalPoint)
+	if r.VerticalWithLine {
+		parts[len(parts)-1] += ", each alone and with the line"
+	}
+	say("along ", point, r.AlongPoint)
+	say("toe board ", point, r.ToeBoardPoint)
+	say("accidental ", point, r.AccidentalPoint)
+	say("wind with these ", area, r.Wind)
+	say("wind alone ", area, r.WindAlone)
+	if r.DeflectionRule != nil {
+		parts = append(parts, "limit "+*r.DeflectionRule)
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "also " + strings.Join(parts, "; ")
 }
 
 // strengthIn shows a strength: in US units the one that its standard prints in them, where

@@ -43,8 +43,8 @@ func checkCommand() *cobra.Command {
 		Short: "check barriers and print a report, or one line for each file",
 		Long: `check reads a barrier from a TOML file and prints a report: cautions, verdict,
 what holds it back, load path, posts, rails, fittings, feet, checks, geometry
-rules, hand checks, what is not checked, assumptions, inputs, sources and
-self-check. A file named - is standard input. The text report shows the worst
+rules, hand checks, what is not checked, assumptions, loads, inputs, sources
+and self-check. A file named - is standard input. The text report shows the worst
 rows and all that fail; --format json has every row.
 
 Several files are checked at the same time and told in the order given: in text

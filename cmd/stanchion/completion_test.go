@@ -64,7 +64,7 @@ func typings() []typing {
 			in: map[string]string{"fish": `stanchion list tubes --match en\ 10255\ dn4`}},
 		{typed: `stanchion list tubes --match as/nzs\ 1163\ 26.9x4`, want: `stanchion list tubes --match AS/NZS\ 1163\ 26.9x4.0 `, runs: "AS/NZS 1163 26.9x4.0"},
 		{typed: `stanchion list grades --match 1010`, want: `stanchion list grades --match 1010-1020\ as-welded\ \(type\ 1\) `, runs: "1010-1020 as-welded"},
-		{typed: `stanchion list schedules --match en\ iso`, want: `stanchion list schedules --match EN\ ISO\ 14122-3 `, runs: "EN ISO 14122-3"},
+		{typed: `stanchion list schedules --match en\ 133`, want: `stanchion list schedules --match EN\ 13374\ A `, runs: "EN 13374 A"},
 		{typed: `stanchion list checks --match post-be`, want: `stanchion list checks --match post-bending `},
 		{typed: `stanchion list tubes --match "EN 10255 DN40 medium" --form`, want: `stanchion list tubes --match "EN 10255 DN40 medium" --format `},
 		{typed: `stanchion check ga`, want: `stanchion check gallery.toml `},

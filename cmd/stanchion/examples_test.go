@@ -19,19 +19,27 @@ import (
 // exampleCodes is the exit code that each example is made to have.
 func exampleCodes() map[string]int {
 	return map[string]int{
+		"cable-gallery":     exitPass,
 		"cellar-stair":      exitIncomplete,
 		"dosing-room":       exitPass,
 		"gallery":           exitPass,
+		"grain-loft":        exitPass,
+		"hoist-opening":     exitPass,
 		"inlet-channel":     exitPass,
 		"loading-bay":       exitFail,
-		"mixing-deck":       exitPass,
+		"mixing-deck":       exitIncomplete,
+		"ore-bridge":        exitPass,
 		"pump-pit":          exitIncomplete,
 		"pump-terrace":      exitIncomplete,
 		"quay-gate":         exitIncomplete,
+		"roof-edge":         exitIncomplete,
+		"roof-terrace":      exitPass,
 		"sampling-platform": exitIncomplete,
 		"screen-house-asd":  exitPass,
 		"screen-house-lrfd": exitPass,
 		"settling-tanks":    exitIncomplete,
+		"signal-deck":       exitPass,
+		"snow-lookout":      exitIncomplete,
 		"valve-platform":    exitIncomplete,
 	}
 }
@@ -132,31 +140,38 @@ func words(command string) []string {
 //	<!-- file: testdata/gallery.toml -->
 //	<!-- output: stanchion check testdata/gallery.toml; exit 0 -->
 //	<!-- output: stanchion check testdata/gallery.toml; exit 0; until Posts: -->
+//	<!-- added to: testdata/gallery.toml; exit 0 -->
 //
-// is that file, or what that command prints, in the last form the lines before
-// the first that starts so, and then "...". With -update the blocks are
-// written anew.
+// is that file, or what that command prints, in the third form the lines before
+// the first that starts so, and then "...". In the last form it is tables that
+// stand behind those of that file, and a check of the whole ends so. With
+// -update files and outputs are written anew.
 func TestReadme(t *testing.T) {
 	t.Chdir("../..")
 	page, err := os.ReadFile("README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	block := regexp.MustCompile("(?s)(<!-- (file|output): ([^\n]*) -->\n+```[a-z]*\n)(.*?)(```\n)")
+	block := regexp.MustCompile("(?s)(<!-- (file|output|added to): ([^\n]*) -->\n+```[a-z]*\n)(.*?)(```\n)")
 	kinds := []string{}
 	fresh := block.ReplaceAllStringFunc(string(page), func(old string) string {
 		part := block.FindStringSubmatch(old)
 		kinds = append(kinds, part[2])
-		shown := ""
-		if part[2] == "file" {
+		shown := part[4]
+		switch part[2] {
+		case "file":
 			shown = fileShown(t, part[3])
-		} else {
+		case "output":
 			shown = outputShown(t, part[3])
+		default:
+			checkAdded(t, part[3], shown)
 		}
 		return part[1] + shown + part[5]
 	})
-	if !slices.Contains(kinds, "file") || !slices.Contains(kinds, "output") {
-		t.Errorf("README.md shows %v, want a file and the output of a command", kinds)
+	for _, kind := range []string{"file", "output", "added to"} {
+		if !slices.Contains(kinds, kind) {
+			t.Errorf("README.md shows %v, none of them %q", kinds, kind)
+		}
 	}
 	golden.Check(t, "README.md", []byte(fresh))
 }
@@ -167,6 +182,15 @@ func fileShown(t *testing.T, name string) string {
 		t.Fatal(err)
 	}
 	return string(data)
+}
+
+// checkAdded checks the barrier of a file with tables added to it.
+func checkAdded(t *testing.T, order, tables string) {
+	name, exit, _ := strings.Cut(order, "; ")
+	code, _, stderr := call(fileShown(t, name)+"\n"+tables, "check", "-")
+	if "exit "+strconv.Itoa(code) != exit {
+		t.Errorf("README.md: %s with the tables below ends with %d, the page says %s\n%s%s", name, code, exit, tables, stderr)
+	}
 }
 
 func outputShown(t *testing.T, order string) string {

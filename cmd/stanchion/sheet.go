@@ -25,14 +25,20 @@ type column struct {
 
 type sheetRow struct {
 	cells []string
-	note  string // a line of words below; empty for none
+	notes []string // lines of words below; an empty one is left out
 }
 
 // none stands for a value that a row does not have.
 const none = "-"
 
 func (s *sheet) add(note string, cells ...string) {
-	s.rows = append(s.rows, sheetRow{cells, note})
+	s.rows = append(s.rows, sheetRow{cells, []string{note}})
+}
+
+// also puts a further line of words below the last row, unless it is empty.
+func (s *sheet) also(note string) {
+	last := &s.rows[len(s.rows)-1]
+	last.notes = append(last.notes, note)
 }
 
 func (s *sheet) empty() bool { return len(s.rows) == 0 }
@@ -56,7 +62,7 @@ func (s *sheet) text(w io.Writer) error {
 		for _, line := range s.lines(r, shown) {
 			table.Add(line...)
 		}
-		table.Note(r.note)
+		table.Note(r.notes...)
 	}
 	if s.lead != "" {
 		if _, err := io.WriteString(w, s.lead+"\n\n"); err != nil {

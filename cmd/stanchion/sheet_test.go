@@ -39,10 +39,14 @@ func TestListedValues(t *testing.T) {
 			"EN 10219-2: 3.56 kg/m, I 11.6 cm4, Wel 4.80 cm3, Wpl 6.52 cm3 (from memory); 11.59 = π(4.83⁴-4.19⁴)/64"},
 		{grades, "s195t", quantity.US, "~ ~ 28.3 46.4 ~ ~",
 			"EN 10255: 195 and 320 MPa, over 6.894757 MPa/ksi 28.28 and 46.41"},
-		{schedules, "14122", quantity.US, "- - - 20.6 - - 1.18 public",
+		{schedules, "14122 2016", quantity.US, "- - - 20.6 - - 1.18 public",
 			"EN ISO 14122-3: 300 N per m is 300 x 0.3048/4.448222 = 20.56 lbf per ft; 30 mm / 25.4 = 1.181 in"},
 		{schedules, "UK viii", quantity.Metric, "740 - 500 - 1000 1.10 25 ~",
 			"PD 6688-1-1, as the table has it: 0.74 kN/m, 0.5 kN, 1.0 kN/m2, 1.1 m, 25 mm"},
+		{schedules, "13374", quantity.Metric, "- - - - - - 55 memory",
+			"EN 13374: 55 mm (from memory)"},
+		{schedules, "1170.1 c5", quantity.US, "205.6 134.9 337.2 - 31.3 - - memory",
+			"AS/NZS 1170.1 C5: 3.0 kN/m, 0.6 kN, 1.5 kN and 1.5 kPa over 14.5939 N/m per lbf/ft, 4.448222 N per lbf and 47.88026 Pa per psf"},
 	} {
 		found := c.list(strings.Fields(strings.ToLower(c.words)), c.system)
 		if len(found.sheet.rows) != 1 {
@@ -109,5 +113,31 @@ func TestCompletedNamesAreThoseOfTheLists(t *testing.T) {
 	}
 	if got, want := len(scheduleNames()), len(loads.Schedules()); got != want {
 		t.Errorf("%d schedules are completed, %d are listed", got, want)
+	}
+}
+
+// What does not fit the columns of a schedule stands below it in words, in both systems.
+func TestFurtherLoads(t *testing.T) {
+	for _, c := range []struct {
+		words  string
+		system quantity.System
+		want   string
+		source string
+	}{
+		{"13374", quantity.Metric, "also on any part 300 N; along 200 N; toe board 200 N; accidental 1250 N; wind with these 200 N/m2; wind alone 600 N/m2",
+			"EN 13374 class A: 0.3, 0.2, 0.2 and 1.25 kN, 200 and 600 N/m2 (from memory)"},
+		{"uk viii", quantity.Metric, "also down 600 N/m; down 1000 N, each alone and with the line", "BS 6399-1, as reported: 0.6 kN/m or 1.0 kN"},
+		{"1170.1 c5", quantity.Metric, "also down 750 N/m; down 600 N; limit h/60 + L/240", "AS/NZS 1170.1: 0.75 kN/m, 0.6 kN; AS/NZS 1170.0 Table C1"},
+		{"c5, c6, t3: crowds", quantity.US, "also inward 68.5 lbf/ft", "DIN EN 1991-1-1/NA: half of 2.0 kN/m, over 14.5939 N/m per lbf/ft"},
+		{"c5: susceptible to large crowds", quantity.Metric, "", "EN 1991-1-1 has the line load only"},
+	} {
+		found := schedules(strings.Fields(c.words), c.system)
+		if len(found.sheet.rows) != 1 {
+			t.Errorf("%q finds %d rows, want one", c.words, len(found.sheet.rows))
+			continue
+		}
+		if notes := found.sheet.rows[0].notes; notes[len(notes)-1] != c.want {
+			t.Errorf("%q in %s: %q, want %q (source: %s)", c.words, c.system, notes[len(notes)-1], c.want, c.source)
+		}
 	}
 }
