@@ -46,9 +46,9 @@ func TestPeakPressure(t *testing.T) {
 	near(t, "qp", bridge, g.Pressure, 1504.7, 0.05)
 }
 
-// W-CPROB: what the probability factor comes to, from the same public transcription.
+// W-CPROB: what the probability factor comes to, from the same public page.
 func TestProbabilityFactor(t *testing.T) {
-	const source = "public transcription of EN 1991-1-4 expression (4.2)"
+	const source = "public page with the formulas of EN 1991-1-4 expression (4.2)"
 	near(t, "cprob of 100 years", source, ProbabilityFactor(100), 1.0385, 0.00005)
 	near(t, "cprob of 5 years", source, ProbabilityFactor(5), 0.8545, 0.00005)
 	near(t, "cprob of 50 years", "by definition", ProbabilityFactor(50), 1, 1e-12)
