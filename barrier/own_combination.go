@@ -97,7 +97,7 @@ func (r *reader) ownFor(s loads.Situation) (own []*OwnCombination) {
 // cautionOfLower cautions of each load whose largest factor in the combinations of the user's
 // own for a situation is below that of the basis where the load leads.
 func (t table) cautionOfLower() {
-	basis, err := loads.CombinationsUnder(t.def.Basis, t.def.Annex, t.def.Combine.Rule)
+	basis, err := t.def.Combinations()
 	if err != nil {
 		return // the rule has been reported
 	}

@@ -60,20 +60,24 @@ func (r *raise) of(s *analysis.State) analysis.State {
 	if r.factor <= 1 {
 		return out
 	}
-	more := func(x *float64, permanent float64) {
+	r.each(&out, func(x *float64, permanent float64) {
 		value := r.factor * *x
 		if *x*permanent < 0 {
 			value -= (r.factor - 1) * permanent
 		}
 		*x = value
-	}
-	more(&out.N, r.permanent.N)
-	more(&out.Vy, r.permanent.Vy)
-	more(&out.Vz, r.permanent.Vz)
-	more(&out.T, r.permanent.T)
-	more(&out.My, r.permanent.My)
-	more(&out.Mz, r.permanent.Mz)
+	})
 	return out
+}
+
+// each visits the forces of a state, each with that of the permanent actions.
+func (r *raise) each(s *analysis.State, visit func(x *float64, permanent float64)) {
+	visit(&s.N, r.permanent.N)
+	visit(&s.Vy, r.permanent.Vy)
+	visit(&s.Vz, r.permanent.Vz)
+	visit(&s.T, r.permanent.T)
+	visit(&s.My, r.permanent.My)
+	visit(&s.Mz, r.permanent.Mz)
 }
 
 // atMost returns a state whose components are no smaller than those of any raised state of
@@ -83,15 +87,9 @@ func (r *raise) atMost(s *analysis.State) analysis.State {
 	if r.factor <= 1 {
 		return out
 	}
-	more := func(x *float64, permanent float64) {
+	r.each(&out, func(x *float64, permanent float64) {
 		*x = r.factor*math.Abs(*x) + (r.factor-1)*math.Abs(permanent)
-	}
-	more(&out.N, r.permanent.N)
-	more(&out.Vy, r.permanent.Vy)
-	more(&out.Vz, r.permanent.Vz)
-	more(&out.T, r.permanent.T)
-	more(&out.My, r.permanent.My)
-	more(&out.Mz, r.permanent.Mz)
+	})
 	return out
 }
 
