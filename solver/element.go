@@ -25,6 +25,7 @@ type element struct {
 	shear  [2]float64 // shear flexibility 1/(G·As) along y and z, 1/N
 	warm   float64    // expansion, 1/K
 	mass   float64
+	noSpin bool
 	k      mat12 // stiffness between its nodes
 	*condensed
 }
@@ -140,7 +141,7 @@ func (f *Frame) element(id MemberID) (element, error) {
 	z = z.scale(1 / z.norm())
 	z = z.sub(x.scale(x.dot(z))) // of a reference near the axis rounding leaves a part along it
 	z = z.scale(1 / z.norm())
-	e := element{axes: Axes{x, z.cross(x), z}, length: length, ea: m.EA, eiy: m.EIy, eiz: m.EIz, gj: m.GJ, warm: m.Expansion, mass: m.Mass}
+	e := element{axes: Axes{x, z.cross(x), z}, length: length, ea: m.EA, eiy: m.EIy, eiz: m.EIz, gj: m.GJ, warm: m.Expansion, mass: m.Mass, noSpin: m.NoSpin}
 	for k, s := range [...]float64{m.ShearY, m.ShearZ} {
 		if s > 0 {
 			e.shear[k] = 1 / s

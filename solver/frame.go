@@ -95,7 +95,8 @@ type Joint struct {
 // Member is a prismatic member. Stiffnesses are EA in N; EIy, EIz and GJ in
 // N·m². ShearY and ShearZ are the shear stiffnesses G·As, in N, for a shear force
 // along local y and z; zero neglects the shear strain. Mass is in kg/m and counts
-// under gravity and in vibration. Expansion is the strain of a rise in temperature, 1/K.
+// under gravity and in vibration; with NoSpin it has no inertia about the member's own axis,
+// so that a tube which little keeps from turning has no frequency of that. Expansion is the strain of a rise in temperature, 1/K.
 // Reference lies in the local x-y plane on the +y side.
 //
 // Offsets are rigid arms, m, global axes, from the start node to where the member
@@ -106,6 +107,7 @@ type Member struct {
 	EA, EIy, EIz, GJ float64
 	ShearY, ShearZ   float64
 	Mass             float64
+	NoSpin           bool
 	Expansion        float64
 	Reference        Vec
 	Offsets          [2]Vec

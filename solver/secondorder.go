@@ -64,6 +64,20 @@ func (e *InstabilityError) Error() string {
 // returns an *InstabilityError where they do not, or where the stiffness is no longer
 // positive definite, and an *InputError for a case that makes no sense.
 func (s *Factored) SecondOrder(c Case) (*SecondOrder, error) {
+	out, err := s.Standing(c)
+	if err != nil || out != nil {
+		return out, err
+	}
+	base, err := s.untied()
+	if err != nil {
+		return nil, err
+	}
+	return nil, base.instability(&c)
+}
+
+// Standing returns the answer of SecondOrder, or nil where the frame does not stand: it does
+// not seek the level at which the frame falls.
+func (s *Factored) Standing(c Case) (*SecondOrder, error) {
 	if err := s.Check(&c); err != nil {
 		return nil, err
 	}
@@ -71,10 +85,7 @@ func (s *Factored) SecondOrder(c Case) (*SecondOrder, error) {
 	if err != nil {
 		return nil, err
 	}
-	if out := base.secondOrder(&c); out != nil {
-		return out, nil
-	}
-	return nil, base.instability(&c)
+	return base.secondOrder(&c), nil
 }
 
 // secondOrder returns the answer, or nil where the frame does not stand. The frame has no

@@ -1,6 +1,9 @@
 package solver
 
-import "math"
+import (
+	"math"
+	"math/rand/v2"
+)
 
 // Vibration is a natural frequency of a frame and its shape.
 type Vibration struct {
@@ -24,7 +27,7 @@ func (f *Frame) Mass(n NodeID, kg float64) {
 // consistent mass of the members and the masses on the nodes. Fewer come back where the
 // masses give no more, up to 1e3 times the lowest frequency; none without masses. A member's
 // mass moves along, across and about it; about it with the radius of gyration of a section
-// of one material, r² = (EIy + EIz)/EA. The rotation of sections in bending has no mass. A
+// of one material, r² = (EIy + EIz)/EA, where it is not [Member].NoSpin. The rotation of sections in bending has no mass. A
 // member follows a cubic between its nodes, which makes frequencies too high; [Frame.Divide]
 // mends that. A *CountError tells that the count could not be proved.
 func (s *Factored) Vibrations(n int) ([]Vibration, error) {
@@ -41,14 +44,106 @@ func (s *Factored) Vibrations(n int) ([]Vibration, error) {
 		return nil, err
 	}
 	var out []Vibration
-	room := make(vector, base.free)
 	for i, v := range values {
-		m := Vibration{Radian: math.Sqrt(v), Hertz: math.Sqrt(v) / (2 * math.Pi), Shape: base.shape(vectors[i])}
-		bandTimes(p.b, m.u[:base.free], room)
-		m.Mass = dot(room, m.u[:base.free])
-		out = append(out, m)
+		out = append(out, *base.vibration(p, v, vectors[i]))
 	}
 	return out, nil
+}
+
+// LowestVibration returns the lowest natural frequency alone, to within a relative part of it
+// and never below it but for rounding, and a movement of the frame that has it: of several
+// frequencies that are as near to each other a mixture. It returns nil without masses. All else
+// is as [Factored.Vibrations] says; on long frames whose frequencies crowd it is many times as fast.
+//
+// The square of the frequency lies below the Rayleigh quotient of any movement and above σ where
+// K - σM is positive definite (Parlett, The Symmetric Eigenvalue Problem, sections 1.5 and 3.3,
+// from memory): the gap is halved until it is small, and inverse iteration with the last σ
+// betters the movement.
+func (s *Factored) LowestVibration(within float64) (*Vibration, error) {
+	base, err := s.untied()
+	if err != nil || base.free == 0 {
+		return nil, err
+	}
+	p := base.pencil((*Factored).addMasses)
+	x := p.start()
+	high, ok := p.quotient(x)
+	if !ok {
+		return nil, nil
+	}
+	low, q := 0.0, p
+	better := func() (settled bool) {
+		for range 6 {
+			q.step(x)
+		}
+		before := high
+		if now, ok := p.quotient(x); ok {
+			high = math.Min(high, now)
+		}
+		return high > before*(1-within)
+	}
+	better()
+	sigma := 0.75 * high
+	for range lowestMaxSteps {
+		shifted := p.shifted(sigma)
+		if shifted == nil {
+			high = sigma
+			sigma = 0.5 * (low + high)
+		} else {
+			low, q = sigma, shifted
+			settled := better()
+			sigma = 0.25*low + 0.75*high
+			if settled || sigma > high*(1-2*within) {
+				sigma = high * (1 - 1.9*within)
+			}
+		}
+		if low >= high*(1-2*within) {
+			return base.vibration(p, high, x), nil
+		}
+	}
+	return nil, &CountError{0, -1}
+}
+
+// lowestMaxSteps is how often a gap is halved at most.
+const lowestMaxSteps = 100
+
+// vibration returns a vibration by the square of its frequency, (rad/s)², and its vector.
+func (s *Factored) vibration(p *pencil, square float64, x vector) *Vibration {
+	out := &Vibration{Radian: math.Sqrt(square), Hertz: math.Sqrt(square) / (2 * math.Pi), Shape: s.shape(x)}
+	room := make(vector, s.free)
+	bandTimes(p.b, out.u[:s.free], room)
+	out.Mass = dot(room, out.u[:s.free])
+	return out
+}
+
+// start returns a movement that has something of every shape, always the same.
+func (p *pencil) start() vector {
+	source := rand.New(rand.NewPCG(1, 1))
+	x := make(vector, p.a.N)
+	for i := range x {
+		x[i] = source.Float64() - 0.5
+	}
+	return x
+}
+
+// step puts A⁻¹B x of the shifted problem in the place of x, of unit size.
+func (p *pencil) step(x vector) {
+	y := make(vector, p.a.N)
+	bandTimes(p.b, x, y)
+	substitute(p.factor, y)
+	copy(x, y)
+	if size := norm(x); size > 0 {
+		scaleBy(x, 1/size)
+	}
+}
+
+// quotient returns xᵀAx/xᵀBx, not ok where B does nothing to x.
+func (p *pencil) quotient(x vector) (value float64, ok bool) {
+	y := make(vector, p.a.N)
+	bandTimes(p.a, x, y)
+	a := dot(x, y)
+	bandTimes(p.b, x, y)
+	b := dot(x, y)
+	return a / b, b > 0
 }
 
 // addMasses adds the masses of members and nodes.
@@ -83,6 +178,9 @@ func (e *element) consistentMass() mat12 {
 			}
 		}
 	})
+	if e.noSpin {
+		return m
+	}
 	gyration := (e.eiy + e.eiz) / e.ea // m²
 	whole := e.mass * e.length * gyration
 	m[3][3], m[9][9] = m[3][3]+whole/3, m[9][9]+whole/3

@@ -20,6 +20,7 @@ const (
 	Warmth                               // K, a difference of temperatures
 	Duration                             // years
 	AreaLoad                             // Pa, a load or a pressure of wind on an area: read in any unit of a pressure
+	PressurePerDepth                     // Pa/m, what the ground bears sideways per metre of depth
 	Rate                                 // m per year, loss of coating or metal
 )
 
@@ -67,6 +68,8 @@ func (d Dimension) words() dimensionWords {
 		return dimensionWords{"duration", "a duration", [2]string{"25 years", "1 year"}}
 	case AreaLoad:
 		return dimensionWords{"pressure on an area", "a pressure on an area", [2]string{"1 kN/m2", "25 psf"}}
+	case PressurePerDepth:
+		return dimensionWords{"pressure per depth", "a pressure per depth", [2]string{"31.4 kPa/m", "200 psf/ft"}}
 	case Rate:
 		return dimensionWords{"rate per year", "a rate per year", [2]string{"1.4 um/year", "0.1 mm/year"}}
 	}

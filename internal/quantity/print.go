@@ -77,6 +77,8 @@ func shown(d Dimension, s System) display {
 			return display{"psf", 1, false}
 		case Warmth:
 			return display{"degF", 1, true}
+		case PressurePerDepth:
+			return display{"psf/ft", 1, true}
 		}
 	}
 	switch d {
@@ -108,6 +110,8 @@ func shown(d Dimension, s System) display {
 		return display{"years", 2, true}
 	case AreaLoad:
 		return display{"kN/m2", 2, false}
+	case PressurePerDepth:
+		return display{"kPa/m", 2, true}
 	case Rate:
 		return display{"um/year", 3, true}
 	}

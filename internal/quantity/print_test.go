@@ -83,7 +83,7 @@ func TestDisplay(t *testing.T) {
 	for d, want := range map[Dimension][2]string{
 		Length: {"mm", "in"}, Force: {"kN", "lbf"}, LineLoad: {"kN/m", "lbf/ft"}, Pressure: {"MPa", "ksi"}, Moment: {"kNm", "lbf-ft"},
 		RotationalStiffness: {"kNm/rad", "kip-ft/rad"}, Angle: {"deg", "deg"}, Density: {"kg/m3", "lb/ft3"}, Mass: {"kg", "lb"},
-		AreaMass: {"kg/m2", "lb/ft2"}, Velocity: {"m/s", "mph"}, Warmth: {"K", "degF"}, AreaLoad: {"kN/m2", "psf"},
+		AreaMass: {"kg/m2", "lb/ft2"}, Velocity: {"m/s", "mph"}, Warmth: {"K", "degF"}, PressurePerDepth: {"kPa/m", "psf/ft"}, AreaLoad: {"kN/m2", "psf"},
 		Duration: {"years", "years"}, Rate: {"um/year", "um/year"},
 	} {
 		if got := [2]string{Display(d, Metric).Name, Display(d, US).Name}; got != want {

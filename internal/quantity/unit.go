@@ -199,6 +199,9 @@ var table = sync.OnceValue(func() unitTable {
 
 		{Metric, Duration, []string{"years", "year", "yr", "a"}, year, calendar},
 
+		{Metric, PressurePerDepth, []string{"kPa/m", "kN/m2/m", "kN/m3"}, per(exact("1e3"), m), si},
+		{US, PressurePerDepth, []string{"psf/ft", "lbf/ft2/ft", "lbf/ft3", "pcf"}, per(lbf, cubed(ft)), imperial},
+
 		{Metric, Rate, []string{"um/year", "um/yr", "um/a"}, per(um, year), si},
 		{Metric, Rate, []string{"mm/year", "mm/yr", "mm/a"}, per(mm, year), si},
 	}...)

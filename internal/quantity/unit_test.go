@@ -31,6 +31,7 @@ func TestFactorsAgainstSP811(t *testing.T) {
 		{"lb/ft3", Density, 1.601846e1, 0.5e-5},
 		{"lb", Mass, 4.535924e-1, 0.5e-7},
 		{"lb/ft2", AreaMass, 4.882428, 0.5e-6},
+		{"psf/ft", PressurePerDepth, 4.788026e1 / 0.3048, 0.5e-5 / 0.3048},
 		{"mph", Velocity, 4.4704e-1, 0},
 		{"kn", Velocity, 5.144444e-1, 0.5e-7},
 		{"km/h", Velocity, 2.777778e-1, 0.5e-7},
