@@ -61,6 +61,12 @@ func (b *braceDraft) read(run runDraft, post postDraft, rails []railDraft) {
 		b.Height, b.heightOK = b.positive("height", quantity.Length)
 	}
 	b.Member, b.ringOK = b.readMember()
+	if coupler := b.def.Fitting.Brace.Coupler; coupler != nil && b.ringOK {
+		b.checkCoupledTube("tube", fmt.Sprintf("brace %d", b.number), &b.Member)
+		if post.ringOK {
+			b.checkCoupledTube("tube", "its post", &post.Member)
+		}
+	}
 	b.readFoot(run)
 	b.checkOnPost(post, rails)
 	b.checkAngles()
@@ -115,6 +121,7 @@ func (b *braceDraft) readFoot(run runDraft) {
 		return
 	}
 	foot, _ := b.child("foot", braceFootTable)
+	b.Foot = foot.readBraceFoot()
 	if !foot.hasAny("outward", "along") {
 		if !foot.misspelt("outward") && !foot.misspelt("along") {
 			foot.lacks("nothing says where the foot of the brace stands", "add "+b.like(`outward = "-700 mm"`)+", or along, measured from the axis of the post")
@@ -140,6 +147,16 @@ func (b *braceDraft) readFoot(run runDraft) {
 		b.caution("Brace %s stands on the walking side of post %s: its foot reaches %s into the way.", fmt.Sprint(b.number), fmt.Sprint(b.Post+1), quantity.Size(-b.Outward))
 	}
 	b.cautionInGap(run)
+}
+
+// readBraceFoot reads what the foot of a brace resists.
+func (t table) readBraceFoot() BraceFoot {
+	v := BraceFoot{Uplift: t.tested("uplift", quantity.Force), Downward: t.tested("downward", quantity.Force), Shear: t.tested("shear", quantity.Force)}
+	v.Values, v.ValuesFactor = t.readValues("uplift", "downward", "shear")
+	if v.Values == "" {
+		return BraceFoot{}
+	}
+	return v
 }
 
 // cautionInGap says that a brace leans into the opening that a gap or a gate leaves beside its post.

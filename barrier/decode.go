@@ -56,7 +56,7 @@ func (r *reader) definition(root map[string]any) {
 	post := t.readPost(rails)
 	run = run.checkSpacing(post)
 	t.readPieces(rails, run, post)
-	t.readFitting(run)
+	t.readFitting(run, rails, post)
 	t.readBraces(rails, run, post)
 	infill := t.readInfill(rails, post)
 	t.readLoads(site{run, post, rails, infill})

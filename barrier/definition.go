@@ -95,6 +95,16 @@ type End struct {
 	// Rotation says which rotations of the rail the wall holds: about the run, about
 	// outward, about up.
 	Rotation [3]bool
+	Fixing   WallFixing
+}
+
+// WallFixing is what the fixing of one rail in a wall resists. A nil value was not given.
+type WallFixing struct {
+	Pull         *float64 // N, along the rail
+	Shear        *float64 // N, across it, in any direction
+	Moment       *float64 // N·m, about any axis; only where the wall holds a rotation
+	Values       TestedAs // empty when nothing was given
+	ValuesFactor float64  // characteristic values are divided by it; 1 for the others
 }
 
 // ToePlateState says what the file tells of the toe plate.
@@ -128,6 +138,7 @@ type Member struct {
 // Post is the tube of every upright and how it is held.
 type Post struct {
 	Member
+	Net    *Net    // what is drilled in it at fittings; nil for nothing
 	Height float64 // m above the walking surface
 	Base   Base
 }
@@ -136,9 +147,41 @@ type Post struct {
 type Base struct {
 	// Stiffness is the rotational stiffness of the foot about both horizontal axes,
 	// N·m/rad: empty when left out, +Inf for "rigid", one value, or softest and stiffest.
-	Stiffness []float64
-	Level     float64 // z at which the post is held, m; negative below the walking surface
-	Loose     bool    // it stands by its weight: base actions are asked at equilibrium too
+	Stiffness  []float64
+	FromFixing bool    // it is that of the fixing
+	Level      float64 // z at which the post is held, m; negative below the walking surface
+	Loose      bool    // it stands by its weight: base actions are asked at equilibrium too
+
+	Kind          BaseKind // NoBase where the file does not tell
+	Socket        SocketTested
+	Flange        *Flange        // of a FlangeBase; nil for the others, as the rest
+	Concrete      *Concrete      // of a SocketBase
+	Earth         *Earth         // of an EarthBase
+	Bracket       *Bracket       // of a SideBase
+	Counterweight *Counterweight // of a CounterweightBase
+}
+
+// BaseKind is how a foot is fixed to what carries it.
+type BaseKind string
+
+// The kinds of foot, each with a table of its own.
+const (
+	NoBase            BaseKind = ""
+	FlangeBase        BaseKind = "flange"        // a flange on bolts, on top of a slab
+	SocketBase        BaseKind = "socket"        // the post set in concrete
+	EarthBase         BaseKind = "earth"         // the post, or its concrete, in the ground
+	SideBase          BaseKind = "side"          // a bracket bolted to a face
+	CounterweightBase BaseKind = "counterweight" // a weighted foot that stands freely
+)
+
+// SocketTested are the tested values of the socket that grips the foot of a post. A nil value
+// was not given.
+type SocketTested struct {
+	Moment       *float64 // N·m, in any direction
+	Uplift       *float64 // N
+	Twist        *float64 // N·m, about the post
+	Values       TestedAs // empty when nothing was given
+	ValuesFactor float64  // characteristic values are divided by it; 1 for the others
 }
 
 // SpliceState says what the file tells of the splices of a rail.
@@ -155,6 +198,7 @@ const (
 // Rail is one horizontal tube along the whole run.
 type Rail struct {
 	Member
+	Net         *Net // what is drilled in it at fittings; nil for nothing
 	Name        string
 	Height      float64 // z of the tube's axis, m
 	Through     bool    // continuous where a piece can be; false: cut at every post but one at a free end
@@ -165,6 +209,9 @@ type Rail struct {
 	// square to the rail. It passes no twist.
 	SpliceMoment           Joint
 	SpliceMomentResistance *float64 // N·m; nil when not given
+	SpliceSlip             *float64 // N, along the rail, likewise
+	SpliceShear            *float64 // N, across it, likewise
+	SpliceCoupler          *Coupler // whose class these are of; nil: a test gave them
 	SpliceValues           TestedAs // what that is; empty when it was not given
 	SpliceValuesFactor     float64  // it is divided by it where characteristic; 1 otherwise
 }
@@ -178,6 +225,16 @@ type Brace struct {
 	Outward float64 // m, from the post's axis to the foot: outward positive, in the axes of the leg that ends at the post
 	Along   float64 // m, likewise along the run
 	Level   float64 // of the foot above the walking surface at the post, m; negative below
+	Foot    BraceFoot
+}
+
+// BraceFoot are what the foot of a brace resists. A nil value was not given.
+type BraceFoot struct {
+	Uplift       *float64 // N
+	Downward     *float64 // N
+	Shear        *float64 // N, in any level direction
+	Values       TestedAs // empty when nothing was given
+	ValuesFactor float64  // characteristic values are divided by it; 1 for the others
 }
 
 // TestedAs says what the tested values of a fitting are: each must say it.
@@ -197,7 +254,13 @@ type Fitting struct {
 	Mass   float64 // kg, of one fitting
 	Tested
 	Corner CornerFitting
+	Brace  BraceFitting
+	Screw  *Screw // nil: not told
 }
+
+// BraceFitting holds what is known of the fitting that joins a brace to its post: a slip and a
+// transverse force at most.
+type BraceFitting struct{ Tested }
 
 // CornerFitting holds what is known of the fitting that joins the ends of the rails of two
 // legs to the post at their corner. What is known of other fittings does not hold of it.
@@ -215,6 +278,7 @@ type Tested struct {
 	TransverseForce  *float64 // N, across the gripped tube
 	Values           TestedAs // empty when nothing was given
 	ValuesFactor     float64  // characteristic values are divided by it; 1 for the others
+	Coupler          *Coupler // whose class the values are of; nil: a test gave them
 }
 
 // JointKind says what moments a fitting passes between rail and post.

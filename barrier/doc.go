@@ -55,6 +55,26 @@
 // is pinned at both ends and its foot does not give. It leans at least 15 degrees from
 // its post and from the ground.
 //
+// # Feet
+//
+// post.base says how a post is held: its rotational stiffness, given or "from fixing", and by
+// kind what holds it, in the table of that name: a flange on bolts, a socket in concrete, a
+// footing in earth, a bracket fixed to the side of a face, or a counterweight on which it stands
+// freely:
+//
+//	[post.base]
+//	kind = "flange"
+//	stiffness = "60 kNm/rad"
+//
+//	[post.base.flange]
+//	bolts = 4
+//	circle = "100 mm"
+//	tension = "16 kN"
+//	shear = "10 kN"
+//	values = "design"
+//
+// What is not described is no check of package check, which lists the demand then.
+//
 // # Joints
 //
 // What a fitting passes beside forces is a [Joint] about the axes of the rail. Fittings at
@@ -140,42 +160,65 @@
 //
 // These tables and keys are read; values are described in README.md:
 //
-//	the top level            title, project, date, basis, annex, units, wall_basis, run,
-//	                         post, rail, brace, infill, fitting, gap, gate, load,
-//	                         combinations, limits, scope
-//	[run]                    length, spacing, posts, legs, pitch, start, end, overhang,
-//	                         hazard, toe_plate
-//	run.legs                 length, turn, pitch
-//	run.start or run.end     kind, along, rotation
-//	run.toe_plate            height, gap
-//	[post]                   tube, grade, height, base
-//	[post.base]              stiffness, level, loose
-//	[[rail]]                 name, height, tube, grade, through, stock, splices,
-//	                         splice_moment, splice_moment_resistance, values, values_factor
-//	[[brace]]                post, height, tube, grade, foot
-//	brace.foot               outward, along, level
-//	{ od, wall }             od, wall, wall_is
-//	{ fy, fu }               fy, fu, E, G, density
-//	[fitting]                moment, offset, mass, slip_force, slip_moment,
-//	                         moment_resistance, transverse_force, values, values_factor,
-//	                         corner
-//	fitting.moment           about_rail, about_outward, about_post
-//	[fitting.corner]         moment, mass, slip_force, slip_moment, moment_resistance,
-//	                         transverse_force, values, values_factor
-//	fitting.corner.moment    about_rail, about_outward, about_post
-//	[[gap]] or [[gate]]      from, to
-//	[infill]                 kind, mass, solidity, bottom, top, carried_by, rails, offset,
-//	                         opening
-//	[[load]]                 schedule, occupancy, fixings, mix, name, with, category, kind,
-//	                         value, rail, direction, height, at, standard, velocity,
-//	                         terrain, exposure, ground, pressure, air_density,
-//	                         return_period, topography, shielding, class, thickness,
-//	                         density, rise, fall
-//	load.direction           azimuth, elevation
-//	[combinations]           rule, only_own, own
-//	[[combinations.own]]     name, situation, permanent, factors
-//	[limits]                 standard, deflection, rule, post, span, vertical, override
-//	[scope]                  leave_out
+//	the top level                     title, project, date, basis, annex, units, wall_basis, run,
+//	                                  post, rail, brace, infill, fitting, gap, gate, load,
+//	                                  combinations, limits, scope
+//	[run]                             length, spacing, posts, legs, pitch, start, end, overhang,
+//	                                  hazard, toe_plate
+//	run.legs                          length, turn, pitch
+//	run.start or run.end              kind, along, rotation, pull, shear, moment, values,
+//	                                  values_factor
+//	run.toe_plate                     height, gap
+//	[post]                            tube, grade, net, height, base
+//	[post.base]                       stiffness, level, loose, kind, socket_moment, socket_uplift,
+//	                                  socket_twist, values, values_factor, flange, socket, earth,
+//	                                  side, counterweight
+//	[post.base.flange]                bolts, circle, turned, rectangle, at, diameter, size,
+//	                                  thickness, fy, bending, method, bearing, concrete, prying,
+//	                                  bolt, class, tension, shear, group_tension, group_shear,
+//	                                  values, values_factor, interaction, weight, stretch
+//	[post.base.socket]                depth, width, strength, alpha_cc, stress, cover, pressure
+//	[post.base.earth]                 depth, diameter, side, bearing, soil, isolated, constrained,
+//	                                  ground, mass, embedded, strength
+//	[post.base.side]                  face, eccentricity, below, spacing, columns, column_spacing,
+//	                                  bottom, top, plate_width, bearing, prying, bolt, class,
+//	                                  tension, shear, group_tension, group_shear, values,
+//	                                  values_factor, interaction, weight, stretch
+//	[post.base.counterweight]         weights, outward, inward, along, slope, friction,
+//	                                  arm_moment, values, values_factor
+//	post.base.counterweight.weights   mass, outward, along, height
+//	post.base.counterweight.friction  contact, place, value, values, values_factor
+//	[[rail]]                          name, height, tube, grade, net, through, stock, splices,
+//	                                  splice_moment, splice_moment_resistance, splice_slip,
+//	                                  splice_shear, splice_class, values, values_factor
+//	net                               hole, walls, at
+//	[[brace]]                         post, height, tube, grade, foot
+//	brace.foot                        outward, along, level, uplift, downward, shear, values,
+//	                                  values_factor
+//	{ od, wall }                      od, wall, wall_is
+//	{ fy, fu }                        fy, fu, material, E, G, density, buckling_class
+//	[fitting]                         moment, offset, mass, slip_force, slip_moment,
+//	                                  moment_resistance, transverse_force, values, values_factor,
+//	                                  class, screw, corner, brace
+//	fitting.moment                    about_rail, about_outward, about_post
+//	[fitting.corner]                  moment, mass, slip_force, slip_moment, moment_resistance,
+//	                                  transverse_force, values, values_factor
+//	fitting.corner.moment             about_rail, about_outward, about_post
+//	[fitting.brace]                   slip_force, transverse_force, values, values_factor, class
+//	fitting.screw                     size, torque
+//	[[gap]] or [[gate]]               from, to
+//	[infill]                          kind, mass, solidity, bottom, top, carried_by, rails,
+//	                                  offset, opening
+//	[[load]]                          schedule, occupancy, fixings, mix, name, with, category,
+//	                                  kind, value, rail, direction, height, at, standard,
+//	                                  velocity, terrain, exposure, ground, pressure, air_density,
+//	                                  return_period, topography, shielding, class, thickness,
+//	                                  density, rise, fall
+//	load.direction                    azimuth, elevation
+//	[combinations]                    rule, only_own, own
+//	[[combinations.own]]              name, situation, permanent, factors
+//	[limits]                          standard, deflection, rule, post, span, vertical, override
+//	[scope]                           leave_out
 //
 // A key that the format has and this version does not read is refused as not supported
 // yet; any other unknown key is answered with the nearest known one. A fault that only

@@ -35,7 +35,7 @@ func (t table) readLongEnd(key string) (end End, ok bool) {
 		return End{}, false
 	}
 	if kind == "free" {
-		for _, wallOnly := range []string{"along", "rotation"} {
+		for _, wallOnly := range endTable.names()[1:] {
 			if given.has(wallOnly) {
 				given.faultOfKey(given.at(wallOnly), wallOnly+" belongs to a wall, and this end is free", `leave it out, or write kind = "wall"`)
 			}
@@ -43,7 +43,25 @@ func (t table) readLongEnd(key string) (end End, ok bool) {
 		return End{}, true
 	}
 	along, _ := given.word("along", []string{"held", "free"}, nil)
-	return End{Wall: true, AlongHeld: along == "held", Rotation: given.readRotation()}, true
+	end = End{Wall: true, AlongHeld: along == "held", Rotation: given.readRotation()}
+	end.Fixing = given.readWallFixing(end)
+	return end, true
+}
+
+// readWallFixing reads what the fixing of a rail in a wall resists.
+func (t table) readWallFixing(end End) WallFixing {
+	v := WallFixing{Pull: t.tested("pull", quantity.Force), Shear: t.tested("shear", quantity.Force), Moment: t.tested("moment", quantity.Moment)}
+	v.Values, v.ValuesFactor = t.readValues("pull", "shear", "moment")
+	if v.Values == "" {
+		return WallFixing{}
+	}
+	if v.Pull != nil && !end.AlongHeld && !t.misspelt("along") {
+		t.faultOfKey(t.at("pull"), "the wall does not hold the rails along the run, so nothing pulls at it", `leave it out, or write along = "held"`)
+	}
+	if v.Moment != nil && end.Rotation == [3]bool{} && !t.misspelt("rotation") {
+		t.faultOfKey(t.at("moment"), "the wall lets the rails turn about every axis, so it takes no moment", `leave it out, or write rotation = "held", or a list of axes`)
+	}
+	return v
 }
 
 // readRotation reads which rotations a wall holds: "free", "held" for all, or a list.

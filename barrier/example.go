@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/loads"
 )
 
 // usExamples pairs what messages give as an example in metric units with what they give
@@ -12,12 +13,17 @@ func usExamples() []string {
 	return []string{
 		`"0 mm"`, `"0 in"`,
 		`"3.2 mm"`, `"0.145 in"`,
+		`"8.5 mm"`, `"0.33 in"`,
 		`"10 mm"`, `"0.25 in"`,
 		`"25 mm"`, `"1 in"`,
 		`"48.3 mm"`, `"1.9 in"`,
 		`"120 mm"`, `"4 in"`,
+		`"300 mm"`, `"12 in"`,
 		`"200 mm"`, `"8 in"`,
 		`"900 mm"`, `"36 in"`,
+		`"25 kg"`, `"50 lb"`,
+		`"25 MPa"`, `"3.5 ksi"`,
+		`"31.4 kPa/m"`, `"200 psf/ft"`,
 		`"1100 mm"`, `"42 in"`,
 		`"-700 mm"`, `"-28 in"`,
 		`"h/120 + 5 mm"`, `"h/120 + 0.25 in"`,
@@ -65,6 +71,12 @@ func (r *reader) like(text string) string {
 func (r *reader) scheduleExample() string {
 	if r.isAISC() {
 		return "ASCE 7-16 general"
+	}
+	switch r.def.Basis {
+	case loads.BasisAS:
+		return "AS 1657:2018"
+	case loads.BasisCSA:
+		return "NBC 2010-2020 general"
 	}
 	return "EN ISO 14122-3"
 }

@@ -2,20 +2,27 @@ package barrier
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/stanchion/internal/quantity"
 	"example.com/stanchion/loads"
 )
 
-// readFitting reads [fitting] and [fitting.corner]; all of it may be left out.
-func (t table) readFitting(run runDraft) {
+// testedKeys are the keys of the tested values of a fitting.
+func testedKeys() []string {
+	return []string{"slip_force", "slip_moment", "moment_resistance", "transverse_force"}
+}
+
+// readFitting reads [fitting], [fitting.corner] and [fitting.brace]; all of it may be left
+// out. Rails and post are read before.
+func (t table) readFitting(run runDraft, rails []railDraft, post postDraft) {
 	fitting, ok := t.child("fitting", fittingTable)
 	if !ok && t.has("fitting") {
 		return
 	}
 	f := &t.def.Fitting
-	f.Moment, f.ValuesFactor = Joint{Kind: FreeJoint}, 1
+	f.Moment, f.ValuesFactor, f.Brace.ValuesFactor = Joint{Kind: FreeJoint}, 1, 1
 	if !fitting.has("moment") {
 		t.assume(`Fittings pass forces and no moment: fitting.moment is not given and taken as "free".`)
 	}
@@ -30,6 +37,9 @@ func (t table) readFitting(run runDraft) {
 		f.Offset = fitting.readOffset()
 		f.Mass = fitting.readMass()
 		f.Tested = fitting.readTested()
+		fitting.readClass(f, run, rails, post)
+		f.Screw = fitting.readScrew()
+		f.Brace = fitting.readBraceFitting(t.has("brace"))
 	}
 	f.Corner = t.readCorner(fitting, run, f.Mass)
 }
@@ -107,8 +117,58 @@ func (t table) readTested() Tested {
 		MomentResistance: t.tested("moment_resistance", quantity.Moment),
 		TransverseForce:  t.tested("transverse_force", quantity.Force),
 	}
-	v.Values, v.ValuesFactor = t.readValues("slip_force", "slip_moment", "moment_resistance", "transverse_force")
+	if !t.has("class") { // of a coupler, which has values of its own
+		v.Values, v.ValuesFactor = t.readValues(testedKeys()...)
+	}
 	return v
+}
+
+// readClass reads the class of the couplers that join rails and posts, in place of tested values.
+func (t table) readClass(f *Fitting, run runDraft, rails []railDraft, post postDraft) {
+	const key = "class"
+	coupler := t.readCoupler(key, testedKeys(), RightAngleCoupler, SwivelCoupler)
+	if coupler == nil {
+		return
+	}
+	f.Tested = coupler.tested()
+	if post.ringOK {
+		t.checkCoupledTube(key, "the post", &post.Member)
+	}
+	for _, rail := range rails {
+		if rail.ringOK {
+			t.checkCoupledTube(key, "rail "+quote(rail.Name), &rail.Member)
+		}
+	}
+	if coupler.Kind == RightAngleCoupler && run.known() && slices.ContainsFunc(run.legs(), func(l Leg) bool { return l.Pitch != 0 }) {
+		t.fault(t.at(key), "a right-angle coupler joins tubes that cross square, and the rails climb", "write a class of swivel coupler")
+	}
+	t.checkStiffness(coupler, f.Moment)
+	if f.Offset == 0 {
+		t.caution("The tubes of a coupler pass beside each other, %s or more from axis to axis, and here the rails meet the posts axis on axis: give fitting.offset.", quantity.Size(couplerOD))
+	}
+}
+
+// readBraceFitting reads [fitting.brace], what is known of the fitting that joins a brace to
+// its post.
+func (t table) readBraceFitting(braced bool) BraceFitting {
+	none := BraceFitting{Tested: Tested{ValuesFactor: 1}}
+	given, ok := t.child("brace", braceFittingTable)
+	if !ok {
+		return none
+	}
+	if !braced {
+		t.faultOfKey(given.path, "the barrier has no brace", "leave [fitting.brace] out, or write [[brace]]")
+		return none
+	}
+	tested := []string{"slip_force", "transverse_force"}
+	if coupler := given.readCoupler("class", tested, SwivelCoupler); coupler != nil {
+		return BraceFitting{Tested: coupler.tested()}
+	}
+	v := Tested{SlipForce: given.tested("slip_force", quantity.Force), TransverseForce: given.tested("transverse_force", quantity.Force)}
+	if !given.has("class") {
+		v.Values, v.ValuesFactor = given.readValues(tested...)
+	}
+	return BraceFitting{Tested: v}
 }
 
 // readValues reads what the tested values of some keys are, and the factor to divide them by.

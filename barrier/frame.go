@@ -192,7 +192,7 @@ func (m *Member) stiffness(start, end solver.NodeID, reference solver.Vec) solve
 	return solver.Member{
 		Start: start, End: end, Reference: reference,
 		EA: m.Grade.E * m.Ring.Area, EIy: m.Grade.E * m.Ring.I, EIz: m.Grade.E * m.Ring.I, GJ: m.Grade.G * m.Ring.J,
-		Mass: m.MassPerMetre(), Expansion: m.Grade.Material.Expansion().Value,
+		Mass: m.MassPerMetre(), NoSpin: true, Expansion: m.Grade.Material.Expansion().Value,
 	}
 }
 

@@ -25,11 +25,24 @@ func (t table) readHead() {
 	d.Project, _ = t.text("project", "North works")
 	d.Date = t.readDate()
 	if t.require("basis", `"EN" above the first table`) {
-		basis, _ := t.word("basis", []string{string(loads.BasisEN), string(loads.BasisLRFD), string(loads.BasisASD)}, []string{"AS", "CSA"})
-		d.Basis = loads.Basis(basis)
+		d.Basis = t.readBasis()
 	}
 	t.readAnnex()
 	t.readWallBasis()
+}
+
+// readBasis reads the design basis. The names are short: what is not one of them in other
+// letters is taken for none of the short ones.
+func (t table) readBasis() loads.Basis {
+	names := []string{string(loads.BasisEN), string(loads.BasisLRFD), string(loads.BasisASD), string(loads.BasisAS), string(loads.BasisCSA)}
+	typed, isText := t.values["basis"].(string)
+	meant := func(name string) bool { return strings.EqualFold(name, typed) }
+	if isText && len(typed) < len("AISC") && !slices.ContainsFunc(names, meant) {
+		t.fault(t.at("basis"), "unknown word "+quote(typed), "write "+oneOf(names))
+		return ""
+	}
+	basis, _ := t.word("basis", names, nil)
+	return loads.Basis(basis)
 }
 
 // readUnits reads the units in which people read the results.
@@ -105,6 +118,8 @@ func (t table) readWallBasis() {
 	case !ok && t.has("wall_basis"):
 	case !ok && t.isAISC():
 		t.assume(`Strength and stiffness count on the design wall of AISC 360 B4.2, 0.93 of nominal for every tube, also one to EN, unless it is made to a full-wall standard: wall_basis is not given and taken as "design".`)
+	case !ok && d.Basis == loads.BasisCSA:
+		t.assume(`Strength and stiffness count on the nominal wall of every tube but one to ASTM A500: wall_basis is not given and taken as "nominal".`)
 	case !ok:
 		t.assume(`Strength and stiffness count on the nominal wall of every tube: wall_basis is not given and taken as "nominal".`)
 	default:
@@ -123,9 +138,31 @@ func (t table) isForeignWall() bool {
 	case t.isAISC() && meant == "minimum":
 		t.fault(t.at("wall_basis"), "the minimum wall is not one of AISC 360, whose design wall already stands for the tolerance", `write "design", or leave it out`)
 		return true
-	case t.def.Basis == loads.BasisEN && meant == "design":
-		t.fault(t.at("wall_basis"), "the design wall is one of AISC 360, the basis is EN", `write "nominal" or "minimum", or leave it out`)
+	case t.isWithoutDesignWall() && meant == "design":
+		t.fault(t.at("wall_basis"), "the design wall is one of AISC 360, the basis is "+string(t.def.Basis), `write "nominal" or "minimum", or leave it out`+t.wallOfCSA())
 		return true
 	}
 	return false
+}
+
+// isWithoutDesignWall says whether the basis is known and none of AISC 360.
+func (r *reader) isWithoutDesignWall() bool { return r.def.Basis != "" && !r.isAISC() }
+
+// wallOfCSA says, under CSA, which tube counts with less than its nominal wall.
+func (r *reader) wallOfCSA() string {
+	if r.def.Basis != loads.BasisCSA {
+		return ""
+	}
+	return ": tube to ASTM A500 counts with 0.90 of nominal by itself"
+}
+
+// countsOnShare reports whether a tube to a standard counts with less than its nominal wall
+// under CSA S16.
+func (r *reader) countsOnShare(standard string) bool {
+	return r.def.Basis == loads.BasisCSA && r.def.WallBasis == sections.NominalWall && standard == "ASTM A500"
+}
+
+// assumeShare says so.
+func (t table) assumeShare() {
+	t.assumeOnce("Tube to ASTM A500 counts with %.2f of its nominal wall under CSA S16, for its tolerance; its weight is that of the nominal wall.", sections.DesignShareCSA)
 }

@@ -109,8 +109,20 @@ func (t table) jointStiffness(key string) (float64, bool) {
 // readSpliceMoment reads the moment that the splices of a rail pass, and what they resist.
 func (r railDraft) readSpliceMoment() {
 	r.SpliceMoment = r.spliceMoment()
+	tested := []string{"splice_moment_resistance", "splice_slip", "splice_shear"}
 	r.SpliceMomentResistance = r.tested("splice_moment_resistance", quantity.Moment)
-	r.SpliceValues, r.SpliceValuesFactor = r.readValues("splice_moment_resistance")
+	r.SpliceSlip, r.SpliceShear = r.tested("splice_slip", quantity.Force), r.tested("splice_shear", quantity.Force)
+	if !r.has("splice_class") { // of a coupler, which has values of its own
+		r.SpliceValues, r.SpliceValuesFactor = r.readValues(tested...)
+	}
+	if c := r.readCoupler("splice_class", tested, SleeveCoupler); c != nil {
+		r.SpliceCoupler, r.SpliceMomentResistance, r.SpliceSlip = c, c.Bending, c.Slip
+		r.SpliceValues, r.SpliceValuesFactor = Characteristic, CouplerFactor
+		if r.ringOK {
+			r.checkCoupledTube("splice_class", "rail "+quote(r.Name), &r.Member)
+		}
+		return
+	}
 	if r.SpliceMomentResistance != nil && r.SpliceMoment.Kind == FreeJoint && !r.misspelt("splice_moment") {
 		said := "splice_moment is not given and taken as \"free\""
 		if r.has("splice_moment") {

@@ -19,30 +19,40 @@ type knownKey struct {
 type tableKind string
 
 const (
-	topLevel       tableKind = "the top level"
-	runTable       tableKind = "[run]"
-	legTable       tableKind = "run.legs"
-	endTable       tableKind = "run.start or run.end"
-	toePlateTable  tableKind = "run.toe_plate"
-	postTable      tableKind = "[post]"
-	baseTable      tableKind = "[post.base]"
-	railTable      tableKind = "[[rail]]"
-	braceTable     tableKind = "[[brace]]"
-	braceFootTable tableKind = "brace.foot"
-	tubeTable      tableKind = "{ od, wall }"
-	gradeTable     tableKind = "{ fy, fu }"
-	fittingTable   tableKind = "[fitting]"
-	jointTable     tableKind = "fitting.moment"
-	cornerTable    tableKind = "[fitting.corner]"
-	turnTable      tableKind = "fitting.corner.moment"
-	gapTable       tableKind = "[[gap]] or [[gate]]"
-	infillTable    tableKind = "[infill]"
-	loadTable      tableKind = "[[load]]"
-	directionTable tableKind = "load.direction"
-	combiningTable tableKind = "[combinations]"
-	ownMixTable    tableKind = "[[combinations.own]]"
-	limitsTable    tableKind = "[limits]"
-	scopeTable     tableKind = "[scope]"
+	topLevel           tableKind = "the top level"
+	runTable           tableKind = "[run]"
+	legTable           tableKind = "run.legs"
+	endTable           tableKind = "run.start or run.end"
+	toePlateTable      tableKind = "run.toe_plate"
+	postTable          tableKind = "[post]"
+	baseTable          tableKind = "[post.base]"
+	flangeTable        tableKind = "[post.base.flange]"
+	concreteTable      tableKind = "[post.base.socket]"
+	earthTable         tableKind = "[post.base.earth]"
+	sideTable          tableKind = "[post.base.side]"
+	counterweightTable tableKind = "[post.base.counterweight]"
+	weightTable        tableKind = "post.base.counterweight.weights"
+	frictionTable      tableKind = "post.base.counterweight.friction"
+	railTable          tableKind = "[[rail]]"
+	netTable           tableKind = "net"
+	braceTable         tableKind = "[[brace]]"
+	braceFootTable     tableKind = "brace.foot"
+	tubeTable          tableKind = "{ od, wall }"
+	gradeTable         tableKind = "{ fy, fu }"
+	fittingTable       tableKind = "[fitting]"
+	jointTable         tableKind = "fitting.moment"
+	cornerTable        tableKind = "[fitting.corner]"
+	braceFittingTable  tableKind = "[fitting.brace]"
+	screwTable         tableKind = "fitting.screw"
+	turnTable          tableKind = "fitting.corner.moment"
+	gapTable           tableKind = "[[gap]] or [[gate]]"
+	infillTable        tableKind = "[infill]"
+	loadTable          tableKind = "[[load]]"
+	directionTable     tableKind = "load.direction"
+	combiningTable     tableKind = "[combinations]"
+	ownMixTable        tableKind = "[[combinations.own]]"
+	limitsTable        tableKind = "[limits]"
+	scopeTable         tableKind = "[scope]"
 )
 
 // where says where a key of the table stands.
@@ -55,8 +65,8 @@ func (k tableKind) where() string {
 
 // tableKinds returns every kind in document order.
 func tableKinds() []tableKind {
-	return []tableKind{topLevel, runTable, legTable, endTable, toePlateTable, postTable, baseTable, railTable, braceTable, braceFootTable, tubeTable,
-		gradeTable, fittingTable, jointTable, cornerTable, turnTable, gapTable, infillTable, loadTable, directionTable, combiningTable, ownMixTable, limitsTable, scopeTable}
+	return []tableKind{topLevel, runTable, legTable, endTable, toePlateTable, postTable, baseTable, flangeTable, concreteTable, earthTable, sideTable, counterweightTable, weightTable, frictionTable, railTable, netTable, braceTable, braceFootTable, tubeTable,
+		gradeTable, fittingTable, jointTable, cornerTable, turnTable, braceFittingTable, screwTable, gapTable, infillTable, loadTable, directionTable, combiningTable, ownMixTable, limitsTable, scopeTable}
 }
 
 // read makes keys that this version reads.
@@ -87,38 +97,49 @@ func (k tableKind) known() []knownKey {
 	case toePlateTable:
 		return read("height", "gap")
 	case postTable:
-		return append(read("tube", "grade", "height", "base"), knownKey{"net", elsewhere})
+		return read("tube", "grade", "net", "height", "base")
 	case baseTable:
-		return append(read("stiffness", "level", "loose"),
-			knownKey{"kind", elsewhere},
-			knownKey{"friction", elsewhere},
-			knownKey{"socket_moment", elsewhere},
-			knownKey{"socket_uplift", elsewhere},
-			knownKey{"socket_twist", elsewhere},
-			knownKey{"values", "leave it out: no tested value of a foot is read yet"},
-			knownKey{"values_factor", "leave it out: no tested value of a foot is read yet"},
-		)
+		return append(read("stiffness", "level", "loose", "kind", "socket_moment", "socket_uplift", "socket_twist", "values", "values_factor"), read(baseKinds()...)...)
+	case flangeTable:
+		return flangeKeys()
+	case concreteTable:
+		return concreteKeys()
+	case earthTable:
+		return earthKeys()
+	case sideTable:
+		return sideKeys()
+	case counterweightTable:
+		return counterweightKeys()
+	case weightTable:
+		return weightKeys()
+	case frictionTable:
+		return frictionKeys()
 	case railTable:
-		return append(read("name", "height", "tube", "grade", "through", "stock", "splices", "splice_moment",
-			"splice_moment_resistance", "values", "values_factor"),
-			knownKey{"net", elsewhere})
+		return read("name", "height", "tube", "grade", "net", "through", "stock", "splices", "splice_moment",
+			"splice_moment_resistance", "splice_slip", "splice_shear", "splice_class", "values", "values_factor")
+	case netTable:
+		return netKeys()
 	case braceTable:
 		return read("post", "height", "tube", "grade", "foot")
 	case braceFootTable:
-		return read("outward", "along", "level")
+		return read("outward", "along", "level", "uplift", "downward", "shear", "values", "values_factor")
 	case tubeTable:
 		return read("od", "wall", "wall_is")
 	case endTable:
-		return read("kind", "along", "rotation")
+		return read("kind", "along", "rotation", "pull", "shear", "moment", "values", "values_factor")
 	case jointTable, turnTable:
 		return read("about_rail", "about_outward", "about_post")
 	case gradeTable:
-		return read("fy", "fu", "E", "G", "density")
+		return read("fy", "fu", "material", "E", "G", "density", "buckling_class")
 	case infillTable:
 		return read("kind", "mass", "solidity", "bottom", "top", "carried_by", "rails", "offset", "opening")
 	case fittingTable:
 		return read("moment", "offset", "mass", "slip_force", "slip_moment", "moment_resistance",
-			"transverse_force", "values", "values_factor", "corner")
+			"transverse_force", "values", "values_factor", "class", "screw", "corner", "brace")
+	case braceFittingTable:
+		return read("slip_force", "transverse_force", "values", "values_factor", "class")
+	case screwTable:
+		return read("size", "torque")
 	case cornerTable:
 		return read("moment", "mass", "slip_force", "slip_moment", "moment_resistance",
 			"transverse_force", "values", "values_factor")

@@ -3,7 +3,6 @@ package barrier
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -16,22 +15,6 @@ import (
 // that wall (engineering rule; common practice, no source).
 const thinWall = 2.6e-3
 
-// The user's own grade is carbon steel: what it leaves out is that of EN 1993-1-1 3.2.6
-// (E, G; clause from memory) and EN 1991-1-1 Table A.4 (density; from memory), and its
-// bounds are those within which the checks hold.
-const (
-	steelE       = 210e9 // Pa
-	steelG       = 81e9  // Pa
-	steelDensity = 7850  // kg/m³
-	leastSteelE  = 190e9 // Pa, below it is not carbon steel
-	mostSteelE   = 220e9 // Pa, above it is not carbon steel
-	leastSteelG  = 70e9  // Pa
-	mostSteelG   = 90e9  // Pa
-	mostSteelFy  = 460e6 // Pa, S460: the last grade of EN 1993-1-1 Table 3.1 (from memory)
-
-	printedStress = 0.05e6 // Pa, more than a strength loses that is printed and copied
-)
-
 // readMember reads tube and grade. ringOK says whether the tube could be read.
 func (t table) readMember() (m Member, ringOK bool) {
 	if !t.require("tube", `"EN 10255 DN40 medium"`) {
@@ -42,7 +25,23 @@ func (t table) readMember() (m Member, ringOK bool) {
 	if t.require("grade", `"S195T"`) {
 		t.readGrade(&m, ringOK)
 	}
+	if ringOK && m.Grade.Material == sections.Aluminium {
+		t.sayAluminium(&m)
+	}
 	return m, ringOK
+}
+
+// sayAluminium says what a tube of aluminium brings: what is tested on steel does not hold on it,
+// and a weld takes its strength away (EN 1999-1-1 6.1.6, from memory: about half).
+func (t table) sayAluminium(m *Member) {
+	t.caution("%s is of aluminium: fitting values hold only as tested on this tube material and wall.", m.called())
+	t.caution("Aluminium counts as unwelded: a weld, of a plate or a lug, about halves the strength beside it.")
+	if t.isAISC() && t.def.WallBasis == sections.DesignWall {
+		t.assumeOnce("A tube of aluminium counts on its nominal wall: the design wall of AISC 360 is one of steel, and the Aluminum Design Manual goes by nominal dimensions.")
+	}
+	if t.def.Basis == loads.BasisEN && m.Grade.BucklingClass == "" {
+		t.assumeOnce("The buckling class of the grade %s is not known: the lower curve, B, stands, and the least limits of A and B (EN 1999-1-1 Tables 6.2, 6.6).", m.calledGrade())
+	}
 }
 
 // readTube reads a name of the tables or { od, wall }.
@@ -78,16 +77,20 @@ func (t table) findTube(m *Member, name string) bool {
 		t.fault(path, err.Error(), "")
 		return false
 	}
-	if tube.Material == sections.Aluminium || tube.Material == sections.Stainless {
-		t.fault(path, fmt.Sprintf("%s tube is not supported yet", tube.Material), "take a tube of carbon steel")
-		return false
+	basis := t.def.WallBasis
+	if tube.Material != sections.Steel && basis == sections.DesignWall {
+		basis = sections.NominalWall
 	}
-	wall, err := tube.WallOn(t.def.WallBasis)
+	wall, err := tube.WallOn(basis)
 	if err != nil {
 		t.fault(path, err.Error(), `leave wall_basis out, or give { od, wall } with the least wall`)
 		return false
 	}
 	m.Tube, m.Name, m.Nominal = tube, tube.Name, tube.Wall
+	if t.countsOnShare(tube.Standard) {
+		wall = sections.DesignShareCSA * tube.Wall
+		t.assumeShare()
+	}
 	return t.setRing(m, tube.OD, wall)
 }
 
@@ -122,7 +125,8 @@ func (t table) readOwnTube(m *Member) bool {
 	if own.require("wall", `"3.2 mm"`) {
 		wall, wallOK = own.positive("wall", quantity.Length)
 	}
-	is, isOK := own.readWallIs()
+	isAluminium := t.metal(wall) == sections.Aluminium
+	is, isOK := own.readWallIs(isAluminium)
 	if !odOK || !wallOK || !isOK {
 		return false
 	}
@@ -136,7 +140,7 @@ func (t table) readOwnTube(m *Member) bool {
 	if t.def.WallBasis == sections.MinimumWall {
 		t.caution("The wall of the tube %s is counted on as given: wall_basis = \"minimum\" knows no tolerance for a size of the user's own.", ownTube(od, wall))
 	}
-	if t.def.WallBasis == sections.DesignWall && is == sections.NominalWall {
+	if t.def.WallBasis == sections.DesignWall && is == sections.NominalWall && !isAluminium {
 		wall *= sections.DesignShare
 	}
 	return t.setRing(m, od, wall)
@@ -180,6 +184,14 @@ func ownGradeName(fy, fu float64, s quantity.System) string {
 	return strings.ReplaceAll(ownGrade(fy, fu).In(s), ".0 MPa", " MPa")
 }
 
+// calledGrade is the name of the grade within a sentence.
+func (m *Member) calledGrade() quantity.Sentence {
+	if m.Grade.Standard == "" {
+		return ownGrade(m.Grade.Fy, m.Grade.Fu)
+	}
+	return quantity.Say("%s", m.Grade.Name)
+}
+
 // called is the name of the tube within a sentence.
 func (m *Member) called() quantity.Sentence {
 	if m.isOwnTube() {
@@ -201,21 +213,24 @@ func (m *Member) MassPerMetre() float64 {
 }
 
 // readWallIs reads which wall a tube of the user's own gives. Under AISC 360 it must be
-// said; elsewhere there is none but the nominal one.
-func (t table) readWallIs() (is sections.WallBasis, ok bool) {
+// said of steel; elsewhere, and of aluminium, there is none but the nominal one.
+func (t table) readWallIs(isAluminium bool) (is sections.WallBasis, ok bool) {
 	word, ok := t.word("wall_is", []string{"nominal", "design"}, nil)
 	is = sections.WallBasis(word)
 	switch {
 	case !ok && (t.has("wall_is") || t.misspelt("wall_is")):
 		return "", false
-	case !ok && t.isAISC():
+	case is == sections.DesignWall && isAluminium:
+		t.fault(t.at("wall_is"), "the design wall of AISC 360 is one of steel, this tube is of aluminium", `write the nominal wall, and leave wall_is out`)
+		return "", false
+	case !ok && t.isAISC() && !isAluminium:
 		t.lacks("nothing says whether the wall is the nominal or the design wall of AISC 360",
 			fmt.Sprintf(`add wall_is = "nominal", of which %g is counted on, or wall_is = "design"`, sections.DesignShare))
 		return "", false
 	case !ok:
 		return sections.NominalWall, true
-	case is == sections.DesignWall && t.def.Basis == loads.BasisEN:
-		t.fault(t.at("wall_is"), "the design wall is one of AISC 360, the basis is EN", `write the nominal wall, and leave wall_is out`)
+	case is == sections.DesignWall && t.isWithoutDesignWall():
+		t.fault(t.at("wall_is"), "the design wall is one of AISC 360, the basis is "+string(t.def.Basis), `write the nominal wall, and leave wall_is out`)
 		return "", false
 	case is == sections.DesignWall && t.isAISC() && t.def.WallBasis == sections.NominalWall:
 		t.fault(t.at("wall_is"), `the wall given is the design wall, and wall_basis = "nominal" counts on the nominal one`,
@@ -277,18 +292,6 @@ func (t table) findGrade(m *Member, name string) {
 	}
 	wall := m.Nominal
 	grade, cautions, err := sections.FindGrade(name, m.Tube, wall)
-	material := grade.Material
-	if err != nil {
-		material = tableMaterial(name, wall)
-	}
-	switch material {
-	case sections.Aluminium:
-		t.fault(path, "a grade of aluminium is not supported yet", "take a grade of carbon steel")
-		return
-	case sections.Stainless:
-		t.fault(path, "a grade of stainless steel is not supported yet", "take a grade of carbon steel")
-		return
-	}
 	if unknown, ok := errors.AsType[*sections.UnknownGradeError](err); ok {
 		what := "no grade is called " + quote(name)
 		if unknown.Standard != "" {
@@ -297,8 +300,15 @@ func (t table) findGrade(m *Member, name string) {
 		if unknown.Reason != "" {
 			what = "grade " + quote(name) + " does not serve: " + unknown.Reason
 		}
-		t.fault(path, what, suggestion(unknown.Nearest,
-			t.like(`"stanchion list grades" lists them; one of your own is { fy = "235 MPa", fu = "360 MPa" }`)))
+		fix := suggestion(unknown.Nearest, t.like(`"stanchion list grades" lists them; one of your own is { fy = "235 MPa", fu = "360 MPa" }`))
+		if other := tableMaterial(name, wall); other != "" && m.Tube.Material != "" && other != m.Tube.Material {
+			join := ", "
+			if strings.Contains(fix, "\n") {
+				join = "\n"
+			}
+			fix += join + "or take a tube of " + t.metalOf(other).called
+		}
+		t.fault(path, what, fix)
 		return
 	}
 	if ambiguous, ok := errors.AsType[*sections.AmbiguousGradeError](err); ok {
@@ -310,10 +320,27 @@ func (t table) findGrade(m *Member, name string) {
 		return
 	}
 	for _, caution := range cautions {
+		if strings.Contains(caution, "EN 1993-1-1") && (t.def.Basis == loads.BasisAS || t.def.Basis == loads.BasisCSA) {
+			continue // that its own code does not name it is said below
+		}
 		t.caution("%s.", strings.TrimSuffix(caution, "."))
 	}
 	m.Grade = t.strengthsOfBasis(grade)
 	t.cautionForeign(grade)
+	if m.isOwnTube() && t.countsOnShare(grade.Standard) {
+		t.countShare(m)
+	}
+}
+
+// countShare counts a tube of the user's own, whose grade says that it is one to ASTM A500, with
+// the wall of CSA S16.
+func (t table) countShare(m *Member) {
+	ring, err := sections.NewRing(m.Ring.OD, sections.DesignShareCSA*m.Nominal)
+	if err != nil {
+		panic("barrier: " + err.Error()) // the thicker wall made one
+	}
+	m.Ring = ring
+	t.assumeShare()
 }
 
 // strengthsOfBasis returns the grade with the strengths of the units that the basis is
@@ -329,16 +356,53 @@ func (r *reader) strengthsOfBasis(g sections.Grade) sections.Grade {
 	return g
 }
 
-// cautionForeign cautions of a grade whose standard is none of those that the codes of the
-// basis are written for: EN 1993-1-1 Table 3.1 names grades of EN, AISC 360-16 A3.1 those of
-// ASTM (both from memory).
+// codeOf returns the code of the basis for a metal and the family of standards whose grades it
+// is written for: EN 1993-1-1 Table 3.1, EN 1993-1-4 Table 2.1 and EN 1999-1-1 Table 3.2 name
+// grades of EN, AISC 360-16 A3.1 and the Aluminum Design Manual Table A.3.1 those of ASTM (from
+// memory). Both are empty for one that names others beside its own.
+func (r *reader) codeOf(metal sections.Material) (code, family string) {
+	switch {
+	case r.def.Basis == loads.BasisEN && metal == sections.Aluminium:
+		return "EN 1999-1-1", "EN"
+	case r.def.Basis == loads.BasisEN && metal == sections.Stainless:
+		return "EN 1993-1-4", "EN"
+	case r.def.Basis == loads.BasisEN:
+		return "EN 1993-1-1", "EN"
+	case r.isAISC() && metal == sections.Aluminium:
+		return "the Aluminum Design Manual", "ASTM"
+	case r.isAISC():
+		return "AISC 360", "ASTM"
+	}
+	return "", ""
+}
+
+// cautionForeign cautions of a grade whose standard is none of those that the code of the
+// basis is written for.
 func (t table) cautionForeign(g sections.Grade) {
 	switch {
-	case t.def.Basis == loads.BasisEN && !strings.HasPrefix(g.Standard, "EN "):
-		t.caution("Grade %s is of %s, and EN 1993-1-1 is written for grades of EN standards.", g.Name, g.Standard)
-	case t.isAISC() && !strings.HasPrefix(g.Standard, "ASTM "):
-		t.caution("Grade %s is of %s, and AISC 360 is written for grades of ASTM standards.", g.Name, g.Standard)
+	case t.def.Basis == loads.BasisAS && g.Standard == "AS 1074":
+		t.caution("Grade %s is of AS 1074, which AS 4100 2.2.1 does not name among the standards of tube, from memory: AS/NZS 1163 is.", g.Name)
+	case t.def.Basis == loads.BasisAS && !strings.HasPrefix(g.Standard, "AS"):
+		t.caution("Grade %s is of %s, and AS 4100 is written for grades of Australian standards, of tube AS/NZS 1163.", g.Name, g.Standard)
+	case t.def.Basis == loads.BasisCSA && g.Material != sections.Aluminium && !strings.HasPrefix(g.Standard, "CSA ") && !strings.HasPrefix(g.Standard, "ASTM "):
+		t.caution("Grade %s is of %s, and CSA S16 is written for grades of CSA G40.21 and of ASTM standards.", g.Name, g.Standard)
 	}
+	if code, family := t.codeOf(g.Material); code != "" && !strings.HasPrefix(g.Standard, family+" ") {
+		t.caution("Grade %s is of %s, and %s is written for grades of %s standards.", g.Name, g.Standard, code, family)
+	}
+}
+
+// metal returns the material that the grade of the table has, before the tube is read; empty
+// where nothing says.
+func (t table) metal(wall float64) sections.Material {
+	switch grade := t.values["grade"].(type) {
+	case string:
+		return tableMaterial(grade, wall)
+	case map[string]any:
+		word, _ := grade["material"].(string)
+		return sections.Material(word)
+	}
+	return ""
 }
 
 // tableMaterial returns the material of the first listed grade of that name, of tube or
@@ -361,78 +425,4 @@ func tableMaterial(name string, wall float64) sections.Material {
 		}
 	}
 	return ""
-}
-
-// readOwnGrade reads { fy, fu } with E, G and density where given.
-func (t table) readOwnGrade(m *Member) {
-	own, _ := t.child("grade", gradeTable)
-	var fy, fu float64
-	var fyOK, fuOK bool
-	if own.require("fy", `"235 MPa"`) {
-		fy, fyOK = own.positive("fy", quantity.Pressure)
-	}
-	if own.require("fu", `"360 MPa"`) {
-		fu, fuOK = own.positive("fu", quantity.Pressure)
-	}
-	if fyOK && fy > mostSteelFy+printedStress {
-		t.fault(own.at("fy"), t.stressText(fy)+" is beyond the steels that the checks cover, up to S460 of EN 1993-1-1", "write "+t.stressText(mostSteelFy)+" or less")
-	}
-	if fyOK && fuOK && fu < fy {
-		t.fault(own.at("fu"), fmt.Sprintf("fu of %s is less than fy of %s", t.stressText(fu), t.stressText(fy)), "write the tensile strength as fu, the yield strength as fy")
-	}
-	steelE, steelG := t.steelModuli()
-	m.Grade = sections.Grade{
-		Name:     ownGradeName(fy, fu, quantity.Metric),
-		Band:     sections.Band{WallTo: math.Inf(1)},
-		Fy:       fy,
-		Fu:       fu,
-		E:        own.modulus("E", steelE, leastSteelE, mostSteelE),
-		G:        own.modulus("G", steelG, leastSteelG, mostSteelG),
-		Density:  own.density(),
-		Material: sections.Steel,
-		Use:      sections.UseTube,
-		Source:   "stated in the definition",
-	}
-	if fyOK && fuOK {
-		t.caution("The grade of %s (%s) is the user's own, read from no standard and taken for carbon steel.", m.called(), ownGrade(fy, fu))
-	}
-}
-
-// ownGrade is the name of the user's own grade within a sentence.
-func ownGrade(fy, fu float64) quantity.Sentence {
-	return quantity.Say("fy %s, fu %s", quantity.Of(fy, quantity.Pressure), quantity.Of(fu, quantity.Pressure))
-}
-
-// steelModuli returns the moduli of steel under the basis, Pa.
-func (r *reader) steelModuli() (e, g float64) {
-	if r.isAISC() {
-		return sections.ModulusAISC, sections.ShearModulusAISC
-	}
-	return steelE, steelG
-}
-
-// modulus reads a modulus, Pa, or takes that of steel; it must lie where steel's does.
-func (t table) modulus(key string, steel, least, most float64) float64 {
-	if v, ok := t.positive(key, quantity.Pressure); ok {
-		if v < least || v > most {
-			t.fault(t.at(key), fmt.Sprintf("%s of %s is not that of carbon steel; another material is not supported yet", key, t.modulusText(v)),
-				fmt.Sprintf("write %s = %q, or leave it out", key, t.modulusText(steel)))
-		}
-		return v
-	}
-	if !t.has(key) {
-		t.assumeOnce("The user's own grade has %s = %s, as steel has: %s is not given.", key, quantity.Modulus(steel), key)
-	}
-	return steel
-}
-
-// density reads a density, kg/m³, or takes that of steel.
-func (t table) density() float64 {
-	if v, ok := t.positive("density", quantity.Density); ok {
-		return v
-	}
-	if !t.has("density") {
-		t.assumeOnce("The user's own grade weighs %s, as steel does: density is not given.", quantity.Of(steelDensity, quantity.Density))
-	}
-	return steelDensity
 }

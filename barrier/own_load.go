@@ -294,7 +294,11 @@ func (t table) readCategory() (loads.Category, bool) {
 		return "", false
 	}
 	if basis := t.def.Basis; basis != "" && basis != loads.BasisEN {
-		t.faultOfKey(t.at("category"), fmt.Sprintf("categories are those of EN 1990, and the basis %s combines every imposed load alike", basis), "leave it out")
+		what := fmt.Sprintf("categories are those of EN 1990, and the basis %s combines every imposed load alike", basis)
+		if basis == loads.BasisAS {
+			what = "categories are those of EN 1990, and under the basis AS a load takes the factor of AS/NZS 1170.0 Table 4.1 that its schedule goes with, one of the user's own the largest"
+		}
+		t.faultOfKey(t.at("category"), what, "leave it out")
 		return "", false
 	}
 	labels := []string{string(loads.ImposedA), string(loads.ImposedB), string(loads.ImposedC), string(loads.ImposedD), string(loads.ImposedE), string(loads.ImposedF)}

@@ -25,13 +25,14 @@ func (t table) readPost(rails []railDraft) postDraft {
 	}
 	var p postDraft
 	p.Member, p.ringOK = post.readMember()
+	p.Net = post.readNet(&p.Member, p.ringOK)
 	p.Height, p.heightOK = post.readPostHeight(rails)
 	if p.heightOK {
 		for _, rail := range rails {
 			rail.checkBelow(p.Height)
 		}
 	}
-	p.Base, p.levelOK = post.readBase(rails)
+	p.Base, p.levelOK = post.readBase(rails, &p)
 	return p
 }
 
@@ -52,12 +53,18 @@ func (t table) readPostHeight(rails []railDraft) (float64, bool) {
 }
 
 // readBase reads [post.base]; all of it may be left out.
-func (t table) readBase(rails []railDraft) (b Base, levelOK bool) {
+func (t table) readBase(rails []railDraft, p *postDraft) (b Base, levelOK bool) {
+	b.Socket.ValuesFactor = 1
 	base, ok := t.child("base", baseTable)
 	if ok {
-		b.Stiffness = base.readStiffness()
+		before := len(t.problems)
+		b.Stiffness, b.FromFixing = base.readStiffness()
 		b.Level, levelOK = base.quantity("level", quantity.Length)
 		b.Loose, _ = base.flag("loose")
+		base.readKind(&b, p)
+		if b.FromFixing {
+			base.takeFixingStiffness(&b, p, before)
+		}
 	}
 	if !base.has("level") && (ok || !t.has("base")) {
 		levelOK = true
@@ -76,20 +83,30 @@ func (t table) readBase(rails []railDraft) (b Base, levelOK bool) {
 	return b, true
 }
 
-// readStiffness reads "rigid", one stiffness, or softest and stiffest.
-func (t table) readStiffness() []float64 {
-	value, given := t.values["stiffness"]
-	if !given {
-		return nil
-	}
-	values, isList := value.([]any)
-	if !isList {
-		k, ok := t.footStiffness(t.at("stiffness"), value)
-		if !ok {
-			return nil
+// fromFixing is the stiffness of a foot that is found from its fixing.
+const fromFixing = "from fixing"
+
+// readStiffness reads "rigid", one stiffness, softest and stiffest, or that it is that of the
+// fixing.
+func (t table) readStiffness() (k []float64, ofFixing bool) {
+	switch value := t.values["stiffness"].(type) {
+	case nil:
+		return nil, false
+	case []any:
+		return t.readStiffnessRange(value), false
+	default:
+		if value == fromFixing {
+			return nil, true
 		}
-		return []float64{k}
+		if k, ok := t.footStiffness(t.at("stiffness"), value); ok {
+			return []float64{k}, false
+		}
+		return nil, false
 	}
+}
+
+// readStiffnessRange reads softest and stiffest.
+func (t table) readStiffnessRange(values []any) []float64 {
 	example := t.like(`["60 kNm/rad", "200 kNm/rad"]`)
 	if len(values) != 2 {
 		t.fault(t.at("stiffness"), fmt.Sprintf("a range has two stiffnesses, this list has %d", len(values)), "write softest and stiffest, such as "+example)
@@ -116,7 +133,7 @@ func (t table) footStiffness(path string, value any) (float64, bool) {
 		if word == "rigid" {
 			return math.Inf(1), true
 		}
-		if near, ok := likely(word, []string{"rigid"}); ok {
+		if near, ok := likely(word, []string{"rigid", fromFixing}); ok {
 			t.fault(path, "unknown word "+quote(word), `write "`+near+`", or a stiffness such as `+t.like(`"150 kNm/rad"`))
 			return 0, false
 		}

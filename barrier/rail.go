@@ -68,6 +68,7 @@ func (t table) readPieces(rails []railDraft, run runDraft, post postDraft) {
 	for i := range rails {
 		rail := &rails[i]
 		rail.Member, rail.ringOK = rail.readMember()
+		rail.Net = rail.readNet(&rail.Member, rail.ringOK)
 		rail.checkApart(rails[:i])
 		if rail.readPiece(run, post) {
 			fromStock = append(fromStock, quote(rail.Name))
@@ -114,6 +115,11 @@ func (r railDraft) readPiece(run runDraft, post postDraft) (fromStock bool) {
 		return false
 	}
 	r.Through = through
+	for _, key := range []string{"splice_slip", "splice_shear", "splice_class"} {
+		if !through && r.has(key) {
+			r.faultOfKey(r.at(key), "a rail that is cut at every post has no splices", "leave "+key+" out, or write through = true")
+		}
+	}
 	if !through && r.SpliceMoment.Kind != FreeJoint {
 		r.faultOfKey(r.at("splice_moment"), "a rail that is cut at every post has no splices", "leave splice_moment out, or write through = true")
 	}

@@ -303,7 +303,7 @@ func mostOf(d quantity.Dimension) float64 {
 		return 1e5
 	case quantity.Force, quantity.LineLoad, quantity.Moment:
 		return 1e9
-	case quantity.RotationalStiffness, quantity.Pressure, quantity.AreaLoad:
+	case quantity.RotationalStiffness, quantity.Pressure, quantity.AreaLoad, quantity.PressurePerDepth:
 		return 1e12
 	case quantity.Density, quantity.Mass, quantity.AreaMass:
 		return 1e6

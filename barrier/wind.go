@@ -40,7 +40,10 @@ func (t table) readWind() *loads.Wind {
 		if t.misspelt("pressure") {
 			return w
 		}
-		t.lacks("nothing says by what the pressure of the wind is found", fmt.Sprintf("add standard = %q with velocity, %s and ground, or %s", t.windRoute(), siteWord(t.windRoute()), t.like(`pressure = "0.45 kN/m2"`)))
+		t.lacks("nothing says by what the pressure of the wind is found", t.windExample())
+		return w
+	}
+	if t.isUncarriedWind() {
 		return w
 	}
 	route, ok := t.word("standard", []string{string(loads.WindEN), string(loads.WindASCE)}, []string{"ASCE 7-10", "ASCE 7-22", "NBC", "AS/NZS 1170.2"})
@@ -55,12 +58,44 @@ func (t table) readWind() *loads.Wind {
 	return w
 }
 
-// windRoute returns the route of the standard that goes with the basis.
+// windRoute returns the route of the standard that goes with the basis: empty where that one is
+// not carried.
 func (r *reader) windRoute() loads.WindRoute {
-	if r.isAISC() {
+	switch r.def.Basis {
+	case loads.BasisLRFD, loads.BasisASD:
 		return loads.WindASCE
+	case loads.BasisAS, loads.BasisCSA:
+		return ""
 	}
 	return loads.WindEN
+}
+
+// windExample says what to write for the pressure of a wind.
+func (t table) windExample() string {
+	pressure := t.like(`pressure = "0.45 kN/m2"`)
+	if t.windRoute() == "" {
+		return fmt.Sprintf("add %s, the velocity pressure by %s, or standard = %q or %q with mix = true", pressure, t.windStandard(), loads.WindEN, loads.WindASCE)
+	}
+	return fmt.Sprintf("add standard = %q with velocity, %s and ground, or %s", t.windRoute(), siteWord(t.windRoute()), pressure)
+}
+
+// windStandard names the standard of wind that goes with a basis where no route of it is carried,
+// and the level on which the factors of the basis on a pressure of the user's own come.
+func (r *reader) windStandard() string {
+	if r.def.Basis == loads.BasisAS {
+		return "AS/NZS 1170.2 for about 50 years"
+	}
+	return "NBC 4.1.7 for about 50 years"
+}
+
+// isUncarriedWind faults the standard of wind that goes with the basis where it is not carried.
+func (t table) isUncarriedWind() bool {
+	named, _ := t.values["standard"].(string)
+	if t.windRoute() != "" || named == "" || named != "NBC" && named != "AS/NZS 1170.2" {
+		return false
+	}
+	t.fault(t.at("standard"), quote(named)+" is not supported yet", fmt.Sprintf("leave it out and add %s, the velocity pressure by %s", t.like(`pressure = "0.45 kN/m2"`), t.windStandard()))
+	return true
 }
 
 // siteWord returns the key by which a route tells what stands round the site.
@@ -81,13 +116,21 @@ func (t table) isForeignWind(own *OwnLoad) bool {
 // mixWind judges a wind by a standard that does not go with the basis: it stands only where
 // the user mixes it in.
 func (t table) mixWind(route loads.WindRoute) bool {
-	family, own, level := loads.EN, loads.ASCE, "a wind of service level, of about 50 years"
+	own := t.def.Basis.Families()[0]
+	family, level := loads.EN, "a wind of service level, of about 50 years"
 	if route == loads.WindASCE {
-		family, own, level = loads.ASCE, loads.EN, "a wind of strength level, on which the factor of the basis comes again"
+		family, level = loads.ASCE, "a wind of strength level, on which the factor of the basis comes again"
+		if t.def.Basis == loads.BasisAS {
+			level = "a wind of strength level, as Wu of AS/NZS 1170.0 is"
+		}
 	}
 	if t.values["mix"] != true {
+		instead := fmt.Sprintf("write standard = %q with its velocity", t.windRoute())
+		if t.windRoute() == "" {
+			instead = fmt.Sprintf("write %s, the velocity pressure by %s, in its place", t.like(`pressure = "0.45 kN/m2"`), t.windStandard())
+		}
 		t.fault(t.at("standard"), fmt.Sprintf("%s is of the family %s, the basis %s combines winds of the family %s", route, family, t.def.Basis, own),
-			fmt.Sprintf("write standard = %q with its velocity, or add mix = true to take it as %s", t.windRoute(), level))
+			instead+", or add mix = true to take it as "+level)
 		return false
 	}
 	t.caution("The wind of %s is of the family %s and is taken under %s as %s%s: mix = true.", string(route), string(family), string(t.def.Basis), level, t.windFactorWords(route))
@@ -119,7 +162,11 @@ func (t table) readWindPressure(w *loads.Wind) {
 		return
 	}
 	w.Pressure = v
-	t.assumeOnce("A velocity pressure of the user's own is a peak one of service level, exceeded once in about 50 years, as that of EN 1991-1-4 is%s.", t.windFactorWords(w.Route))
+	like := ", as that of EN 1991-1-4 is"
+	if t.windRoute() == "" {
+		like = ", with all gusts in it" // the standard of the basis is not carried
+	}
+	t.assumeOnce("A velocity pressure of the user's own is a peak one of service level, exceeded once in about 50 years%s%s.", like, t.windFactorWords(w.Route))
 }
 
 // readSite reads what a route needs to know of the site.

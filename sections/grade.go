@@ -26,21 +26,24 @@ type Grade struct {
 	Edition  string
 	Form     string // product form
 	Band
-	Fy         float64 // yield or 0.2 % proof strength, Pa; 0 where none is given
-	Fu         float64 // least tensile strength, Pa; 0 where none is given
-	FyUS       float64 // Fy as the standard prints it in ksi, Pa; 0 where it does not. Bases of AISC use it.
-	FuUS       float64 // Fu as the standard prints it in ksi, Pa; 0 where it does not. Bases of AISC use it.
-	E          float64 // modulus of elasticity, Pa
-	G          float64 // shear modulus, Pa; 0 where none is given
-	Density    float64 // kg/m³
-	Material   Material
-	Use        string // one of the Use constants
-	Notes      string
-	Source     string
-	Provenance string   // public, memory, derived or common-practice
-	caution    string   // comes with every use
-	tubes      []string // tube standards whose own grade this is
-	aliases    []string
+	Fy       float64 // yield or 0.2 % proof strength, Pa; 0 where none is given
+	Fu       float64 // least tensile strength, Pa; 0 where none is given
+	FyUS     float64 // Fy as the standard prints it in ksi, Pa; 0 where it does not. Bases of AISC use it.
+	FuUS     float64 // Fu as the standard prints it in ksi, Pa; 0 where it does not. Bases of AISC use it.
+	E        float64 // modulus of elasticity, Pa
+	G        float64 // shear modulus, Pa; 0 where none is given
+	Density  float64 // kg/m³
+	Material Material
+	// BucklingClass is that of EN 1999-1-1 Table 3.2 for a temper of aluminium, A or B; empty
+	// where none is given.
+	BucklingClass string
+	Use           string // one of the Use constants
+	Notes         string
+	Source        string
+	Provenance    string   // public, memory, derived or common-practice
+	caution       string   // comes with every use
+	tubes         []string // tube standards whose own grade this is
+	aliases       []string
 }
 
 // Grades returns every row of the grade table in document order, also those
@@ -58,27 +61,36 @@ var gradeTable = sync.OnceValue(func() []Grade {
 
 func gradeOf(r row) Grade {
 	return Grade{
-		Name:       r.text("name"),
-		Standard:   r.text("standard"),
-		Edition:    r.text("edition"),
-		Form:       r.text("form"),
-		Band:       r.band(),
-		Fy:         r.optional("fy_MPa") * mega,
-		Fu:         r.optional("fu_MPa") * mega,
-		FyUS:       r.optional("fy_ksi") * ksi,
-		FuUS:       r.optional("fu_ksi") * ksi,
-		E:          r.number("E_MPa") * mega,
-		G:          r.optional("G_MPa") * mega,
-		Density:    r.number("density_kg_per_m3"),
-		Material:   Material(r.text("material")),
-		Use:        r.text("use"),
-		Notes:      r.text("notes"),
-		Source:     r.text("source"),
-		Provenance: r.text("provenance"),
-		caution:    r.text("caution"),
-		tubes:      list(r.text("tubes")),
-		aliases:    list(r.text("aliases")),
+		Name:     r.text("name"),
+		Standard: r.text("standard"),
+		Edition:  r.text("edition"),
+		Form:     r.text("form"),
+		Band:     r.band(),
+		Fy:       r.optional("fy_MPa") * mega,
+		Fu:       r.optional("fu_MPa") * mega,
+		FyUS:     r.optional("fy_ksi") * ksi,
+		FuUS:     r.optional("fu_ksi") * ksi,
+		E:        r.number("E_MPa") * mega,
+		G:        r.optional("G_MPa") * mega,
+		Density:  r.number("density_kg_per_m3"),
+		Material: Material(r.text("material")),
+		Use:      r.text("use"),
+		Notes:    r.text("notes"),
+
+		BucklingClass: bucklingClass(r.text("notes")),
+		Source:        r.text("source"),
+		Provenance:    r.text("provenance"),
+		caution:       r.text("caution"),
+		tubes:         list(r.text("tubes")),
+		aliases:       list(r.text("aliases")),
 	}
+}
+
+// bucklingClass reads the buckling class in the notes of a row; empty for none.
+func bucklingClass(notes string) string {
+	_, after, _ := strings.Cut(notes, "buckling class ")
+	class, _, _ := strings.Cut(after, ";")
+	return class
 }
 
 // list splits a field of several values.

@@ -69,7 +69,7 @@ func FindGrade(name string, t Tube, wall float64) (Grade, []string, error) {
 	if t.Material != "" {
 		same := keep(fit, func(g Grade) bool { return g.Material == t.Material })
 		if len(same) == 0 {
-			return Grade{}, nil, unknown(fmt.Sprintf("%s is %s, the tube is %s", fit[0].label(), fit[0].Material, t.Material))
+			return Grade{}, nil, unknown(fmt.Sprintf("%s is of %s, the tube of %s", fit[0].label(), fit[0].Material.called(), t.Material.called()))
 		}
 		fit = same
 	}

@@ -39,6 +39,8 @@ func TestFindGrade(t *testing.T) {
 		{"Grade C 2021", "ASTM A500 1.900x0.145", "ASTM A500", "Grade C 2021", 345, 425,
 			[]string{"ASTM A500 Grade C 2021: strength of the 2021 edition from memory, doubtful: verify the edition"}, "ASTM A500-21, from memory"},
 		{"C350", "AS/NZS 1163 48.3x3.2", "AS/NZS 1163", "C350L0", 350, 430, nil, "AS/NZS 1163, public table"},
+		{"350W", "JIS G 3444 48.6x2.4", "CSA G40.21", "350W class C", 350, 450,
+			[]string{"grade 350W class C is of CSA G40.21, the tube JIS G 3444 48.6x2.4 of JIS G 3444"}, "CSA G40.21, from memory"},
 		{"STK500", "JIS G 3444 48.6x2.4", "JIS G 3444", "STK500", 355, 500, nil, "JIS G 3444, public table"},
 		{"6082-T6", "EN 755 48.3x5.0", "EN 1999-1-1", "EN AW-6082 T6 ET", 250, 290, nil, "EN 1999-1-1 Table 3.2b, t <= 5 mm, from memory"},
 		{"1.4301", "EN 10217 48.3x2.0", "EN 10217-7", "1.4301", 195, 500, nil, "EN 10217-7, from memory"},
@@ -67,7 +69,7 @@ func TestFindGradeErrors(t *testing.T) {
 	}{
 		{"S236", "EN 10219 48.3x3.2", 0, `no grade "S236" for tube to EN 10219-2; nearest: "S235JRH", "S275J0H", "S355J2H"`},
 		{"S35J2H", "", 3.2e-3, `no grade "S35J2H"; nearest: "EN 10219-1 S355J2H", "EN 10210-1 S355J2H", "EN 10219-1 S235JRH", "EN 10210-1 S235JRH", "EN 10219-1 S275J0H"`},
-		{"S235", "EN 755 48.3x5.0", 0, `no grade "S235" for tube to EN 755-8: EN 10219-1 S235JRH is steel, the tube is aluminium; nearest: "EN AW-6061 T6", "EN AW-6063 T5 ET", "EN AW-6063 T6 ET", "EN AW-6082 T6 ET", "EN AW-6060 T6 ET"`},
+		{"S235", "EN 755 48.3x5.0", 0, `no grade "S235" for tube to EN 755-8: EN 10219-1 S235JRH is of steel, the tube of aluminium; nearest: "EN AW-6061 T6", "EN AW-6063 T5 ET", "EN AW-6063 T6 ET", "EN AW-6082 T6 ET", "EN AW-6060 T6 ET"`},
 		{"STK290", "JIS G 3444 48.6x2.4", 0, `no grade "STK290" for tube to JIS G 3444: JIS G 3444 STK290 guarantees no yield strength; give those of the certificate as { fy, fu }; nearest: "STK490", "STK400", "STK500", "STK540"`},
 		{"EN-GJS-400-15", "EN 10255 DN40 heavy", 0, `no grade "EN-GJS-400-15" for tube to EN 10255: EN 1563 EN-GJS-400-15 is a casting for fitting bodies; nearest: "S195T"`},
 		{"EN 1993-1-4 1.4301", "EN 10217 48.3x2.0", 0, `no grade "EN 1993-1-4 1.4301" for tube to EN 10217-7 / EN ISO 1127: EN 1993-1-4 1.4301 is a value of strip or plate; take the tube standard's own; nearest: "1.4301", "1.4307", "1.4401", "1.4404"`},

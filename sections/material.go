@@ -12,6 +12,14 @@ const (
 	Iron      Material = "iron" // cast fitting bodies only
 )
 
+// called returns the material within a sentence: stainless steel for stainless.
+func (m Material) called() string {
+	if m == Stainless {
+		return "stainless steel"
+	}
+	return string(m)
+}
+
 // Density returns the conventional density in kg/m³ behind the masses that
 // product standards print: 7850 for steel (EN 10219-2), that times 1.015 for
 // austenitic stainless steel (EN ISO 1127), 2700 for aluminium (EN 1999-1-1
@@ -34,6 +42,21 @@ func (m Material) Density() float64 {
 const (
 	ModulusAISC      = 29_000 * ksi
 	ShearModulusAISC = 11_200 * ksi
+)
+
+// The moduli of aluminium in the Aluminum Design Manual, Pa: 10 100 and 3800 ksi. Provenance:
+// memory.
+const (
+	ModulusADM      = 10_100 * ksi
+	ShearModulusADM = 3_800 * ksi
+)
+
+// The moduli of steel in AS 4100 1.4 and in CSA S16 2.2, symbols E and G, Pa. Provenance: memory.
+const (
+	ModulusAS4100      = 200e9
+	ShearModulusAS4100 = 80e9
+	ModulusS16         = 200e9
+	ShearModulusS16    = 77e9
 )
 
 // Expansion is a coefficient of linear thermal expansion with its source.

@@ -61,8 +61,8 @@ func TestTubeCounts(t *testing.T) {
 	if len(Tubes()) != 271 || len(count) != len(want) {
 		t.Errorf("%d tubes of %d standards, want 271 of %d", len(Tubes()), len(count), len(want))
 	}
-	if len(Grades()) != 95 {
-		t.Errorf("%d grades, want 95", len(Grades()))
+	if len(Grades()) != 97 {
+		t.Errorf("%d grades, want 97", len(Grades()))
 	}
 }
 

@@ -21,6 +21,11 @@ const (
 // B4.2, for electric-resistance-welded HSS and pipe; public copy.
 const DesignShare = 0.93
 
+// DesignShareCSA is the wall of steel tube to ASTM A500 that CSA S16 designs with, as a share of
+// the nominal one; tube to CSA G40.20 and others count with their nominal wall. Provenance:
+// public, in an engineer's worked example.
+const DesignShareCSA = 0.90
+
 // fullWall holds the product standards whose tube is designed with its nominal wall:
 // AISC 360-16 B4.2, public copy. A tube is to one where its own standard says so, never
 // by its grade.

@@ -152,6 +152,10 @@ func ownWords(b loads.Basis) (symbol, clause string) {
 		return "L", "own load, ASCE 7-16 2.3.1"
 	case loads.BasisASD:
 		return "L", "own load, ASCE 7-16 2.4.1"
+	case loads.BasisCSA:
+		return "L", "own load, NBC 4.1.3.2 case 2"
+	case loads.BasisAS:
+		return "Q", "own load, AS/NZS 1170.0 4.2.2 (b)"
 	}
 	return "Q", "own load, EN 1990 6.10"
 }

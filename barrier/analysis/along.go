@@ -333,7 +333,7 @@ func (w *walk) state(o *spotOn) State {
 	}
 	if own := w.l.ownOf(o.stretch); own != nil {
 		// Within sameSpot the side decides, as it does where a state is solved again.
-		if b := o.s - own.at - o.t; b > sameSpot || o.after {
+		if b := o.s - own.at - o.t; b > sameSpot || o.after && b > -sameSpot {
 			w.p.pass(&c, w.force(own, size*own.share, &o.n), math.Max(b, 0))
 		}
 	}
@@ -643,6 +643,7 @@ func (a *Analysis) polishSide(m *Measure, best *Placed) {
 	w.stands = a.standsBeside(w.room[:0], best.Probe, &best.Combination, &best.Placement, best.Beside)
 	from, to := a.chains[i].Ends(best.Placement.Stretch)
 	o := spotOn{s: best.Station, stretch: best.Placement.Stretch, t: best.Placement.X - from, after: best.After, n: best.Placement.Way}
+	o = w.sided(o)
 	value := func(o spotOn) float64 { return w.value(m, &o) }
 	start, reach := value(o), w.p.Length/4
 	for range 20 {
@@ -676,6 +677,17 @@ func (a *Analysis) polishSide(m *Measure, best *Placed) {
 	if st := w.state(&o); m.Of(&st) >= start {
 		w.set(o, st, m.Of(&st), best)
 	}
+}
+
+// sided returns a spot with the side of its load on which its section lies: away from the load
+// where they stand decides. The section may have been moved past it with another load.
+func (w *walk) sided(o spotOn) spotOn {
+	if own := w.l.ownOf(o.stretch); own != nil {
+		if b := o.s - own.at - o.t; math.Abs(b) > sameSpot {
+			o.after = b > 0
+		}
+	}
+	return o
 }
 
 // met returns a spot whose section stands exactly at the load, where it is the same spot but for

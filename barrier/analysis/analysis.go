@@ -253,6 +253,12 @@ func (a *Analysis) Grip(rail, post int) (whole *Probe, ends []*Probe) {
 		}
 		p := a.jointProbe(sum, nil)
 		p.Post, p.Rail = post, rail
+		if l != nil {
+			p.endings = append(p.endings, straight(g.LeftID, a.Frame.Length(g.LeftID), 1))
+		}
+		if r != nil {
+			p.endings = append(p.endings, straight(g.RightID, 0, -1))
+		}
 		return p
 	}
 	if g.ContinuousThrough || left == nil || right == nil {
@@ -282,6 +288,9 @@ func (a *Analysis) atPost(felt *Probe, rail []solver.Response, axes solver.Axes,
 	}
 	p := a.jointProbe(carriedTo(rail, axes, own, reach), dead)
 	p.Post, p.Rail = felt.Post, felt.Rail
+	for _, e := range felt.endings {
+		p.endings = append(p.endings, e.turned(axes, own, reach))
+	}
 	return p
 }
 
@@ -298,6 +307,12 @@ func (a *Analysis) atCorner(before, after *Probe) *Probe {
 	dead, _ := a.onFitting(before.Post, g)
 	p := a.jointProbe(one, dead)
 	p.Post, p.Rail = before.Post, before.Rail
+	for _, e := range before.endings {
+		p.endings = append(p.endings, e.turned(run.RailAxes(leg), own, g.Arm))
+	}
+	for _, e := range after.endings {
+		p.endings = append(p.endings, e.turned(run.RailAxes(leg+1), own, g.ArmAfter))
+	}
 	return p
 }
 
@@ -402,6 +417,7 @@ func (a *Analysis) Wall(end, rail int) *Probe {
 	}
 	p := a.jointProbe(turnedInto(r[:], run.RailAxes(leg), run.Axes(leg)), nil)
 	p.Rail, p.From = rail, x
+	p.endings = []ending{straight(w.ID, station, sign).turned(run.RailAxes(leg), run.Axes(leg), solver.Vec{})}
 	return p
 }
 
@@ -414,6 +430,7 @@ func (a *Analysis) Splice(rail, splice int) *Probe {
 	}
 	p := a.jointProbe(r, nil)
 	p.Rail, p.From = rail, s.X
+	p.endings = []ending{straight(s.RightID, 0, 1)}
 	return p
 }
 

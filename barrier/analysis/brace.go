@@ -55,6 +55,9 @@ func (a *Analysis) braceEnd(i int, station, sign float64) *Probe {
 	}
 	p := a.jointProbe(r, dead)
 	p.Brace, p.Post = i, b.Post
+	end := straight(b.ID, station, sign).turned(b.Axes, leg, solver.Vec{})
+	end.axial = true
+	p.endings = []ending{end}
 	return p
 }
 

@@ -162,3 +162,12 @@ func (a *Analysis) Acting(l Level) (out []string) {
 	}
 	return out
 }
+
+// ReadByEndings returns the state of a joint under its placed load in first order, read from
+// the ends of the members that meet it.
+func (a *Analysis) ReadByEndings(p *Placed) State {
+	load := a.Case(p)
+	c := p.Probe.joined(a.model.Solve(load), &load)
+	a.addDead(&c, p)
+	return c.state()
+}

@@ -29,6 +29,7 @@ type Probe struct {
 	permanent standing   // the permanent actions
 	fields    []standing // each sense of each field
 	lines     []*startLines
+	endings   []ending // of a joint: the ends of members that meet it
 }
 
 // The start of a member: section forces and movements there, in local axes, and

@@ -1,7 +1,6 @@
 package analysis
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -24,6 +23,7 @@ type Bend struct {
 	scale    float64
 	lean     Lean
 	answer   *bentFrame
+	load     solver.Case // scaled, with what leans
 }
 
 // SlendernessError is a member that second order would have to cut into more parts than it
@@ -72,7 +72,8 @@ func (a *Analysis) Bend(p *Placed, scale float64, lean Lean) (*Bend, error) {
 	}
 	out := &Bend{analysis: a, placed: *p, scale: scale, lean: lean}
 	out.placed.Combination = p.Combination.times(scale)
-	answer, err := a.bend(a.leaning(&out.placed, lean))
+	out.load = a.leaning(&out.placed, lean)
+	answer, err := a.bend(out.load)
 	if err != nil {
 		out = nil
 	} else {
@@ -134,14 +135,16 @@ func (a *Analysis) bend(c solver.Case) (*bentFrame, error) {
 		if err != nil {
 			return nil, err
 		}
-		answer, err := f.model.SecondOrder(f.divided.Case(c))
+		load := f.divided.Case(c)
+		answer, err := f.model.Standing(load)
 		a.ran += parts * a.members()
-		if _, unstable := errors.AsType[*solver.InstabilityError](err); unstable {
+		if err == nil && answer == nil {
 			a.ran += levels * parts * a.members()
 			if parts < unstableParts {
 				parts = unstableParts
 				continue
 			}
+			_, err = f.model.SecondOrder(load)
 		}
 		if err != nil {
 			return nil, err
@@ -351,6 +354,9 @@ func (f *bentFrame) Value(solver.Response) float64 {
 func (a *Analysis) Thrusts(l Level) []Placed {
 	var out []Placed
 	for i, act := range a.Actions {
+		if act.Field != nil {
+			continue // it stands still, below
+		}
 		for _, way := range act.alongWays() {
 			for _, at := range a.atEnds(i, way) {
 				for _, x := range a.hardest(a.acting[l].placed[i], at.pushes()) {
@@ -471,11 +477,16 @@ func (a *Action) alongWays() [][3]float64 {
 	return out
 }
 
-// State returns the state at a placed load's section, which is of a member; the load itself
-// is that of the bend.
+// State returns the state at a placed load's section or joint; the load itself is that of the
+// bend.
 func (b *Bend) State(at *Placed) State {
 	p := b.placed
 	p.Probe, p.Station, p.After = at.Probe, at.Station, at.After
+	if p.Probe.member < 0 {
+		c := p.Probe.joined(b.answer, &b.load)
+		b.analysis.addDead(&c, &p)
+		return b.unscaled(c.state())
+	}
 	return b.unscaled(b.analysis.solved(b.answer, &p))
 }
 

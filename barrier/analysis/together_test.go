@@ -600,3 +600,37 @@ func TestTwinWithTheWind(t *testing.T) {
 		t.Errorf("off by %.1e", off)
 	}
 }
+
+// A section that is moved with one load past another lies on that one's other side: what is found
+// stands as the placed load gives it, solved as an ordinary load case. Two steep point loads
+// over rails that move in a curve ask for sections near both.
+func TestSectionPassesALoadBesideItsOwn(t *testing.T) {
+	steep := func(name, value string) string {
+		return "name = \"" + name + "\"\nkind = \"point\"\nvalue = \"" + value + "\"\ndirection = { azimuth = \"90 deg\", elevation = \"-78 deg\" }"
+	}
+	for name, p := range map[string]plan{
+		"both on one rail": {posts: evenly(3, 2), foot: 40e3, loads: []string{steep("a", "4.30 kN"), steep("b", "3.78 kN")},
+			rails: []railPlan{{name: "top", height: 1.1, cut: true}, {name: "knee", height: 0.55}}},
+		"one on each": {posts: evenly(4, 1.2), foot: math.Inf(1), loads: []string{"name = \"a\"\nkind = \"point\"\nvalue = \"1.29 kN\"\ndirection = \"outward\"\nrail = \"knee\"", steep("b", "5.69 kN")},
+			rails: []railPlan{{name: "top", height: 0.9, cut: true}, {name: "knee", height: 0.45, cut: true}}},
+	} {
+		a := joined(t, &p, nil, 1.5, 1.5)
+		for _, level := range []analysis.Level{analysis.Strength, analysis.Service} {
+			for rail := range p.rails {
+				for _, m := range []struct {
+					what string
+					of   func(*analysis.State) float64
+				}{
+					{"moment", func(s *analysis.State) float64 { return s.Moment() }},
+					{"movement across", func(s *analysis.State) float64 { return math.Abs(s.Across) }},
+					{"movement from the chord", func(s *analysis.State) float64 { return math.Abs(s.Span) }},
+				} {
+					placed := a.WorstAlong(a.Rail(rail), level, []analysis.Measure{{Of: m.of}})[0]
+					if off, _, _ := a.Verify(&placed); !(off <= 1e-8) {
+						t.Errorf("%s, %v, rail %d, %s: the placed load solved again is off by %.1e", name, level, rail, m.what, off)
+					}
+				}
+			}
+		}
+	}
+}

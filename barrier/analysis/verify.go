@@ -211,16 +211,9 @@ func (r *Replayer) solved(s answer, p *Placed) State {
 	if p.Probe.member < 0 {
 		var c components
 		for k := range 6 {
-			c[k] = s.Value(p.Probe.responses[k]) + p.Combination.Permanent*p.Probe.permanent.dead[k]
+			c[k] = s.Value(p.Probe.responses[k])
 		}
-		r.eachPlacement(p, func(at *Placement, factor float64) {
-			if at.Action.Field != nil {
-				a := p.Probe.owner
-				for k, dead := range p.Probe.standing(a.fieldAt[a.indexOf(at.Action)] + at.Sense).dead {
-					c[k] += factor * dead
-				}
-			}
-		})
+		r.addDead(&c, p)
 		return c.state()
 	}
 	d := s.Diagram(p.Probe.member)
@@ -268,6 +261,21 @@ func (r *Replayer) solved(s answer, p *Placed) State {
 		}
 	}
 	return c.state()
+}
+
+// addDead adds what holds up what acts on the joint of a placed load's section itself.
+func (r *Replayer) addDead(c *components, p *Placed) {
+	for k, dead := range p.Probe.permanent.dead {
+		c[k] += p.Combination.Permanent * dead
+	}
+	r.eachPlacement(p, func(at *Placement, factor float64) {
+		if at.Action.Field != nil {
+			a := p.Probe.owner
+			for k, dead := range p.Probe.standing(a.fieldAt[a.indexOf(at.Action)] + at.Sense).dead {
+				c[k] += factor * dead
+			}
+		}
+	})
 }
 
 // pointsOn returns the point loads on the member of a placed load's section, factored, each

@@ -49,8 +49,8 @@ func (f safety) record(r *Recorder, state, nominal, symbol string, available flo
 	if f.symbol == "Ω" {
 		formula = nominal + " / " + factor
 	}
-	r.step(factor, f.value, "1", "factor of the basis", clause)
-	r.step(symbol, available, unit, formula, clause)
+	r.step(map[string]string{"φ": "resistance factor", "Ω": "safety factor"}[f.symbol], factor, f.value, "1", "", clause)
+	r.step("available strength", symbol, available, unit, formula, clause)
 }
 
 // RoundTube is the resistance of a round HSS or pipe of steel to AISC 360-22, which
@@ -104,6 +104,18 @@ func NewRoundTube(m *barrier.Member, basis loads.Basis, length float64) (*RoundT
 	return t, nil
 }
 
+func (t *RoundTube) told() told {
+	of := told{
+		factors: "resistance factor φ = 0.90",
+		method:  "Compression: Fe is the elastic critical stress of the member, from a lower bound of its critical force (effective length method; AISC 360 E3, Appendix 7); member buckling is within the interaction of chapter H.",
+		source:  "resistances: AISC 360-22, clauses as listed; F8, G5, H1, H3 and E3 as printed in the AISC Design Examples v16 (public), F8-2, F8-3, E7 and the second-order factor from memory; held against those examples in the tests",
+	}
+	if t.safety.symbol == "Ω" {
+		of.factors = "safety factor Ω = 1.67"
+	}
+	return of
+}
+
 // ratio returns D/t.
 func (t *RoundTube) ratio() float64 { return t.ring.OD / t.ring.Wall }
 
@@ -114,6 +126,8 @@ func (t *RoundTube) ofCritical(compression float64) float64 {
 }
 
 func (t *RoundTube) setCritical(n float64) { t.Critical = n }
+
+func (t *RoundTube) critical() float64 { return t.Critical }
 
 // by returns the resistance as it is: φ and Ω stand in place of a partial factor.
 func (t *RoundTube) by(partial) resistance { return t }
@@ -133,25 +147,29 @@ func (t *RoundTube) moment(s *analysis.State, alpha float64, r *Recorder) float6
 		return k
 	}
 	if k == 1 {
-		r.step("Mr", m, "Nm", "√(My² + Mz²)", "AISC 360-22 H1.1")
+		r.step("required moment", "Mr", m, "Nm", "√(My² + Mz²)", "")
 		return m
 	}
-	r.step("M", m, "Nm", "√(My² + Mz²)", "AISC 360-22 H1.1")
-	t.recordCritical(alpha, r)
-	r.step("αPr/Pe", n, "1", "α |Pr| / Pe", "AISC 360-22 Appendix 8 (A-8-3)")
-	r.step("Mr", k*m, "Nm", "M / (1 - αPr/Pe)", "AISC 360-22 Appendix 8 (A-8-3)")
+	if r != nil {
+		r.step("moment of first order", "M", m, "Nm", "√(My² + Mz²)", "")
+		t.recordCritical(s, alpha, r)
+		r.step("axial force over the elastic critical force", "αPr/Pe", n, "1", "α Pr/Pe", "AISC 360-22 Appendix 8 (A-8-3)")
+		r.step("factor of second order", "B1", k, "1", amplifiedBy("αPr/Pe", n, t.most), "AISC 360-22 Appendix 8 (A-8-3)")
+		r.step("required moment", "Mr", k*m, "Nm", "B1 M", "AISC 360-22 Appendix 8 (A-8-1)")
+	}
 	return k * m
 }
 
-func (t *RoundTube) recordCritical(alpha float64, r *Recorder) {
-	r.step("α", alpha, "1", "1.0 in LRFD and at first yield, 1.6 in ASD", "AISC 360-22 C2.1")
-	r.step("Pe", t.Critical, "N", "elastic critical force, lower bound", "AISC 360-22 Appendix 8")
+func (t *RoundTube) recordCritical(s *analysis.State, alpha float64, r *Recorder) {
+	r.step("required axial force", "Pr", math.Abs(s.N), "N", "|N|", "")
+	r.step("factor on it: 1.0 in LRFD and at first yield, 1.6 in ASD", "α", alpha, "1", "", "AISC 360-22 C2.1")
+	r.step("elastic critical force, a lower bound", "Pe", t.Critical, "N", "", "elastic critical force")
 }
 
 // unstable notes a compression beyond the critical force.
 func (t *RoundTube) unstable(s *analysis.State, alpha float64, r *Recorder) float64 {
-	t.recordCritical(alpha, r)
-	r.step("αPr", -alpha*s.N, "N", "α |Pr|", "AISC 360-22 Appendix 8 (A-8-3)")
+	t.recordCritical(s, alpha, r)
+	r.step("axial force in second order", "αPr", -alpha*s.N, "N", "α Pr", "AISC 360-22 Appendix 8 (A-8-3)")
 	r.verdict(-alpha*s.N, t.Critical, "N", "AISC 360-22 Appendix 8: αPr above Pe")
 	return math.Inf(1)
 }
@@ -160,10 +178,10 @@ func (t *RoundTube) recordSection(r *Recorder) {
 	if r == nil {
 		return
 	}
-	r.step("D", t.ring.OD*1e3, "mm", "outside diameter", "")
-	r.step("t", t.ring.Wall*1e3, "mm", "wall in use", "AISC 360-22 B4.2")
-	r.step("Fy", t.fy/1e6, "MPa", "yield strength of the grade", "")
-	r.step("E", t.e/1e6, "MPa", "modulus of the grade, no more than 29 000 ksi", "")
+	r.step("outside diameter", "D", t.ring.OD*1e3, "mm", "", "")
+	r.step("wall in use", "t", t.ring.Wall*1e3, "mm", "", "")
+	r.step("yield strength of the grade", "Fy", t.fy/1e6, "MPa", "", "")
+	r.step("modulus of elasticity, no more than 29 000 ksi", "E", t.e/1e6, "MPa", "", "")
 }
 
 // Bending is the resultant moment over the available flexural strength.
@@ -183,7 +201,7 @@ func (t *RoundTube) Bending(s *analysis.State, r *Recorder) float64 {
 func (t *RoundTube) Shear(s *analysis.State, r *Recorder) float64 {
 	t.recordSection(r)
 	t.recordShear(r)
-	r.step("Vr", s.Shear(), "N", "√(Vy² + Vz²)", "AISC 360-22 G5")
+	r.step("required shear", "Vr", s.Shear(), "N", "√(Vy² + Vz²)", "")
 	return r.verdict(s.Shear(), t.Vc, "N", "AISC 360-22 G5")
 }
 
@@ -192,7 +210,7 @@ func (t *RoundTube) Torsion(s *analysis.State, r *Recorder) float64 {
 	t.recordSection(r)
 	t.recordTorsion(r)
 	torque := torque(s, t.Tc)
-	r.step("Tr", torque, "Nm", "torque", "AISC 360-22 H3.1")
+	recordTorque(r, "required torque", "Tr", torque)
 	return r.verdict(torque, t.Tc, "Nm", "AISC 360-22 H3.1")
 }
 
@@ -207,19 +225,19 @@ func (t *RoundTube) Interaction(s *analysis.State, r *Recorder) float64 {
 	}
 	pc := t.axialStrength(s, r)
 	p, torsion := math.Abs(s.N)/pc, torque(s, t.Tc)/t.Tc
-	r.step("Pr", math.Abs(s.N), "N", "axial force", "AISC 360-22 H1.1")
-	r.step("Pr/Pc", p, "1", "Pr / Pc", "AISC 360-22 H1.1")
+	r.step("required axial force", "Pr", math.Abs(s.N), "N", "|N|", "")
+	r.step("share of the axial strength", "Pr/Pc", p, "1", "Pr/Pc", "AISC 360-22 H1.1")
 	if torsion > 0 {
 		t.recordTorsion(r)
-		r.step("Tr", math.Abs(s.T), "Nm", "torque", "AISC 360-22 H3.2")
-		r.step("Tr/Tc", torsion, "1", "Tr / Tc, which counts above 0.2", "AISC 360-22 H3.2")
+		r.step("required torque", "Tr", math.Abs(s.T), "Nm", "|T|", "")
+		r.step("share of the torsional strength, which counts above 0.2", "Tr/Tc", torsion, "1", "Tr/Tc", "AISC 360-22 H3.2")
 	}
 	if torsion > torsionCountsFrom {
 		t.recordShear(r)
-		r.step("Vr", s.Shear(), "N", "√(Vy² + Vz²)", "AISC 360-22 H3.2")
+		r.step("required shear", "Vr", s.Shear(), "N", "√(Vy² + Vz²)", "")
 	}
 	sum, formula, clause := combined(p, m/t.Mc, s.Shear()/t.Vc, torsion)
-	r.step("sum", sum, "1", formula, clause)
+	r.step("sum of the ratios", "sum", sum, "1", formula, clause)
 	return r.verdict(sum, 1, "1", clause)
 }
 
@@ -236,15 +254,13 @@ func (t *RoundTube) Yield(s *analysis.State, r *Recorder) float64 {
 	equivalent := math.Sqrt(sigma*sigma + 3*tau*tau)
 	if r != nil {
 		t.recordSection(r)
-		r.step("A", t.ring.Area*1e6, "mm²", "π(D - t)t", "")
-		r.step("S", t.ring.Wel*1e9, "mm³", "π(D⁴ - (D-2t)⁴)/(32 D)", "")
-		r.step("C", t.ring.Wt*1e9, "mm³", "2J/D", "")
-		r.step("P", s.N, "N", "axial force, tension positive", "")
-		r.step("V", s.Shear(), "N", "√(Vy² + Vz²)", "")
-		r.step("T", s.T, "Nm", "torque", "")
-		r.step("σ", sigma/1e6, "MPa", "|P|/A + M/S", clause)
-		r.step("τ", tau/1e6, "MPa", "|T|/C + 2V/A", clause)
-		r.step("σeq", equivalent/1e6, "MPa", "√(σ² + 3τ²)", clause)
+		r.step("area", "A", t.ring.Area*1e6, "mm²", "π(D - t)t", "")
+		r.step("elastic section modulus", "S", t.ring.Wel*1e9, "mm³", "π(D⁴ - (D - 2t)⁴)/(32 D)", "")
+		t.recordConstant(r)
+		r.step("required shear", "Vr", s.Shear(), "N", "√(Vy² + Vz²)", "")
+		r.step("stress along the tube", "σ", sigma/1e6, "MPa", "|N|/A + Mr/S", clause)
+		r.step("shear stress", "τ", tau/1e6, "MPa", "|T|/C + 2Vr/A", clause)
+		r.step("equivalent stress", "σeq", equivalent/1e6, "MPa", "√(σ² + 3τ²)", clause)
 	}
 	return r.verdict(equivalent/1e6, t.fy/1e6, "MPa", clause)
 }

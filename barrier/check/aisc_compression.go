@@ -10,9 +10,9 @@ import (
 // presses, yielding of the gross section, D2(a), where it pulls. Tension finds no
 // less than compression does.
 func (t *RoundTube) axialStrength(s *analysis.State, r *Recorder) float64 {
-	r.step("Ag", t.ring.Area*1e6, "mm²", "π(D - t)t", "")
+	r.step("gross area", "Ag", t.ring.Area*1e6, "mm²", "π(D - t)t", "")
 	if s.N >= 0 {
-		r.step("Pn", t.Pn, "N", "Fy Ag", "AISC 360-22 D2-1")
+		r.step("nominal axial strength", "Pn", t.Pn, "N", "Fy Ag", "AISC 360-22 D2-1")
 		t.safety.record(r, "t", "Pn", "Pc", t.Pt, "N", "AISC 360-22 D2")
 		return t.Pt
 	}
@@ -21,15 +21,16 @@ func (t *RoundTube) axialStrength(s *analysis.State, r *Recorder) float64 {
 	nominal := stress * area
 	pc := t.safety.available(nominal)
 	if r != nil {
-		r.step("Pe", t.Critical, "N", "elastic critical force, lower bound", "AISC 360-22 E3")
-		r.step("Fe", t.Critical/t.ring.Area/1e6, "MPa", "Pe / Ag", "AISC 360-22 E3")
-		r.step("Fn", stress/1e6, "MPa", formula, clause)
+		r.step("elastic critical force, a lower bound", "Pe", t.Critical, "N", "", "elastic critical force")
+		r.step("elastic buckling stress", "Fe", t.Critical/t.ring.Area/1e6, "MPa", "Pe / Ag", "AISC 360-22 E3")
+		r.step("nominal compressive stress", "Fn", stress/1e6, "MPa", formula, clause)
 		product, clause := "Fn Ag", "AISC 360-22 E3-1"
 		if area < t.ring.Area {
 			product, clause = "Fn Ae", "AISC 360-22 E7-1"
-			r.step("Ae", area*1e6, "mm²", "(0.038E/(Fy (D/t)) + 2/3) Ag", "AISC 360-22 E7-7")
+			r.step("slenderness of the wall", "D/t", t.ratio(), "1", "D/t", "AISC 360-22 Table B4.1a case 9")
+			r.step("effective area", "Ae", area*1e6, "mm²", "(0.038E/(Fy (D/t)) + 2/3) Ag", "AISC 360-22 E7-7")
 		}
-		r.step("Pn", nominal, "N", product, clause)
+		r.step("nominal axial strength", "Pn", nominal, "N", product, clause)
 		t.safety.record(r, "c", "Pn", "Pc", pc, "N", "AISC 360-22 E1")
 	}
 	return pc
@@ -39,7 +40,10 @@ func (t *RoundTube) axialStrength(s *analysis.State, r *Recorder) float64 {
 // either side of Fy/Fe = 2.25; provenance: public.
 func (t *RoundTube) compressiveStress() (stress float64, formula, clause string) {
 	fe := t.Critical / t.ring.Area
-	if t.fy/fe <= 2.25 {
+	switch {
+	case math.IsInf(fe, 1):
+		return t.fy, "Fy", "AISC 360-22 E3-2"
+	case t.fy/fe <= 2.25:
 		return math.Pow(0.658, t.fy/fe) * t.fy, "0.658^(Fy/Fe) Fy", "AISC 360-22 E3-2"
 	}
 	return 0.877 * fe, "0.877 Fe", "AISC 360-22 E3-3"

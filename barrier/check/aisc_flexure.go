@@ -47,21 +47,21 @@ func (t *RoundTube) recordMoment(r *Recorder) {
 	if r == nil {
 		return
 	}
-	r.step("D/t", t.ratio(), "1", fmt.Sprintf("%s in bending", t.slenderness), "AISC 360-22 Table B4.1b case 20")
-	r.step("λp", 0.07*t.e/t.fy, "1", "0.07E/Fy", "AISC 360-22 Table B4.1b case 20")
-	r.step("λr", 0.31*t.e/t.fy, "1", "0.31E/Fy", "AISC 360-22 Table B4.1b case 20")
-	r.step("Z", t.ring.Wpl*1e9, "mm³", "(D³ - (D-2t)³)/6", "")
+	r.step(fmt.Sprintf("slenderness of the wall: %s", t.slenderness), "D/t", t.ratio(), "1", "D/t", "AISC 360-22 Table B4.1b case 20")
+	r.step("limit for a compact wall", "λp", 0.07*t.e/t.fy, "1", "0.07E/Fy", "AISC 360-22 Table B4.1b case 20")
+	r.step("limit for a noncompact wall", "λr", 0.31*t.e/t.fy, "1", "0.31E/Fy", "AISC 360-22 Table B4.1b case 20")
+	r.step("plastic section modulus", "Z", t.ring.Wpl*1e9, "mm³", "(D³ - (D - 2t)³)/6", "")
 	if t.slenderness != compact {
-		r.step("S", t.ring.Wel*1e9, "mm³", "π(D⁴ - (D-2t)⁴)/(32 D)", "")
+		r.step("elastic section modulus", "S", t.ring.Wel*1e9, "mm³", "π(D⁴ - (D - 2t)⁴)/(32 D)", "")
 	}
 	switch t.slenderness {
 	case compact:
-		r.step("Mn", t.Mn, "Nm", "Fy Z", "AISC 360-22 F8-1")
+		r.step("nominal flexural strength", "Mn", t.Mn, "Nm", "Fy Z", "AISC 360-22 F8-1")
 	case noncompact:
-		r.step("Mn", t.Mn, "Nm", "(0.021E/(D/t) + Fy) S, at most Fy Z", "AISC 360-22 F8-2")
+		r.step("nominal flexural strength", "Mn", t.Mn, "Nm", "(0.021E/(D/t) + Fy) S, at most Fy Z", "AISC 360-22 F8-2")
 	case slender:
-		r.step("Fcr", t.flexuralBuckling()/1e6, "MPa", "0.33E/(D/t)", "AISC 360-22 F8-4")
-		r.step("Mn", t.Mn, "Nm", "Fcr S, at most Fy Z", "AISC 360-22 F8-3")
+		r.step("critical stress", "Fcr", t.flexuralBuckling()/1e6, "MPa", "0.33E/(D/t)", "AISC 360-22 F8-4")
+		r.step("nominal flexural strength", "Mn", t.Mn, "Nm", "Fcr S, at most Fy Z", "AISC 360-22 F8-3")
 	}
 	t.safety.record(r, "b", "Mn", "Mc", t.Mc, "Nm", "AISC 360-22 F1")
 }

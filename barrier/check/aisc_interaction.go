@@ -29,7 +29,7 @@ func axialAndMoment(axial, moment float64) (sum float64, formula, clause string)
 	}
 	sum = axial + 8.0/9*moment
 	if least := axialCountsFrom/2 + moment; sum < least {
-		return least, "0.1 + Mr/Mc: more than H1-1a, both above 1", "AISC 360-22 H1.1 (H1-1b)"
+		return least, "0.1 + Mr/Mc", "AISC 360-22 H1.1 (H1-1b)"
 	}
 	return sum, "Pr/Pc + (8/9) Mr/Mc", "AISC 360-22 H1.1 (H1-1a)"
 }

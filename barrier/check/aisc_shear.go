@@ -36,12 +36,12 @@ func (t *RoundTube) recordShear(r *Recorder) {
 		return
 	}
 	b := t.shearStress()
-	r.step("Lv", t.length*1e3, "mm", "whole length of the member", "AISC 360-22 G5")
-	r.step("Fcr,a", b.moderate/1e6, "MPa", "1.60E / (√(Lv/D) (D/t)^(5/4))", "AISC 360-22 G5-2a")
-	r.step("Fcr,b", b.long/1e6, "MPa", "0.78E / (D/t)^(3/2)", "AISC 360-22 G5-2b")
-	r.step("Fcr", b.critical/1e6, "MPa", "the larger, at most 0.6Fy", "AISC 360-22 G5")
-	r.step("Ag", t.ring.Area*1e6, "mm²", "π(D - t)t", "")
-	r.step("Vn", t.Vn, "N", "Fcr Ag / 2", "AISC 360-22 G5-1")
+	r.step("distance from largest to no shear: the whole member", "Lv", t.length*1e3, "mm", "", "")
+	r.step("critical stress of a moderate length", "Fcr,a", b.moderate/1e6, "MPa", "1.60E / (√(Lv/D) (D/t)^(5/4))", "AISC 360-22 G5-2a")
+	r.step("critical stress of a long tube", "Fcr,b", b.long/1e6, "MPa", "0.78E / (D/t)^(3/2)", "AISC 360-22 G5-2b")
+	r.step("critical stress", "Fcr", b.critical/1e6, "MPa", "the larger of Fcr,a and Fcr,b, at most 0.6Fy", "AISC 360-22 G5")
+	r.step("gross area", "Ag", t.ring.Area*1e6, "mm²", "π(D - t)t", "")
+	r.step("nominal shear strength", "Vn", t.Vn, "N", "Fcr Ag / 2", "AISC 360-22 G5-1")
 	t.safety.record(r, "v", "Vn", "Vc", t.Vc, "N", "AISC 360-22 G1")
 }
 
@@ -50,11 +50,16 @@ func (t *RoundTube) recordTorsion(r *Recorder) {
 		return
 	}
 	b := t.torsionStress()
-	r.step("L", t.length*1e3, "mm", "length of the member", "AISC 360-22 H3.1")
-	r.step("Fcr,a", b.moderate/1e6, "MPa", "1.23E / (√(L/D) (D/t)^(5/4))", "AISC 360-22 H3-2a")
-	r.step("Fcr,b", b.long/1e6, "MPa", "0.60E / (D/t)^(3/2)", "AISC 360-22 H3-2b")
-	r.step("Fcr", b.critical/1e6, "MPa", "the larger, at most 0.6Fy", "AISC 360-22 H3.1")
-	r.step("C", t.ring.Wt*1e9, "mm³", "2J/D", "AISC 360-22 H3.1")
-	r.step("Tn", t.Tn, "Nm", "Fcr C", "AISC 360-22 H3-1")
+	r.step("length of the member", "L", t.length*1e3, "mm", "", "")
+	r.step("critical stress of a moderate length", "Fcr,a", b.moderate/1e6, "MPa", "1.23E / (√(L/D) (D/t)^(5/4))", "AISC 360-22 H3-2a")
+	r.step("critical stress of a long tube", "Fcr,b", b.long/1e6, "MPa", "0.60E / (D/t)^(3/2)", "AISC 360-22 H3-2b")
+	r.step("critical stress", "Fcr", b.critical/1e6, "MPa", "the larger of Fcr,a and Fcr,b, at most 0.6Fy", "AISC 360-22 H3.1")
+	t.recordConstant(r)
+	r.step("nominal torsional strength", "Tn", t.Tn, "Nm", "Fcr C", "AISC 360-22 H3-1")
 	t.safety.record(r, "T", "Tn", "Tc", t.Tc, "Nm", "AISC 360-22 H3.1")
+}
+
+func (t *RoundTube) recordConstant(r *Recorder) {
+	r.step("St Venant constant", "J", 2*t.ring.I*1e12, "mm⁴", "π(D⁴ - (D - 2t)⁴)/32", "")
+	r.step("torsional constant", "C", t.ring.Wt*1e9, "mm³", "2J/D", "AISC 360-22 H3.1")
 }

@@ -53,18 +53,15 @@ func (c *run) assumptions() {
 	c.sayTogether()
 	c.sayGammas()
 	c.sayFixings()
+	c.sayGround()
 	c.sayExpansion()
 	c.say("Movements are elastic, at tube axes, under the variable load alone: permanent actions excluded, foot and joint rotation included.")
+	c.sayNet()
+	c.saySoftening()
 	c.say("First yield puts all stresses at one point of the section: cautious.")
 	c.say("Bending deformation only: no shear flexibility.")
+	c.sayFrequency()
 	c.sayBent()
-	if n := c.worst.second; c.d.Basis == loads.BasisEN && n <= negligibleAxial {
-		of := ""
-		if len(c.d.Braces) > 0 {
-			of = " of posts and rails"
-		}
-		c.say(fmt.Sprintf("Member buckling"+of+" is left alone: NEd/Ncr is at most %s, not above %.2f (EN 1993-1-1 6.3.1.2(4)); Ncr of a post is a lower bound with its foot's stiffness.", quantity.Fix(math.Ceil(n*1e4)/1e4, 4), negligibleAxial))
-	}
 }
 
 // besides says which loads act together besides.
@@ -171,6 +168,9 @@ func (c *run) joints() {
 		c.say("Fittings pass forces in three directions and moments by their stiffness: " + jointWords(joint, c.o.Units) + ".")
 	}
 	c.corners()
+	if note := c.screwNote(); note != "" {
+		c.say(note)
+	}
 	c.saving()
 	if held := c.spinWords(); held != "" {
 		c.say("Each continuous piece of rail that no fitting grips is held against spinning about its own axis at one place, without any couple on it: " + held + ".")
@@ -193,6 +193,9 @@ func (c *run) corners() {
 func (c *run) walls() {
 	if c.d.Run.Start.Wall || c.d.Run.End.Wall {
 		c.say("A wall counts as a support that does not give, for each rail on its own.")
+	}
+	if !c.d.LeaveOut.Base && (c.d.Run.Start.Fixing.Pull != nil || c.d.Run.End.Fixing.Pull != nil) {
+		c.say("What pushes a rail onto its wall is held against what the fixing resists of a pull.")
 	}
 	if c.piece != nil {
 		c.say(fmt.Sprintf("No post of this run is a free end, so a piece of three posts with open ends and bays of %s is checked too, as %s tests it; its checks are named test piece.", c.place(longestBay(c.d, false)), c.piece.standard))
@@ -228,7 +231,15 @@ func (c *run) sayBent() {
 		return
 	}
 	c.say(fmt.Sprintf("Where 1/(1 - N/Ncr) is above %.2f, or the frame raises a check by more than it and by more than %.2f, the frame is run in second order instead, and its state judged as it is. Placements are not searched in second order: those run are the worst by that bound, by the bound held to %.2f, in first order, and for compression, and of loads along the run those at its two ends.", amplifyTo, amplifyFrom, amplifyTo))
-	if c.d.Basis == loads.BasisEN {
+	const askew = "in the adverse direction in every combination, on the whole stiffness; pressed rails run askew by as much, which no clause asks for. Bow imperfections of members are not in it: member buckling is within the interaction, whose strength in compression stays on the critical force of the bound."
+	switch c.d.Basis {
+	case loads.BasisAS:
+		c.say("In second order the frame is out of true by 0.002, as notional forces of 0.002 of the vertical ones (AS 4100 3.2.4, from memory), " + askew)
+		return
+	case loads.BasisCSA:
+		c.say("In second order the frame is out of true by 0.005, as notional loads of 0.005 of the gravity loads (CSA S16 8.4.1, from memory), " + askew)
+		return
+	case loads.BasisEN:
 		c.say("In second order the frame is out of true by φ = 1/200 in the adverse direction, as forces φN (EN 1993-1-1 5.3.2(3) with αh = αm = 1; from memory), also where 5.3.2(4) would leave that out; pressed rails run askew by as much, all one way and turn and turn about, which no clause asks for. Bow imperfections of members are not in it: member buckling is a check of its own.")
 		return
 	}

@@ -90,7 +90,7 @@ func (c *run) openOverturning() {
 			continue
 		}
 		it := largest(OpenBase, "base that stands by its weight: "+e.what, postName(top))
-		it.Reason, it.Demand, it.Unit, it.Load = "the checks of feet are not supported yet: nothing says that the weight holds it ("+most.Combination.String()+")", most.Value, e.unit, most.LoadIn(c.o.Units)+most.raise.words()
+		it.Reason, it.Demand, it.Unit, it.Load = "nothing says that its weight holds it: post.base.kind = \"counterweight\" describes that ("+most.Combination.String()+")", most.Value, e.unit, most.LoadIn(c.o.Units)+most.raise.words()
 		c.openUnless(c.d.LeaveOut.Base, it)
 	}
 }

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/internal/quantity"
 )
@@ -46,8 +48,8 @@ func raised(k float64, j judge) judge {
 	return func(s *analysis.State, r *Recorder) float64 {
 		t := *s
 		t.N *= k
-		r.step("k", k, "1", "1/(1 - N/Ncr) of the post at its largest compression", "")
-		r.step("N", t.N, "N", "k N", "")
+		r.given("factor of second order of its post at its largest compression", "kp", k, "1", derived, FromFrame)
+		r.step("axial force with it, tension positive", "N", t.N, "N", "kp N", "")
 		return j(&t, r)
 	}
 }
@@ -55,10 +57,10 @@ func raised(k float64, j judge) judge {
 // braceGrips are the demands of the fitting that joins a brace to its post: on the brace
 // from its own state at the head, on the post from what the brace does to it.
 var braceGrips = [...]grip{
-	{"brace", "slip", sizeAxial},
-	{"brace", "force", sizeShear},
-	{"post", "slip", size(func(s *analysis.State) float64 { return s.Vz })},
-	{"post", "force", size(func(s *analysis.State) float64 { return math.Hypot(s.N, s.Vy) })},
+	{"brace", "slip", sizeAxial, "|N|"},
+	{"brace", "force", sizeShear, "√(Vy² + Vz²)"},
+	{"post", "slip", size(func(s *analysis.State) float64 { return s.Vz }), "|Vz|"},
+	{"post", "force", size(func(s *analysis.State) float64 { return math.Hypot(s.N, s.Vy) }), "√(N² + Vy²)"},
 }
 
 // brace searches one brace. Its post is searched before.
@@ -68,7 +70,7 @@ func (m *model) brace(c *run, i int) {
 	k := math.Min(x.factor(), amplifyTo) // above it nothing is judged
 	var strength []named
 	for _, s := range c.situations {
-		of := s.byStrut(t)
+		of := s.by(t)
 		strength = append(strength, named{id: "brace-interaction", judge: raised(k, of.Interaction), by: s}, named{id: "brace-buckling", judge: raised(k, of.Buckling), by: s})
 	}
 	yield := []named{{id: "brace-yield", judge: raised(k, t.Yield)}}
@@ -111,6 +113,59 @@ func (m *model) braceFitting(c *run, i int, k float64, e *analysis.Element) {
 		found := c.worstHeld(m, probe, station, analysis.Query{Level: analysis.Strength, Measures: []analysis.Measure{measure(demand)}})[0][0]
 		m.bracing = append(m.bracing, finding{id: g.id(), element: braceName(i), member: i, grip: g, factor: k, judge: found.raise.judge(demand), raise: found.raise, placed: found.Placed, model: m})
 	}
+	if !c.d.LeaveOut.Fitting {
+		m.checkBraceFitting(c, i, head, last)
+	}
+	if !c.d.LeaveOut.Base {
+		m.findings = append(m.findings, m.checkBraceFoot(c, i)...)
+	}
+}
+
+// checkBraceFitting checks the fitting that joins a brace to its post against its values, on
+// either tube; of a check the worse stays.
+func (m *model) checkBraceFitting(c *run, i int, head, last *analysis.Probe) {
+	values, factor := &c.d.Fitting.Brace.Tested, m.braces[i].factor()
+	of := askedOf{prefix: "brace-grip", element: braceName(i), member: i, level: levelOf(values.Values), sum: linearSum, by: ofValues(values.Coupler)}
+	var worst []finding
+	for _, at := range [...]struct {
+		tube    string
+		probe   *analysis.Probe
+		station float64
+	}{{"brace", last, last.Length}, {"post", head, 0}} {
+		of.asks, of.tube = askedOfTube(braceGrips[:], at.tube, values, 1, factor), strings.TrimPrefix(at.tube, "post")
+		for k := range of.asks {
+			of.asks[k].raised = math.Min(factor, amplifyTo) // above it nothing is judged
+		}
+		worst = worstByID(worst, m.checkJoint(c, at.probe, at.station, of))
+	}
+	m.findings = append(m.findings, worst...)
+}
+
+// braceFootActions are what a brace does to the ground.
+var braceFootActions = [...]struct {
+	kind, extreme, symbol, what string
+	formula                     string
+	of, most                    func(*analysis.State) float64
+	given                       func(*barrier.BraceFoot) *float64
+}{
+	{"uplift", "Fz+", "U", "uplift of the foot", "Vz, at least 0", func(s *analysis.State) float64 { return math.Max(0, s.Vz) }, func(s *analysis.State) float64 { return math.Abs(s.Vz) }, func(f *barrier.BraceFoot) *float64 { return f.Uplift }},
+	{"downward", "Fz-", "D", "downward force on the foot", "-Vz, at least 0", func(s *analysis.State) float64 { return math.Max(0, -s.Vz) }, func(s *analysis.State) float64 { return math.Abs(s.Vz) }, func(f *barrier.BraceFoot) *float64 { return f.Downward }},
+	{"shear", "H", "H", "horizontal force on the foot", "√(N² + Vy²)", func(s *analysis.State) float64 { return math.Hypot(s.N, s.Vy) }, nil, func(f *barrier.BraceFoot) *float64 { return f.Shear }},
+}
+
+// checkBraceFoot checks the foot of a brace against what it resists.
+func (m *model) checkBraceFoot(c *run, i int) []finding {
+	foot, factor := &c.d.Braces[i].Foot, m.braces[i].factor()
+	of := askedOf{prefix: "brace-foot", element: braceName(i), member: i, level: levelOf(foot.Values), sum: linearSum, by: usersOwn}
+	for _, e := range braceFootActions {
+		if given := e.given(foot); given != nil {
+			of.asks = append(of.asks, asked{
+				kind: e.kind, what: e.what, symbol: e.symbol, unit: "N", of: e.of, formula: e.formula, most: e.most, raised: math.Min(factor, amplifyTo), second: factor, weight: 1,
+				resisting: resisting{given: given, values: foot.Values, factor: foot.ValuesFactor, by: "value given"},
+			})
+		}
+	}
+	return m.checkJoint(c, m.analysis.BraceFoot(i), 0, of)
 }
 
 // worst takes the worse of two models.
@@ -258,6 +313,10 @@ func (c *run) braceFootRows(i int) {
 // values of [fitting] are those of the fittings between rails and posts.
 func (c *run) openBraces() {
 	for _, g := range braceGrips {
+		v := resistingOf(&c.d.Fitting.Brace.Tested, g.kind)
+		if v.given != nil && !c.d.LeaveOut.Fitting {
+			continue
+		}
 		var worst *finding
 		for i := range c.worst.bracing {
 			if f := &c.worst.bracing[i]; f.grip.id() == g.id() && f.placed.Value > nothing && (worst == nil || worst.worse(f)) {
@@ -269,19 +328,23 @@ func (c *run) openBraces() {
 		}
 		what := map[string]string{"slip": "slip along the ", "force": "force across the "}[g.kind]
 		it := largest(OpenBraceFitting, "brace fitting: "+what+g.tube, worst.element)
-		it.Reason = "no tested value is read for a brace; those of [fitting] are of rails"
+		it.Reason = "no tested value given: fitting.brace; those of [fitting] are of rails"
 		c.openUnless(c.d.LeaveOut.Fitting, c.demanded(it, worst))
 	}
-	for _, e := range [...]struct{ extreme, what string }{{"Fz+", "uplift"}, {"Fz-", "downward force"}, {"H", "horizontal force"}} {
+	for k, e := range [...]struct{ extreme, what string }{{"Fz+", "uplift"}, {"Fz-", "downward force"}, {"H", "horizontal force"}} {
 		var worst *BraceFoot
 		for i := range c.out.BraceFeet {
-			if r := &c.out.BraceFeet[i]; r.ExtremeOf == e.extreme && r.Level == "design" && (worst == nil || analysis.Beats(r.Extreme(), worst.Extreme())) {
+			r := &c.out.BraceFeet[i]
+			if braceFootActions[k].given(&c.d.Braces[r.Brace-1].Foot) != nil && !c.d.LeaveOut.Base {
+				continue
+			}
+			if r.ExtremeOf == e.extreme && r.Level == "design" && (worst == nil || analysis.Beats(r.Extreme(), worst.Extreme())) {
 				worst = r
 			}
 		}
 		if worst != nil {
 			it := largest(OpenBraceFoot, "foot of a brace and ground: "+e.what, braceName(worst.Brace-1))
-			it.Reason, it.Demand, it.Unit, it.Load = "the checks of feet are not supported yet", worst.Extreme(), "N", worst.Load
+			it.Reason, it.Demand, it.Unit, it.Load = "nothing says what it resists: brace.foot."+braceFootActions[k].kind, worst.Extreme(), "N", worst.Load
 			c.openUnless(c.d.LeaveOut.Base, it)
 		}
 	}
@@ -311,18 +374,18 @@ func (c *run) braceLinks() []Link {
 	if len(c.d.Braces) == 0 {
 		return nil
 	}
-	own := Link{Link: "brace", Status: Checked, Utilisation: c.largestOf("brace-")}
+	own := Link{Link: "brace", Status: Checked, Utilisation: c.largestOf("brace-interaction", "brace-buckling", "brace-yield")}
 	switch {
 	case c.hasOpen(OpenSecondOrder):
 		own.Status, own.Note = Unchecked, "checked but for stability"
 	case own.Utilisation == nil:
 		own.Note = "no bound"
 	}
-	fitting := Link{Link: "brace fitting", Status: Unchecked, Note: "no tested values"}
-	if c.d.LeaveOut.Fitting {
-		fitting = Link{Link: "brace fitting", Status: LeftOut}
+	return []Link{
+		own,
+		c.jointLink("brace fitting", "no tested values", c.d.LeaveOut.Fitting, OpenBraceFitting, "brace-grip-"),
+		c.jointLink("brace foot", "nothing says what it resists", c.d.LeaveOut.Base, OpenBraceFoot, "brace-foot-"),
 	}
-	return []Link{own, fitting, c.baseLink("brace foot")}
 }
 
 // sayBraces says how braces are modelled.

@@ -37,8 +37,11 @@ func (c *run) cautions() {
 			if c.d.Infill.Stands() {
 				caution.Text = "No sheeting, banners, nets or signs beside the infill that is entered: they multiply the wind."
 			}
+		case "C5":
+			caution.Triggered = !c.d.LeaveOut.Base && c.d.Post.Base.Kind != barrier.NoBase
 		case "C6":
-			caution.Triggered = c.d.Fitting.Values != "" || c.d.Fitting.Corner.Values != "" ||
+			caution.Triggered = c.d.Fitting.Values != "" || c.d.Fitting.Corner.Values != "" || c.d.Fitting.Brace.Values != "" || c.d.Fitting.Screw != nil ||
+				!c.d.LeaveOut.Base && c.d.Post.Base.Socket.Values != "" ||
 				slices.ContainsFunc(c.d.Rails, func(r barrier.Rail) bool { return r.SpliceValues != "" })
 		case "C11":
 			if caution.Triggered = c.ownLoadBelowCode(); !caution.Triggered {

@@ -27,20 +27,29 @@ func (c *run) factors() {
 	if c.ownAlone(loads.Strength) {
 		actions = "the user's own combinations"
 	}
-	const compression = "Compression: Fe is the elastic critical stress of the member, from a lower bound of its critical force (effective length method; AISC 360 E3, Appendix 7); member buckling is within the interaction of chapter H."
+	var resistances []string
+	for _, t := range c.models[0].tubes.all() {
+		if factors := t.told().factors; !slices.Contains(resistances, factors) {
+			resistances = append(resistances, factors)
+		}
+	}
+	on := strings.Join(resistances, "; ")
 	switch {
-	case c.d.Basis == loads.BasisLRFD:
-		c.say(fmt.Sprintf("Load factors of %s; permanent actions alone %.2f; resistance factor φ = 0.90.", actions, c.combos.PermanentAlone.PermanentUnfavourable))
-		c.say(compression)
-	case c.d.Basis == loads.BasisASD:
-		c.say(fmt.Sprintf("Load factors of %s; safety factor Ω = 1.67. Design values in this report are those of the ASD combinations.", actions))
-		c.say(compression)
-	case c.ownAlone(loads.Strength):
-		c.say(fmt.Sprintf("Partial factors of %s; %.2f on steel (γM0), recommended value.", actions, gammaM0))
+	case c.ownAlone(loads.Strength) && c.d.Basis == loads.BasisEN:
+		c.say(fmt.Sprintf("Partial factors of %s; %s.", actions, on))
 	case c.combos.Rule() == loads.Rule610ab:
-		c.say(fmt.Sprintf("Strength by EN 1990 6.10a and 6.10b, both of them: their factors stand in each combination; %.2f on steel (γM0), recommended value.", gammaM0))
+		c.say(fmt.Sprintf("Strength by EN 1990 6.10a and 6.10b, both of them: their factors stand in each combination; %s.", on))
+	case c.d.Basis == loads.BasisEN:
+		c.say(fmt.Sprintf("Partial factors of %s unless its schedule has its own; %s.", actions, on))
+	case c.d.Basis == loads.BasisASD:
+		c.say(fmt.Sprintf("Load factors of %s; %s. Design values in this report are those of the ASD combinations.", actions, on))
 	default:
-		c.say(fmt.Sprintf("Partial factors of %s unless its schedule has its own; %.2f on steel (γM0), recommended values.", actions, gammaM0))
+		c.say(fmt.Sprintf("Load factors of %s; permanent actions alone %.2f; %s.", actions, c.combos.PermanentAlone.PermanentUnfavourable, on))
+	}
+	for _, t := range c.models[0].tubes.all() {
+		if method := t.told().method; method != "" {
+			c.say(method)
+		}
 	}
 }
 
@@ -79,6 +88,10 @@ func togetherWords(b loads.Basis) string {
 		return "Loads that act together take the combinations of ASCE 7-16 2.3, which name those of people, wind, ice and temperature"
 	case loads.BasisASD:
 		return "Loads that act together take the combinations of ASCE 7-16 2.4, which name those of people, wind, ice and temperature"
+	case loads.BasisCSA:
+		return "Loads that act together take the combinations of NBC 4.1.3.2, one of them principal at a time, and where it names none those of this program's rules, as each says"
+	case loads.BasisAS:
+		return "Loads that act together take the combinations of AS/NZS 1170.0 4.2.2, and where it names none those of this program's rules, as each says"
 	}
 	return "Loads that act together are combined with one of them leading at a time"
 }

@@ -26,7 +26,7 @@ func (c *run) diagram(element string, trace []analysis.TracePoint, f *finding) {
 	moved := Diagram{Element: element, Quantity: "movement across", Unit: "mm", Load: f.placed.LoadIn(c.o.Units)}
 	for _, t := range trace {
 		moment.Stations, moment.Values = append(moment.Stations, t.At), append(moment.Values, t.State.Moment())
-		moved.Stations, moved.Values = append(moved.Stations, t.At), append(moved.Values, t.State.Across*1e3)
+		moved.Stations, moved.Values = append(moved.Stations, t.At), append(moved.Values, t.State.Across*f.model.soft.factor()*1e3)
 	}
 	c.out.Diagrams = append(c.out.Diagrams, moment, moved)
 }

@@ -13,6 +13,11 @@
 //
 // # Resistance
 //
+// The basis and the metal of the grade choose the code: EN 1993-1-1, EN 1993-1-4 and EN 1999-1-1;
+// AISC 360-22 and the Aluminum Design Manual; AS 4100; CSA S16 and S157. Each is a type with the
+// same methods (bending, shear, torsion, interaction, member buckling, first yield). A tube
+// beyond the limits of its code is a [ClassError].
+//
 // [NewTube] gives the resistances of a round steel tube to EN 1993-1-1:2005 with
 // AC:2009, γM0 = 1.00, on the wall in use:
 //
@@ -21,15 +26,26 @@
 //	shear      Av fy/√3 with Av = 2A/π, less what torsion takes
 //	torsion    Wt fy/√3 with Wt = 2 Wel
 //	together   MEd/MV,Rd + n^1.7 (n in class 3), n = NEd/(A fy)
+//	buckling   N/(χ A fy/γM1) + k M/(W fy/γM1) (6.3.3, Annex B), moments of first order
 //	yield      √(σ² + 3τ²) with all stresses at one point
+//
+// Stainless steel has its own curve and factors (1.1), and its movements are those of the secant
+// modulus; aluminium has buckling classes A and B. A drilled tube is judged besides on its net
+// section at its fittings.
+//
+// To AS 4100 (torsion by Australian practice) and to CSA S16 (torsion by a rule of this program),
+// t = T/φT, v = V/φV:
+//
+//	AS 4100   N*/φNc + M*/φMs + t (t + 2v); (v + t + 1.6 M*/φMs)/2.2; v + t
+//	CSA S16   Cf/Cr + U1 Mf/Mr + t (t + 2v); v + t
 //
 // Forces are N, moments N·m, stresses Pa. A state has axial force positive in
 // tension; checks take its magnitude.
 //
 // A schedule's partial factor on resistance stands in place of γM0 and γM1 under its loads and
 // those that act with them, 1.00 under its accidental ones: strength is then searched once for
-// each factor, under those actions alone. AISC 360 has φ or Ω instead, and a mixed schedule
-// loses its factor; both are said. First yield is divided by none.
+// each factor, under those actions alone. AISC 360 has φ or Ω instead, AS 4100 and CSA S16 have
+// φ, and a mixed schedule loses its factor; both are said. First yield is divided by none.
 //
 // # Limits
 //
@@ -60,13 +76,31 @@
 // By request (BS 6180:1999 6.5) the state at a fitting, a splice, a wall or a foot is
 // multiplied by 1.5 under a load; what permanent actions relieve it by is not.
 //
+// Fittings, splices, wall ends, and the fittings and feet of braces are held against tested values
+// singly, and against their linear sum under one load at its own worst place. An EN 74-1 coupler is
+// held by EN 12811-1 10.3.3.5.
+//
+// # Feet
+//
+// A foot is judged by the six base actions of one load at one time, in its own level: factored,
+// working or at equilibrium. Each kind gives its footings, one check each, or one open demand with
+// the reason: bolts of a flange and of a bracket, pressure in concrete, the pole formula, a foot
+// under counterweights. They belong to a link of the load path: socket, foot or ground.
+//
+// # Trails
+//
+// A trail is the working of one check in steps: what is sought, a formula in symbols of earlier
+// steps, the values put in, the result, the clause and how it is known. A pocket calculator follows
+// it, and a test does.
+//
 // # Braces
 //
 // A brace is a strut pinned at both ends, bent by its own weight:
 //
 //	N/Nb,Rd + k M/(Wel fy), Nb,Rd = χ A fy of curve a for hot finished tube, c for any other
 //
-// and to AISC 360 by E3, with bending in H1. Its fitting and its foot have no check. Its post
+// and to AISC 360 by E3, to AS 4100 by 6.3.3 and to CSA S16 by 13.3.1, with bending in the
+// interaction. Its fitting and its foot are held against the values given. Its post
 // keeps the critical force of a lone cantilever; the second order which that gives the post
 // raises the force of the brace as well.
 //
@@ -79,10 +113,13 @@
 //
 //	EN     φ = 1/200 (5.3.2(3)), also where 5.3.2(4) would leave it out
 //	AISC   0.8 of every stiffness, α times the loads over α, 0.003 of the vertical ones across
+//	AS     0.002 of the vertical loads across (AS 4100 3.2.4), on the whole stiffness
+//	CSA    0.005 of the vertical loads across (CSA S16 8.4.1), on the whole stiffness
 //
 // A frame that does not stand fails without bound. Placements are not searched in second
-// order. What joints pass, movements on feet of unknown stiffness, a run that does not settle,
-// and what a barrier too long for a run of every check leaves stay unchecked.
+// order; feet and joints are run under those that are worst by the bound. Movements on feet of
+// unknown stiffness, a run that does not settle, and what a barrier too long for a run of every
+// check leaves stay unchecked.
 //
 // # Models
 //

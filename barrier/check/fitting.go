@@ -16,6 +16,8 @@ type grip struct {
 	tube  string // rail, post
 	kind  string // slip, twist, force, moment
 	judge judge
+	// formula is what judge works out, in the forces that the fitting passes on.
+	formula string
 }
 
 // id names what is asked: "rail slip".
@@ -30,14 +32,14 @@ const nothing = 1e-9
 
 // grips are the demands of a fitting. Along the rail is X, along the post is Z.
 var grips = [...]grip{
-	{"rail", "slip", sizeAxial},
-	{"rail", "twist", sizeTorsion},
-	{"rail", "force", sizeShear},
-	{"rail", "moment", sizeMoment},
-	{"post", "slip", size(func(s *analysis.State) float64 { return s.Vz })},
-	{"post", "twist", size(func(s *analysis.State) float64 { return s.Mz })},
-	{"post", "force", size(func(s *analysis.State) float64 { return math.Hypot(s.N, s.Vy) })},
-	{"post", "moment", size(func(s *analysis.State) float64 { return math.Hypot(s.T, s.My) })},
+	{"rail", "slip", sizeAxial, "|N|"},
+	{"rail", "twist", sizeTorsion, "|T|"},
+	{"rail", "force", sizeShear, "√(Vy² + Vz²)"},
+	{"rail", "moment", sizeMoment, "√(My² + Mz²)"},
+	{"post", "slip", size(func(s *analysis.State) float64 { return s.Vz }), "|Vz|"},
+	{"post", "twist", size(func(s *analysis.State) float64 { return s.Mz }), "|Mz|"},
+	{"post", "force", size(func(s *analysis.State) float64 { return math.Hypot(s.N, s.Vy) }), "√(N² + Vy²)"},
+	{"post", "moment", size(func(s *analysis.State) float64 { return math.Hypot(s.T, s.My) }), "√(T² + My²)"},
 }
 
 // testedOf returns the tested values of the fittings, or of those at corners.
@@ -68,20 +70,25 @@ func gripUnit(kind string) string {
 }
 
 // joints finds the demands on fittings and splices, the worst of each kind on
-// each tube of each rail, and checks those with a tested value.
+// each tube of each rail, and checks those with a value that resists them.
 func (m *model) joints(c *run) {
 	for rail := range c.d.Rails {
 		every := func(kind string) bool { return true }
 		m.fittings = append(m.fittings, m.demands(c, rail, false, analysis.Strength, every)...)
 		m.corners = append(m.corners, m.demands(c, rail, true, analysis.Strength, every)...)
 		if !c.d.LeaveOut.Fitting {
-			m.testedFittings(c, rail, false)
-			m.testedFittings(c, rail, true)
+			m.checkFittings(c, rail, false)
+			m.checkFittings(c, rail, true)
 		}
+		var worst []finding
 		for i := range m.analysis.Frame.Rails[rail].Splices {
 			p := m.analysis.Splice(rail, i)
 			m.splice(c, rail, p)
+			if !c.d.LeaveOut.Fitting {
+				worst = worstByID(worst, m.checkSplice(c, rail, p))
+			}
 		}
+		m.findings = append(m.findings, worst...)
 	}
 }
 
@@ -178,52 +185,103 @@ func fittingName(corner bool, post int, rail string) string {
 	return fmt.Sprintf("fitting %d %s", post+1, rail)
 }
 
-// testedFittings checks one rail's fittings, those at corners or the others, against their
-// tested values: a working value against unfactored actions, the others against factored
-// ones.
-func (m *model) testedFittings(c *run, rail int, corner bool) {
-	level, values := analysis.Strength, c.testedOf(corner)
-	if values.Values == barrier.Working {
-		level = analysis.Characteristic
+// kinds are what a fitting does to one of its tubes, in the order of the checks, with the symbol
+// of each in a sum.
+var kinds = [...]struct{ kind, symbol, what string }{
+	{"slip", "F", "force along the %s"}, {"twist", "T", "twist about the %s"},
+	{"force", "V", "force across the %s"}, {"moment", "M", "moment on the %s"},
+}
+
+// resistingOf returns the tested value of a kind among those of one fitting.
+func resistingOf(f *barrier.Tested, kind string) resisting {
+	v := resisting{values: f.Values, factor: f.ValuesFactor, by: testedValue}
+	v.given = map[string]*float64{"slip": f.SlipForce, "twist": f.SlipMoment, "force": f.TransverseForce, "moment": f.MomentResistance}[kind]
+	if f.Coupler != nil {
+		v.by, v.clause = f.Coupler.Name, couplerValues
 	}
-	worst := map[string]finding{}
-	for _, f := range m.demands(c, rail, corner, level, func(kind string) bool { return c.tested(corner, kind) != nil }) {
-		if w, ok := worst[f.grip.kind]; !ok || w.worse(&f) {
-			worst[f.grip.kind] = f
-		}
+	return v
+}
+
+// ofValues is the provenance of the values of a fitting.
+func ofValues(coupler *barrier.Coupler) string {
+	if coupler != nil {
+		return coupler.Provenance
 	}
-	for _, kind := range [...]string{"slip", "twist", "force", "moment"} {
-		f, ok := worst[kind]
-		if !ok || f.placed.Value <= nothing {
+	return usersOwn
+}
+
+// askedOfTube returns what a fitting does to one of its tubes and its values resist: turning is
+// raised by a factor of second order, forces may be by leaning.
+func askedOfTube(from []grip, tube string, f *barrier.Tested, turning, leaning float64) []asked {
+	var out []asked
+	for _, k := range kinds {
+		at := slices.IndexFunc(from, func(g grip) bool { return g.tube == tube && g.kind == k.kind })
+		v := resistingOf(f, k.kind)
+		if at < 0 || v.given == nil {
 			continue
 		}
-		demand, resistance := f.judge, *c.tested(corner, kind)
-		f.id = "fitting-" + kind
-		f.judge = func(s *analysis.State, r *Recorder) float64 {
-			v := demand(s, nil)
-			r.step("Rd", resistance, gripUnit(kind), fmt.Sprintf("tested value (%s) / %.2f", values.Values, values.ValuesFactor), "")
-			r.step("Ed", v, gripUnit(kind), "demand of this kind on this tube"+f.raise.words(), "")
-			return r.verdict(v, resistance, gripUnit(kind), "tested value ("+values.Values+")")
+		g := from[at]
+		a := asked{
+			kind: k.kind, what: fmt.Sprintf(k.what, tube), symbol: k.symbol, unit: gripUnit(k.kind),
+			of: func(s *analysis.State) float64 { return g.judge(s, nil) }, formula: g.formula, raised: 1, second: leaning, weight: 1, resisting: v,
 		}
-		f.placed.Value /= resistance
-		m.findings = append(m.findings, f)
+		if g.turns() {
+			a.raised, a.second = math.Min(turning, amplifyTo), turning // above it nothing is judged
+		}
+		out = append(out, a)
 	}
+	return out
+}
+
+// checkFittings checks one rail's fittings, those at corners or the others, against their
+// values: a working value against unfactored actions, the others against factored ones. Of all
+// of them the worst stays for each check.
+func (m *model) checkFittings(c *run, rail int, corner bool) {
+	values := c.testedOf(corner)
+	var worst []finding
+	for post := range c.d.Run.Posts {
+		if c.d.Run.IsCorner(post) != corner {
+			continue
+		}
+		of := askedOf{
+			prefix: "fitting", element: fittingName(corner, post, c.d.Rails[rail].Name), member: rail, corner: corner,
+			level: levelOf(values.Values), sum: linearSum, by: ofValues(values.Coupler),
+		}
+		turning, leaning := m.jointFactor(rail, post), m.leaningFactor(rail)
+		whole, ends := m.analysis.Grip(rail, post)
+		if values.Coupler != nil {
+			of.sum = couplerSum(values.Coupler)
+			of.asks, of.tube = askedOfCoupler(values, turning, leaning), "rail"
+			for _, p := range ends {
+				worst = worstByID(worst, m.checkJoint(c, p, 0, of))
+			}
+			if !slices.Contains(ends, whole) { // about the post's axis: no twist of the rail
+				of.tube = ""
+				of.asks = slices.DeleteFunc(of.asks, func(a asked) bool { return a.what == aboutRail })
+				worst = worstByID(worst, m.checkJoint(c, whole, 0, of))
+			}
+			continue
+		}
+		of.asks = askedOfTube(grips[:], "post", values, turning, leaning)
+		worst = worstByID(worst, m.checkJoint(c, whole, 0, of))
+		of.asks, of.tube = askedOfTube(grips[:], "rail", values, turning, leaning), "rail"
+		for _, p := range ends {
+			worst = worstByID(worst, m.checkJoint(c, p, 0, of))
+		}
+	}
+	m.findings = append(m.findings, worst...)
 }
 
 // spliceDemands are what a splice must pass on.
-var spliceDemands = [...]grip{{"rail", "slip", sizeAxial}, {"rail", "force", sizeShear}, {"rail", "moment", sizeMoment}}
+var spliceDemands = [...]grip{{"rail", "slip", sizeAxial, "|N|"}, {"rail", "force", sizeShear, "√(Vy² + Vz²)"}, {"rail", "moment", sizeMoment, "√(My² + Mz²)"}}
 
-// splice notes the demands on one splice, worst of its rail, and checks its moment where a
-// tested value is given.
+// splice notes the demands on one splice, worst of its rail.
 func (m *model) splice(c *run, rail int, p *analysis.Probe) {
 	for _, g := range spliceDemands {
 		if g.kind == "moment" && m.layout.Rails[rail].Moment.Stiffness == [3]float64{} {
 			continue
 		}
 		m.splices = worstOf(m.splices, []finding{m.atSplice(c, rail, p, analysis.Strength, g)})
-	}
-	if resistance := c.spliceResistance(rail); resistance != nil && m.layout.Rails[rail].Moment.Stiffness != [3]float64{} {
-		m.testedSplice(c, rail, p, *resistance)
 	}
 }
 
@@ -242,34 +300,37 @@ func (m *model) atSplice(c *run, rail int, p *analysis.Probe, l analysis.Level, 
 	return f
 }
 
-// spliceResistance returns the moment that a splice of a rail resists, N·m, divided by its
-// factor; nil when none is given.
-func (c *run) spliceResistance(rail int) *float64 {
-	r := &c.d.Rails[rail]
-	if r.SpliceMomentResistance == nil || c.d.LeaveOut.Fitting {
-		return nil
-	}
-	v := *r.SpliceMomentResistance / r.SpliceValuesFactor
-	return &v
+// spliceGiven returns what a splice of a rail resists of a kind of demand; nil: nothing is
+// given.
+func spliceGiven(r *barrier.Rail, kind string) *float64 {
+	return map[string]*float64{"slip": r.SpliceSlip, "force": r.SpliceShear, "moment": r.SpliceMomentResistance}[kind]
 }
 
-// testedSplice checks the moment of a splice against its tested value; of the splices of a
-// rail the worst stays.
-func (m *model) testedSplice(c *run, rail int, p *analysis.Probe, resistance float64) {
+// checkSplice checks one splice against the values of its rail.
+func (m *model) checkSplice(c *run, rail int, p *analysis.Probe) []finding {
 	r := &c.d.Rails[rail]
-	level := analysis.Strength
-	if r.SpliceValues == barrier.Working {
-		level = analysis.Characteristic
+	of := askedOf{prefix: "splice", tube: "rail", element: c.spliceName(rail, p.From), member: rail, level: levelOf(r.SpliceValues), sum: linearSum, by: ofValues(r.SpliceCoupler)}
+	if r.SpliceCoupler != nil {
+		of.sum = sleeveSum
 	}
-	f := m.atSplice(c, rail, p, level, spliceDemands[2])
-	demand := f.judge
-	f.id = "splice-moment"
-	f.judge = func(s *analysis.State, rec *Recorder) float64 {
-		v := demand(s, nil)
-		rec.step("Rd", resistance, "Nm", fmt.Sprintf("tested value (%s) / %.2f", r.SpliceValues, r.SpliceValuesFactor), "")
-		rec.step("Ed", v, "Nm", "moment in the splice"+f.raise.words(), "")
-		return rec.verdict(v, resistance, "Nm", "tested value ("+r.SpliceValues+")")
+	for i, k := range [...]struct{ kind, symbol, what string }{{"slip", "F", "force along the rail in the splice"}, {"shear", "V", "force across the rail in the splice"}, {"moment", "M", "moment in the splice"}} {
+		g := spliceDemands[i]
+		v := resisting{given: spliceGiven(r, g.kind), values: r.SpliceValues, factor: r.SpliceValuesFactor, by: testedValue}
+		if r.SpliceCoupler != nil {
+			v.by, v.clause = r.SpliceCoupler.Name, couplerValues
+		}
+		if v.given == nil || g.turns() && m.layout.Rails[rail].Moment.Stiffness == [3]float64{} {
+			continue
+		}
+		a := asked{
+			kind: k.kind, what: k.what, symbol: k.symbol, unit: gripUnit(g.kind),
+			of: func(s *analysis.State) float64 { return g.judge(s, nil) }, formula: g.formula, raised: 1, second: m.leaningFactor(rail), weight: 1, resisting: v,
+		}
+		if g.turns() {
+			a.second = amplificationAt(m.rails[rail].second)
+			a.raised = math.Min(a.second, amplifyTo) // above it nothing is judged
+		}
+		of.asks = append(of.asks, a)
 	}
-	f.placed.Value /= resistance
-	m.findings = worstOf(m.findings, []finding{f})
+	return m.checkJoint(c, p, 0, of)
 }

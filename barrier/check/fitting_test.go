@@ -115,7 +115,10 @@ func TestFittingFails(t *testing.T) {
 	s := lonePosts()
 	s.scope, s.fitting = baseOut, "moment = \"free\"\ntransverse_force = \"900 N\"\nslip_force = \"1 kN\"\nvalues = \"design\""
 	r := s.check(t)
-	if r.Status != Fail || r.Governing.Overall.ID != "fitting-force" || !strings.HasPrefix(r.Headline, "fails: fitting-force of fitting 1 top") {
-		t.Errorf("status %s, governing %+v, headline %q; 900.3 N on 900 N must fail", r.Status, r.Governing.Overall, r.Headline)
+	if row := r.row(t, "fitting-force", "fitting 1 top"); r.Status != Fail || row.Status != Fail {
+		t.Errorf("status %s, %+v; 900.3 N on 900 N must fail", r.Status, row)
+	}
+	if r.Governing.Overall.ID != "fitting-together" || !strings.HasPrefix(r.Headline, "fails: fitting-together of fitting 2 top") {
+		t.Errorf("governing %+v, headline %q; slip comes on top of it", r.Governing.Overall, r.Headline)
 	}
 }

@@ -16,13 +16,14 @@ type moved struct {
 	member    int
 	limit     *limit
 	moves     movement
-	permanent float64 // compression under the permanent actions, N
+	permanent float64    // compression under the permanent actions, N
+	soft      *softening // of stainless tubes
 	placed    analysis.Placed
 }
 
 // utilisation returns what a state of the held section is of its limit, with these tubes.
 func (m *moved) utilisation(t *tubes, s *analysis.State) float64 {
-	return column{t.of(m.post, m.member), m.permanent}.under(m.limit, m.moves)(s, nil)
+	return column{t.of(m.post, m.member), m.permanent, m.soft}.under(m.limit, m.moves)(s, nil)
 }
 
 // of returns the resistance of a post or a rail.
@@ -31,6 +32,11 @@ func (t *tubes) of(post bool, member int) resistance {
 		return t.post
 	}
 	return t.rails[member]
+}
+
+// all returns every resistance: of the post, the rails and the braces.
+func (t *tubes) all() []resistance {
+	return slices.Concat([]resistance{t.post}, t.rails, t.braces)
 }
 
 // findLeast finds the least foot stiffness at which every limit of movement
@@ -69,15 +75,18 @@ func (c *run) searchLeast(splices []spliceModel) error {
 			return nil
 		}
 		k := 1 / flexibility
-		more, worst, err := c.movement(splices, k)
+		more, worst, softs, err := c.movement(splices, k)
 		if err != nil {
 			return err
 		}
-		if worst <= 1+1e-9 {
+		settled := soften(held, softs)
+		if worst <= 1+1e-9 && settled {
 			c.least = &k
 			return nil
 		}
-		held = append(held, more)
+		if worst > 1 {
+			held = append(held, more)
+		}
 	}
 	return nil
 }
@@ -109,7 +118,7 @@ func (c *run) movers() []moved {
 
 // mover holds a movement that was found.
 func (m *model) mover(f *finding) moved {
-	return moved{m.splicing, strings.HasPrefix(f.id, "post-"), f.member, f.limit, f.moves, f.held.permanent, f.placed}
+	return moved{m.splicing, strings.HasPrefix(f.id, "post-"), f.member, f.limit, f.moves, f.held.permanent, f.held.soft, f.placed}
 }
 
 // replays are the frames of each splice model, rigid and on the feet from which
@@ -307,20 +316,38 @@ func (c *run) softestStanding(splices []spliceModel) (float64, error) {
 	return stiff * math.Pow(10, low), nil
 }
 
+// soften gives the held placements what stainless tubes make of movements on the feet that
+// were tried last, one for each splice model, and reports whether that is what they had.
+func soften(held []moved, softs []*softening) (settled bool) {
+	const close = 1e-6
+	settled = true
+	for i := range held {
+		soft := softs[held[i].splices]
+		if math.Abs(soft.factor()-held[i].soft.factor()) > close {
+			settled = false
+		}
+		held[i].soft = soft
+	}
+	return settled
+}
+
 // movement searches the barrier with feet of one stiffness for the largest
-// utilisation of a limit of movement across that is above 1, 0 for none.
-func (c *run) movement(splices []spliceModel, foot float64) (worst moved, largest float64, err error) {
+// utilisation of a limit of movement across that is above 1, 0 for none. It returns as well
+// what stainless tubes make of movements on those feet in each splice model.
+func (c *run) movement(splices []spliceModel, foot float64) (worst moved, largest float64, softs []*softening, err error) {
 	for i, s := range splices {
 		a, err := analysis.New(c.d, layoutOf(c.d, foot, s), c.actions)
 		if err != nil {
-			return moved{}, 0, err
+			return moved{}, 0, nil, err
 		}
 		t, err := c.tubesOn(s, 1/foot)
 		if err != nil {
-			return moved{}, 0, err
+			return moved{}, 0, nil, err
 		}
+		soft := c.softeningOf(a, t)
+		softs = append(softs, soft)
 		look := func(e *analysis.Element, post bool, member int, checks []named) {
-			held := column{t.of(post, member), a.PressedByPermanent(e)}
+			held := column{t.of(post, member), a.PressedByPermanent(e), soft}
 			checks = held.judged(slices.DeleteFunc(slices.Clone(checks), func(n named) bool { return n.limit.vertical }))
 			service := newSearch(analysis.Service, checks)
 			for i := range service.queries {
@@ -330,7 +357,7 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 			movements, _ := service.found(&placed)
 			for n, found := range movements {
 				if found.Found() && found.Value > largest {
-					worst, largest = moved{i, post, member, checks[n].limit, checks[n].moves, held.permanent, found}, found.Value
+					worst, largest = moved{i, post, member, checks[n].limit, checks[n].moves, held.permanent, soft, found}, found.Value
 				}
 			}
 		}
@@ -346,5 +373,5 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 			}
 		}
 	}
-	return worst, largest, nil
+	return worst, largest, softs, nil
 }

@@ -54,7 +54,7 @@ func (c *run) frameRun(f *finding) (first, second float64, err error) {
 	if f.limit != nil {
 		of := func(s *analysis.State) float64 {
 			var none *Recorder
-			return none.verdict(math.Abs(f.moves(s)), f.limit.value, "mm", "")
+			return none.verdict(f.held.soft.factor()*math.Abs(f.moves(s)), f.limit.value, "mm", "")
 		}
 		at, _, err := b.moving(&f.placed, of)
 		return of(&f.placed.State), at.Value, err
@@ -67,11 +67,17 @@ func (c *run) frameRun(f *finding) (first, second float64, err error) {
 	var j judge
 	switch kind, _, _ := strings.Cut(f.id, "-"); kind {
 	case "brace":
-		j = judgeOfBrace(f.id, f.by.byStrut(m.tubes.braces[f.member]))
+		j = judgeOf(f.id, f.by.by(m.tubes.braces[f.member]))
 		moved := f.placed.State
 		moved.N = s.N
 		s = moved
+	case "base":
+		j = f.ofFoot()
 	default:
+		if f.net != nil {
+			j = f.net.upTo(1)
+			break
+		}
 		j = judgeOf(f.id, f.by.by(m.tubes.of(kind == "post", f.member)).upTo(1))
 	}
 	return j(&f.placed.State, nil), j(&s, nil), nil

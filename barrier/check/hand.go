@@ -251,15 +251,19 @@ func (c *run) handTop(i int) {
 	for _, m := range c.models {
 		foot = math.Min(foot, m.layout.FootStiffness)
 	}
+	modulus, symbol := c.d.Post.Grade.E, "E"
+	if soft := c.softestTube(); soft != nil {
+		modulus, symbol = modulus/soft.factor(), "Es"
+	}
 	hand := 0.0
 	for _, s := range a.Rails {
 		arm := c.d.Rails[s.Rail].Height - c.d.Post.Base.Level
-		hand += force * s.Share * (arm*arm*(3*h-arm)/(6*c.d.Post.Grade.E*c.d.Post.Ring.I) + arm*h/foot)
+		hand += force * s.Share * (arm*arm*(3*h-arm)/(6*modulus*c.d.Post.Ring.I) + arm*h/foot)
 	}
 	if hand *= p.Combination.Variable * math.Abs(unitForce(&p.Placement)[1]); hand == 0 {
 		return
 	}
-	row := HandCheck{What: "post top movement, lone cantilever", Element: postName(i), Formula: words + " × [a²(3h - a)/6EI + a h/k]", Hand: hand * 1e3, Frame: p.Value * 1e3, Unit: "mm"}
+	row := HandCheck{What: "post top movement, lone cantilever", Element: postName(i), Formula: words + " × [a²(3h - a)/6" + symbol + "I + a h/k]", Hand: hand * 1e3, Frame: p.Value * 1e3, Unit: "mm"}
 	row.Ratio = row.Frame / row.Hand
 	switch {
 	case row.Ratio > above:

@@ -3,6 +3,7 @@ package check
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
@@ -24,9 +25,11 @@ type allowance struct {
 	only       func(*analysis.Action) bool // the actions that it is about; nil: every one
 }
 
-// limit is an allowance for one bay: the largest movement allowed, m.
+// limit is an allowance for one bay: the largest movement allowed, m, and the height and the
+// bay by which a rule finds it, m.
 type limit struct {
-	value float64
+	value       float64
+	height, bay float64
 	*allowance
 }
 
@@ -213,7 +216,9 @@ func (l *limits) byBay() bool {
 }
 
 // at returns the limit for a bay, m.
-func (l *limits) at(b *allowance, bay float64) *limit { return &limit{b.At(l.height, bay), b} }
+func (l *limits) at(b *allowance, bay float64) *limit {
+	return &limit{b.At(l.height, bay), l.height, bay, b}
+}
 
 // tightest returns the least limit for a bay, the first of equal ones, nil for none.
 func (l *limits) tightest(bay float64, bounds ...*allowance) *limit {
@@ -233,7 +238,13 @@ type movement func(*analysis.State) float64
 // 1/(1 - N/Ncr), N that of the same load with the permanent one, unfactored.
 type column struct {
 	tube      resistance
-	permanent float64 // largest compression under the permanent actions, N
+	permanent float64    // largest compression under the permanent actions, N
+	soft      *softening // what stainless steel makes of every movement; nil: nothing
+}
+
+// column returns what compression and stainless steel do to the movements of an element.
+func (m *model) column(t resistance, e *analysis.Element) column {
+	return column{t, m.analysis.PressedByPermanent(e), m.soft}
 }
 
 // amplifyMost bounds the factor on a movement: near the critical force nothing stands,
@@ -242,28 +253,80 @@ const amplifyMost = 100
 
 // factor returns the factor of second order on the movements of a state.
 func (c column) factor(s *analysis.State) float64 {
-	return math.Min(amplificationAt(c.tube.ofCritical(math.Max(0, -s.N)+c.permanent)), amplifyMost)
+	return math.Min(amplificationAt(c.soft.factor()*c.tube.ofCritical(math.Max(0, -s.N)+c.permanent)), amplifyMost)
 }
 
 // size is a movement with second order as a size, amplified no more than amplifyTo:
 // above it nothing is judged.
 func (c column) size(moves movement) judge {
 	return func(s *analysis.State, r *Recorder) float64 {
-		return r.verdict(math.Abs(moves(s))*math.Min(c.factor(s), amplifyTo), 1, "", "")
+		return r.verdict(math.Abs(moves(s))*math.Min(c.factor(s), amplifyTo)*c.soft.factor(), 1, "", "")
 	}
+}
+
+// plain is a movement without second order as a size.
+func (c column) plain(moves movement) judge {
+	return size(func(s *analysis.State) float64 { return moves(s) * c.soft.factor() })
 }
 
 // under returns a check of a movement against a limit, in mm.
 func (c column) under(l *limit, moves movement) judge {
 	return func(s *analysis.State, r *Recorder) float64 {
 		d, k := math.Abs(moves(s)), c.factor(s)
-		r.step("δ", d*1e3, "mm", "largest movement, foot and joints included, permanent actions excluded", "")
-		if k > 1 {
-			r.step("k", k, "1", "1 / (1 - N/Ncr), second order", "")
+		if r != nil {
+			r.step("movement, feet and joints in it, permanent actions not", "δ", d*1e3, "mm", "", FromFrame)
+			c.soft.record(r)
+			formula := "kE δ"
+			if k > 1 {
+				c.recordFactor(s, k, r)
+				formula = "kE k δ"
+				if c.soft.factor() == 1 {
+					r.step("movement with second order", "δ2", k*d*1e3, "mm", "k δ", "")
+				}
+			}
+			c.soft.recordMovement(r, c.soft.factor()*k*d, formula)
+			l.record(r)
 		}
-		r.step("δlim", l.value*1e3, "mm", "limit", l.clause)
-		return r.verdict(k*d*1e3, l.value*1e3, "mm", l.clause)
+		return r.verdict(c.soft.factor()*k*d*1e3, l.value*1e3, "mm", l.clause)
 	}
+}
+
+// recordFactor notes how compression amplifies the movements of a state, by a factor k.
+func (c column) recordFactor(s *analysis.State, k float64, r *Recorder) {
+	r.given("largest compression under the permanent actions", "P0", c.permanent, "N", derived, FromFrame)
+	pressed := compressed(s) + c.permanent
+	r.step("compression with that under this load", "P", pressed, "N", "max(0, -N) + P0", "")
+	ratio := recordRatio(r, c.tube, "P")
+	n := c.soft.factor() * c.tube.ofCritical(pressed)
+	if c.soft != nil {
+		ratio = "kE " + ratio
+	}
+	r.step("factor of second order", "k", k, "1", amplifiedBy(ratio, n, amplifyMost), "")
+}
+
+// recordRatio notes the elastic critical force of a tube, and returns the ratio of a compression
+// to it as second order counts it, in symbols.
+func recordRatio(r *Recorder, t resistance, compression string) string {
+	r.step("elastic critical force, a lower bound", "Ncr", t.critical(), "N", "", "elastic critical force")
+	if alpha := t.ofCritical(t.critical()); math.Abs(alpha-1) > 1e-9 {
+		r.step("factor on the axial force in second order", "α", math.Round(alpha*1e9)/1e9, "1", "", "AISC 360-22 C2.1")
+		return "α " + compression + "/Ncr"
+	}
+	return compression + "/Ncr"
+}
+
+// record notes a limit: the length itself, or the rule by which it is found.
+func (l *limit) record(r *Recorder) {
+	var rule []string
+	if l.PerHeight > 0 {
+		r.given("height of the rule", "h", l.height*1e3, "mm", usersOwn, "")
+		rule = append(rule, "h/"+quantity.Fix(1/l.PerHeight, 0))
+	}
+	if l.PerBay > 0 {
+		r.given("length of the bay", "L", l.bay*1e3, "mm", usersOwn, "")
+		rule = append(rule, "L/"+quantity.Fix(1/l.PerBay, 0))
+	}
+	r.step("limit of movement", "δlim", l.value*1e3, "mm", strings.Join(rule, " + "), l.clause)
 }
 
 // judged returns checks of movements with their judges.
@@ -276,6 +339,7 @@ func (c column) judged(checks []named) []named {
 }
 
 func across(s *analysis.State) float64   { return s.Across }
+func along(s *analysis.State) float64    { return s.Along }
 func span(s *analysis.State) float64     { return s.Span }
 func vertical(s *analysis.State) float64 { return s.Vertical }
 func sunk(s *analysis.State) float64     { return math.Max(0, -s.Vertical) }

@@ -96,7 +96,7 @@ func TestSourcesOfSteps(t *testing.T) {
 	step := loads.Step{Citation: loads.Citation{Standard: "EN 1991-1-4", Edition: "2005", Clause: "4.5", Source: "public excerpt", Provenance: "public"}}
 	other := step
 	other.Clause = "7.9"
-	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}}}, actions: []*analysis.Action{{Name: "gale", Clause: "own load", Source: "the definition", Steps: []loads.Step{step, other}}}}
+	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}, tubes: &tubes{post: first(NewTube(&d.Post.Member))}}}, actions: []*analysis.Action{{Name: "gale", Clause: "own load", Source: "the definition", Steps: []loads.Step{step, other}}}}
 	c.sources()
 	if n := strings.Count(strings.Join(c.out.Sources, "\n"), "steps of load gale: EN 1991-1-4 2005; public excerpt (public)"); n != 1 {
 		t.Errorf("the source of the steps is told %d times: %q", n, c.out.Sources)
@@ -118,7 +118,7 @@ func TestFactorOfAField(t *testing.T) {
 func TestWordsOfSources(t *testing.T) {
 	d := lonePosts().definition(t)
 	step := loads.Step{Citation: loads.Citation{Standard: "ASCE 7-16", Edition: "7-16", Source: "from memory", Provenance: "memory"}}
-	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}}}, actions: []*analysis.Action{{Name: "load 2", Clause: "own load", Source: "the definition", Provenance: "memory", Steps: []loads.Step{step}}}}
+	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}, tubes: &tubes{post: first(NewTube(&d.Post.Member))}}}, actions: []*analysis.Action{{Name: "load 2", Clause: "own load", Source: "the definition", Provenance: "memory", Steps: []loads.Step{step}}}}
 	c.sources()
 	for _, want := range []string{"load 2: own load; the definition; coefficients from memory", "steps of load 2: ASCE 7-16; from memory (memory)"} {
 		if !slices.Contains(c.out.Sources, want) {
@@ -304,7 +304,7 @@ func TestOwnCombinationIsSaid(t *testing.T) {
 	d := lonePosts().definition(t)
 	d.Loads = append(d.Loads, barrier.Load{Name: "gale", Own: &barrier.OwnLoad{Kind: barrier.OwnWind}, With: []int{0}})
 	d.Combine = barrier.Combining{Own: []barrier.OwnCombination{{Name: "site", Situation: loads.Strength, Permanent: [2]float64{1.35, 1}, Factors: map[int]float64{0: 1.5, 1: 0.9}}}}
-	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}}}}
+	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}, tubes: &tubes{post: first(NewTube(&d.Post.Member))}}}}
 	c.sayTogether()
 	for _, words := range []string{"one of them leading at a time", "Combination site is the user's own, beside those of the basis, for strength: 1.35 and 1.00 on unfavourable and favourable permanent actions, 1.50 on people, 0.90 on gale."} {
 		if !says(c.out.Assumptions, words) {
@@ -361,3 +361,6 @@ func TestLiftOfALoad(t *testing.T) {
 		}
 	}
 }
+
+// first returns a resistance without its error.
+func first(t *Tube, _ error) resistance { return t }

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -8,8 +9,6 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
-	"example.com/stanchion/loads"
-	"example.com/stanchion/sections"
 )
 
 // finding is one check of one element in one model, at its worst.
@@ -24,10 +23,13 @@ type finding struct {
 	unbent  string  // why not, where the bound may not do
 	judge   judge
 	by      *situation // of strength: the actions it is judged under
+	net     *netCheck  // of a net section
 	raise   raise      // of a demand on a joint
 	limit   *limit     // of a movement
 	moves   movement
-	held    column // what compression does to a movement
+	footing *footing    // of a foot
+	joint   *jointCheck // of a fitting, a splice, a brace's end or a wall
+	held    column      // what compression does to a movement
 	placed  analysis.Placed
 	model   *model
 }
@@ -66,18 +68,21 @@ func (f *finding) unjudged() bool { return f.bent == nil && (f.unbent != "" || f
 func (f *finding) beyondFirstOrder() bool { return f.secondOrderFactor() > amplifyTo }
 
 // secondOrderFactor returns the bound of second order, 1/(1 - N/Ncr), in a check: 1 for one
-// that compression does not raise. Of the forces in a fitting it is what they may be raised
+// that compression does not raise. Of the forces in a joint it is what they may be raised
 // by, which is not in them.
 func (f *finding) secondOrderFactor() float64 {
 	_, kind, _ := strings.Cut(f.id, "-")
-	if f.id == "fitting-slip" || f.id == "fitting-force" {
-		return f.model.leaningFactor(f.member)
+	if f.joint != nil {
+		return f.joint.second
 	}
-	if f.id == "fitting-twist" || f.id == "fitting-moment" || f.id == "splice-moment" || strings.HasPrefix(f.id, "brace-") {
+	if strings.HasPrefix(f.id, "brace-") {
 		return math.Max(1, f.factor)
 	}
 	post := strings.HasPrefix(f.id, "post-")
-	if kind == "shear" || kind == "torsion" || !post && !strings.HasPrefix(f.id, "rail-") {
+	if f.footing != nil {
+		return amplification(f.model.tubes.post, &f.placed.State)
+	}
+	if kind == "shear" || kind == "torsion" || kind == "buckling" || !post && !strings.HasPrefix(f.id, "rail-") {
 		return 1
 	}
 	if f.limit != nil {
@@ -88,21 +93,23 @@ func (f *finding) secondOrderFactor() float64 {
 
 // model is one frame that was run, and what it found, in a fixed order.
 type model struct {
-	layout   barrier.Layout
-	splicing int // index of its splice model
-	analysis *analysis.Analysis
-	tubes    *tubes
-	movement bool // deflection is checked in it
-	findings []finding
-	moved    []finding // movements against their limits, also where they are not checked
-	posts    []extremes
-	rails    []extremes
-	fittings []finding // demands, the judge gives the demand itself
-	corners  []finding // those on the fittings at corners
-	splices  []finding
-	braces   []braceExtremes
-	bracing  []finding // demands on the fittings of braces
-	second   float64   // largest N/Ncr anywhere
+	layout        barrier.Layout
+	splicing      int // index of its splice model
+	analysis      *analysis.Analysis
+	tubes         *tubes
+	movement      bool // deflection is checked in it
+	findings      []finding
+	moved         []finding // movements against their limits, also where they are not checked
+	posts         []extremes
+	rails         []extremes
+	fittings      []finding // demands, the judge gives the demand itself
+	corners       []finding // those on the fittings at corners
+	splices       []finding
+	braces        []braceExtremes
+	bracing       []finding  // demands on the fittings of braces
+	demandsOnFeet []finding  // those that nothing resists
+	second        float64    // largest N/Ncr anywhere
+	soft          *softening // what stainless tubes make of its movements; nil for none
 }
 
 // extremes are the largest values of one post or rail, each on its own.
@@ -120,7 +127,7 @@ type extremes struct {
 type tubes struct {
 	post   resistance
 	rails  []resistance
-	braces []strut
+	braces []resistance
 }
 
 // resistance is what a tube resists by one design basis: its checks, and how
@@ -130,17 +137,23 @@ type resistance interface {
 	Shear(*analysis.State, *Recorder) float64
 	Torsion(*analysis.State, *Recorder) float64
 	Interaction(*analysis.State, *Recorder) float64
+	// Buckling is member buckling under compression, with bending where its clause has it.
+	Buckling(*analysis.State, *Recorder) float64
 	Yield(*analysis.State, *Recorder) float64
 	// ofCritical is a compression, N, over the elastic critical force, as second order
 	// counts it.
 	ofCritical(compression float64) float64
-	// setCritical sets the elastic critical force, N.
+	// critical is the elastic critical force, N.
+	critical() float64
+	// setCritical sets it.
 	setCritical(n float64)
 	// by returns the resistance with a partial factor of a schedule in place of its own.
 	by(g partial) resistance
 	// upTo returns the resistance with moments raised no more than by this factor: 1 for a
 	// state in second order.
 	upTo(most float64) resistance
+	// told is what the report says of the code that it follows.
+	told() told
 }
 
 // amplification returns the factor by which compression raises the moments of a state: 1
@@ -161,23 +174,6 @@ func amplifiedMoment(t resistance) judge {
 	}
 }
 
-// newResistance returns the resistances of a tube of a length (m) by the basis.
-func newResistance(d *barrier.Definition, m *barrier.Member, length float64) (resistance, error) {
-	if d.Basis == loads.BasisEN {
-		return NewTube(m)
-	}
-	return NewRoundTube(m, d.Basis, length)
-}
-
-// criticalStiffness returns EI of a member for its critical force, N·m²; by AISC with
-// no more than the modulus of that standard.
-func criticalStiffness(d *barrier.Definition, m *barrier.Member) float64 {
-	if d.Basis == loads.BasisEN {
-		return m.Grade.E * m.Ring.I
-	}
-	return math.Min(m.Grade.E, sections.ModulusAISC) * m.Ring.I
-}
-
 // newTubes returns the resistances, with the critical forces for the layout.
 func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 	ei, foot := criticalStiffness(d, &d.Post.Member), d.Post.Base.Level
@@ -194,7 +190,14 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 			return nil, inputProblem(d, fmt.Sprintf("rail[%d].tube", i), err)
 		}
 		held := postStiffness(ei, r.Height-foot, l.FootStiffness)
-		rail.setCritical(railCritical(criticalStiffness(d, &r.Member), held, &d.Run, l.Rails[i]))
+		if steel, ok := rail.(*Tube); ok {
+			steel.shape = anyShape
+		}
+		critical := railCritical(criticalStiffness(d, &r.Member), held, &d.Run, l.Rails[i])
+		if critical == 0 {
+			return nil, railMechanism(d, i)
+		}
+		rail.setCritical(critical)
 		t.rails = append(t.rails, rail)
 	}
 	for i := range d.Braces {
@@ -205,6 +208,12 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 		t.braces = append(t.braces, brace)
 	}
 	return t, nil
+}
+
+// railMechanism is the problem of a rail whose splices leave it no critical force.
+func railMechanism(d *barrier.Definition, rail int) error {
+	return barrier.Problems{d.Problem(fmt.Sprintf("rail[%d]", rail),
+		"the splices leave the rail a mechanism across: pressed along, it gives at once", "take splices out, or move them so that each piece stands on two posts")}
 }
 
 // longestBay returns the length of the longest bay, m, or overhang where those count.
@@ -223,9 +232,13 @@ func longestBay(d *barrier.Definition, overhangs bool) float64 {
 }
 
 // inputProblem makes a tube that a code does not cover a problem of the
-// definition, at its line.
+// definition, at its line, and a grade likewise.
 func inputProblem(d *barrier.Definition, path string, err error) error {
-	return barrier.Problems{d.Problem(path, err.Error(), "choose a thicker wall or a smaller diameter")}
+	fix := "choose a thicker wall or a smaller diameter"
+	if uncovered, ok := errors.AsType[*UncoveredError](err); ok {
+		path, fix = strings.TrimSuffix(path, "tube")+"grade", uncovered.Fix()
+	}
+	return barrier.Problems{d.Problem(path, err.Error(), fix)}
 }
 
 // measure makes a judge a measure. Its bound takes the axial force as
@@ -243,13 +256,11 @@ func size(f func(*analysis.State) float64) judge {
 }
 
 var (
-	sizeMoment   = size((*analysis.State).Moment)
-	sizeShear    = size((*analysis.State).Shear)
-	sizeAxial    = size(func(s *analysis.State) float64 { return s.N })
-	sizeTorsion  = size(func(s *analysis.State) float64 { return s.T })
-	sizePressed  = judge(func(s *analysis.State, r *Recorder) float64 { return r.verdict(math.Max(0, -s.N), 1, "", "") })
-	sizeAlong    = size(func(s *analysis.State) float64 { return s.Along })
-	sizeVertical = size(func(s *analysis.State) float64 { return s.Vertical })
+	sizeMoment  = size((*analysis.State).Moment)
+	sizeShear   = size((*analysis.State).Shear)
+	sizeAxial   = size(func(s *analysis.State) float64 { return s.N })
+	sizeTorsion = size(func(s *analysis.State) float64 { return s.T })
+	sizePressed = judge(func(s *analysis.State, r *Recorder) float64 { return r.verdict(math.Max(0, -s.N), 1, "", "") })
 )
 
 // named is a check with its id.
@@ -257,6 +268,7 @@ type named struct {
 	id    string
 	judge judge
 	by    *situation // of strength: the actions it is judged under
+	net   *netCheck  // of a net section
 	limit *limit     // of a movement
 	moves movement
 }
@@ -281,24 +293,32 @@ func strengthChecks(kind string, t resistance) []named {
 	return []named{
 		{id: kind + "-bending", judge: t.Bending}, {id: kind + "-shear", judge: t.Shear},
 		{id: kind + "-torsion", judge: t.Torsion}, {id: kind + "-interaction", judge: t.Interaction},
+		{id: kind + "-buckling", judge: t.Buckling},
 	}
 }
 
 // run searches the model.
 func (m *model) run(c *run) {
 	d := c.d
+	m.soft = c.softeningOf(m.analysis, m.tubes)
 	m.posts, m.rails = make([]extremes, len(d.Run.Posts)), make([]extremes, len(d.Rails))
 	for i := range m.posts {
 		m.post(c, m.tubes.post, i)
+		m.netPost(c, m.tubes.post, i)
 	}
 	for i := range m.rails {
 		m.rail(c, m.tubes.rails[i], i)
+		m.netRail(c, m.tubes.rails[i], i)
 	}
 	m.braces = make([]braceExtremes, len(d.Braces))
 	for i := range m.braces {
 		m.brace(c, i)
 	}
 	m.joints(c)
+	m.walls(c)
+	for i := range m.posts {
+		m.feet(c, i)
+	}
 	m.bend(c)
 }
 
@@ -318,7 +338,7 @@ func query(l analysis.Level, checks []named, sizes ...judge) analysis.Query {
 func (m *model) add(x *extremes, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
 	for i, n := range checks {
 		p := placed[i]
-		m.findings = append(m.findings, finding{id: n.id, element: element(&p), member: member, judge: n.judge, by: n.by, placed: p, model: m})
+		m.findings = append(m.findings, finding{id: n.id, element: element(&p), member: member, judge: n.judge, by: n.by, net: n.net, placed: p, model: m})
 		if (!isYield(n.id) || p.Value > 1) && analysis.Beats(p.Value, x.strength) {
 			x.strength, x.strengthAt = p.Value, p
 		}
@@ -395,7 +415,7 @@ func (m *model) post(c *run, t resistance, i int) {
 	x := &m.posts[i]
 	x.strength, x.deflection = -1, -1
 	e := m.analysis.Post(i)
-	column := column{t, m.analysis.PressedByPermanent(e)}
+	column := m.column(t, e)
 	name := func(*analysis.Placed) string { return postName(i) }
 	strength, yield, limits := c.strengthChecks("post", t), []named{{id: "post-yield", judge: t.Yield}}, column.judged(c.postLimits(i))
 	ultimate, elastic, service := newSearch(analysis.Strength, strength, sizePressed), newSearch(analysis.FirstYield, yield), newSearch(analysis.Service, limits, column.size(across))
@@ -405,7 +425,7 @@ func (m *model) post(c *run, t resistance, i int) {
 	moved, sized := service.found(&found)
 	foot := m.analysis.WorstAt(e.Probes[0], []float64{0}, query(analysis.Strength, nil, amplifiedMoment(t), sizeShear, sizeAxial))[0]
 	last := e.Probes[len(e.Probes)-1]
-	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, column.size(across), sizeAlong, sizeVertical))[0]
+	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, column.size(across), column.plain(along), column.plain(vertical)))[0]
 	x.base, x.shear, x.axial = foot[0], foot[1], foot[2]
 	if len(c.fixings) > 1 || c.fixings[0].factor > 1 {
 		x.feet = c.worstHeldBy(m, e.Probes[0], 0, func(factor float64) []analysis.Query {
@@ -430,7 +450,7 @@ func (m *model) fromOtherLeg(x *extremes, held column, other *analysis.Element, 
 	placed := m.analysis.WorstOf(other, service.queries...)
 	found, sized := service.found(&placed)
 	last := other.Probes[len(other.Probes)-1]
-	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, held.size(across), sizeAlong))[0]
+	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, held.size(across), held.plain(along)))[0]
 	keep := func(into *analysis.Placed, p analysis.Placed) {
 		if analysis.Beats(p.Value, into.Value) {
 			*into = p
@@ -450,7 +470,7 @@ func (m *model) rail(c *run, t resistance, i int) {
 	x := &m.rails[i]
 	x.strength, x.deflection = -1, -1
 	e := m.analysis.Rail(i)
-	column := column{t, m.analysis.PressedByPermanent(e)}
+	column := m.column(t, e)
 	name := func(p *analysis.Placed) string { return c.railName(i, p.Probe.Bay) }
 	strength, yield, limits := c.strengthChecks("rail", t), []named{{id: "rail-yield", judge: t.Yield}}, c.railLimits(i)
 	var everywhere []named
@@ -458,7 +478,7 @@ func (m *model) rail(c *run, t resistance, i int) {
 		everywhere = column.judged(limits[0].checks)
 	}
 	ultimate, elastic := newSearch(analysis.Strength, strength, amplifiedMoment(t), sizeShear, sizeTorsion, sizeAxial, sizePressed), newSearch(analysis.FirstYield, yield)
-	service := newSearch(analysis.Service, everywhere, column.size(across), sizeAlong, sizeVertical, column.size(span))
+	service := newSearch(analysis.Service, everywhere, column.size(across), column.plain(along), column.plain(vertical), column.size(span))
 	found := m.analysis.WorstOf(e, slices.Concat(ultimate.queries, elastic.queries, service.queries)...)
 	stressed, sized := ultimate.found(&found)
 	yielding, _ := elastic.found(&found)

@@ -8,7 +8,6 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
-	"example.com/stanchion/loads"
 )
 
 // hasOpen reports whether an item of one of the kinds is unchecked.
@@ -30,7 +29,7 @@ func (c *run) openEnds() {
 	c.openDeflection()
 	c.openFeet()
 	c.openSplices()
-	c.openStability()
+	c.openSecondOrder()
 	c.openLeaning()
 	for _, g := range c.out.Geometry {
 		if g.Status == Unchecked {
@@ -91,14 +90,18 @@ func (c *run) demanded(it Item, f *finding) Item {
 // openSpliceDemands lists the largest demands on a splice. Where splices pass a moment a
 // tested value proves it, and it is checked; with the splices left out it is free.
 func (c *run) openSpliceDemands() {
-	for _, e := range [...]struct{ kind, what string }{{"slip", "axial force"}, {"force", "shear"}} {
-		if worst := worstKind(c.worst.splices, e.kind); worst != nil {
+	left := c.d.LeaveOut.Fitting
+	for _, e := range [...]struct{ kind, what, key string }{{"slip", "axial force", "splice_slip"}, {"force", "shear", "splice_shear"}} {
+		open := slices.DeleteFunc(slices.Clone(c.worst.splices), func(f finding) bool {
+			return !left && spliceGiven(&c.d.Rails[f.member], e.kind) != nil
+		})
+		if worst := worstKind(open, e.kind); worst != nil {
 			it := largest(OpenSplice, "splice: "+e.what, worst.element)
-			it.Reason = "splices have no check yet"
-			if slices.ContainsFunc(c.worst.findings, func(f finding) bool { return f.id == "splice-moment" }) {
-				it.Reason = "of splices the moment alone is checked yet"
+			it.Reason = "no tested value given: " + e.key
+			if of := c.d.Rails[worst.member].SpliceCoupler; of != nil {
+				it.Reason = of.Name + " has no value of it; tested values, all of them, can stand in place of splice_class"
 			}
-			c.openUnless(c.d.LeaveOut.Fitting, c.demanded(it, worst))
+			c.openUnless(left, c.demanded(it, worst))
 		}
 	}
 }
@@ -106,9 +109,13 @@ func (c *run) openSpliceDemands() {
 // openBase lists the largest demands of a post on what holds it. Where a post is lifted, what
 // lifts and what presses stand apart, for other things hold them.
 func (c *run) openBase() {
+	if c.d.Post.Base.Kind != barrier.NoBase && !c.d.LeaveOut.Base {
+		c.openFootings()
+		return
+	}
 	list := func(what, unit string, post int, p *held) {
 		it := largest(OpenBase, "socket, foot and ground: "+what, postName(post))
-		it.Reason, it.Demand, it.Unit, it.Load = "the checks of feet are not supported yet", p.Value, unit, p.LoadIn(c.o.Units)+p.raise.words()
+		it.Reason, it.Demand, it.Unit, it.Load = "the foot is not described: post.base.kind", p.Value, unit, p.LoadIn(c.o.Units)+p.raise.words()
 		c.openUnless(c.d.LeaveOut.Base, it)
 	}
 	for i, e := range [...]struct{ what, unit string }{{"moment", "Nm"}, {"shear", "N"}} {
@@ -289,17 +296,6 @@ func (c *run) openSplices() {
 		Reason: "rail " + names + " runs through and is longer than its stock, and its splices are not given; two models are run, and neither is a bound: a splice in some bays raises moments and movements far above both" + none})
 }
 
-// openStability lists member buckling and second order where they may not be
-// left alone.
-func (c *run) openStability() {
-	n := c.worst.second
-	if c.d.Basis == loads.BasisEN && n > negligibleAxial {
-		c.open(Item{Kind: OpenBuckling, Item: "member buckling", Demand: n, Unit: "1",
-			Reason: fmt.Sprintf("NEd/Ncr is above %.2f (EN 1993-1-1 6.3.1.2(4)) and the check is not supported yet", negligibleAxial)})
-	}
-	c.openSecondOrder()
-}
-
 // openSecondOrder lists second order where neither the bound nor a run of the frame judges it:
 // in a check, in what braces ask of their fittings and feet, and in what rails ask of walls.
 func (c *run) openSecondOrder() {
@@ -315,14 +311,14 @@ func (c *run) openSecondOrder() {
 		break
 	}
 	for i := range c.worst.braces {
-		if c.worst.braces[i].factor() > amplifyTo {
+		if c.worst.braces[i].factor() > amplifyTo && (c.d.LeaveOut.Fitting || c.d.LeaveOut.Base || c.hasOpen(OpenBraceFitting, OpenBraceFoot)) {
 			c.open(Item{Kind: OpenSecondOrder, Item: "second order: fittings and feet of braces", Demand: c.worst.braces[i].second, Unit: "1",
 				Reason: fmt.Sprintf("their forces are raised by %.2f at most, and 1/(1 - N/Ncr) of a post with a brace is above it", amplifyTo)})
 			break
 		}
 	}
 	for i := range c.worst.rails {
-		if len(c.out.Ends) > 0 && amplificationAt(c.worst.rails[i].second) > amplifyTo {
+		if len(c.out.Ends) > 0 && (c.d.LeaveOut.Base || c.hasOpen(OpenWall)) && amplificationAt(c.worst.rails[i].second) > amplifyTo {
 			c.open(Item{Kind: OpenSecondOrder, Item: "second order: walls", Demand: c.worst.rails[i].second, Unit: "1",
 				Reason: fmt.Sprintf("the moments on walls are raised by %.2f at most, and 1/(1 - N/Ncr) of a rail is above it", amplifyTo)})
 			break

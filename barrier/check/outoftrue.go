@@ -19,15 +19,25 @@ type outOfTrue struct {
 // EN 1993-1-1:2005 5.3.2(3)a has sway imperfections of φ = αh αm/200, here with αh = αm = 1,
 // as forces φN; 5.3.2(4) would leave them out where HEd ≥ 0.15 VEd, which is not used.
 //
-
 // AISC 360-22 C2.1 runs α times the loads and divides by α; C2.2b has notional loads of
 // 0.002 of the gravity loads, and 0.001 more stand for τb (C2.3(c)); C2.3(a) takes 0.8 of
 // every stiffness, here of feet and joints too. Loads over 0.8 on the whole stiffness, with
 // forces times 0.8, are the same.
+//
+// AS 4100 3.2.4 has notional horizontal forces of 0.002 of the design vertical ones, and CSA S16
+// 8.4.1 notional lateral loads of 0.005 of the factored gravity loads, both on the whole
+// stiffness, here as a slope in every combination.
 func outOfTrueBy(basis loads.Basis) outOfTrue {
 	of := upright(basis)
-	if basis == loads.BasisEN {
+	switch basis {
+	case loads.BasisEN:
 		of.slope, of.words = 1.0/200, "out of true by 1/200"
+		return of
+	case loads.BasisAS:
+		of.slope, of.words = 0.002, "out of true by 0.002"
+		return of
+	case loads.BasisCSA:
+		of.slope, of.words = 0.005, "out of true by 0.005"
 		return of
 	}
 	const reduced = 0.8
@@ -37,10 +47,11 @@ func outOfTrueBy(basis loads.Basis) outOfTrue {
 
 // upright is the same of a frame that is true, on its whole stiffness.
 func upright(basis loads.Basis) outOfTrue {
-	if basis == loads.BasisEN {
-		return outOfTrue{scale: 1}
+	switch basis {
+	case loads.BasisLRFD, loads.BasisASD:
+		return outOfTrue{scale: safetyOf(basis).alpha}
 	}
-	return outOfTrue{scale: safetyOf(basis).alpha}
+	return outOfTrue{scale: 1}
 }
 
 // scaleAt returns the scale of the loads at a level.

@@ -36,12 +36,12 @@ func (b *bender) postSizes(i int) {
 			x.base.Value = math.Max(x.base.Value, f.bent.state.Moment())
 		}
 	}
-	held := column{t, b.model.analysis.PressedByPermanent(b.model.analysis.Post(i))}
+	held := b.model.column(t, b.model.analysis.Post(i))
 	b.moves(&x.top, held, across)
 	b.moves(&x.across, held, across)
 	for k := range b.model.moved {
 		if f := &b.model.moved[k]; f.id == "post-deflection" && f.member == i && f.bent != nil && !math.IsInf(f.placed.Value, 1) {
-			x.across.Value = math.Max(x.across.Value, math.Abs(f.moves(&f.bent.state)))
+			x.across.Value = math.Max(x.across.Value, math.Abs(f.moves(&f.bent.state))*f.held.soft.factor())
 		}
 	}
 }
@@ -54,7 +54,7 @@ func (b *bender) railSizes(i int) {
 			x.moment.Value = math.Max(m, b.largestJudged("rail-bending", i))
 		}
 	}
-	held := column{t, b.model.analysis.PressedByPermanent(b.model.analysis.Rail(i))}
+	held := b.model.column(t, b.model.analysis.Rail(i))
 	b.moves(&x.across, held, across)
 	b.moves(&x.span, held, span)
 }
@@ -82,7 +82,7 @@ func (b *bender) moves(p *analysis.Placed, held column, moves movement) {
 		return
 	}
 	if at, _, err := b.moving(p, func(s *analysis.State) float64 { return math.Abs(moves(s)) }); err == nil {
-		p.Value = at.Value
+		p.Value = at.Value * held.soft.factor()
 	}
 }
 

@@ -10,14 +10,38 @@ type Recorder struct {
 	Resistance float64
 	Unit       string
 	Clause     string
+	bolts      []BoltRow // of a foot on bolts
 }
 
-// step notes one line of working; value is in unit. A value without bound is no
-// step.
-func (r *Recorder) step(symbol string, value float64, unit, formula, clause string) {
-	if r != nil && !math.IsInf(value, 0) {
-		r.Steps = append(r.Steps, Step{symbol, value, unit, formula, clause})
+// step notes one line of working: what is sought in words, and its value in unit. formula is
+// as the clause prints it, in symbols of earlier steps, or empty for a value that is given. A
+// value without bound is no step, and one that stands already is not told again.
+func (r *Recorder) step(what, symbol string, value float64, unit, formula, clause string) {
+	if r != nil {
+		r.note(Step{What: what, Symbol: symbol, Value: value, Unit: unit, Formula: formula, Clause: clause})
 	}
+}
+
+// given notes a value that no formula of the trail makes, and how it is known.
+func (r *Recorder) given(what, symbol string, value float64, unit, provenance, clause string) {
+	if r != nil {
+		r.note(Step{What: what, Symbol: symbol, Value: value, Unit: unit, Clause: clause, Provenance: provenance})
+	}
+}
+
+func (r *Recorder) note(s Step) {
+	if math.IsInf(s.Value, 0) {
+		return
+	}
+	for i := len(r.Steps) - 1; i >= 0; i-- {
+		if e := &r.Steps[i]; e.Symbol == s.Symbol {
+			if e.Value == s.Value && e.Formula == s.Formula && e.Clause == s.Clause {
+				return
+			}
+			break
+		}
+	}
+	r.Steps = append(r.Steps, s)
 }
 
 // verdict notes demand and resistance and returns their ratio: no bound when

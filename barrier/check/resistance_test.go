@@ -27,7 +27,7 @@ func steel(t testing.TB, od, wall, fy float64) *barrier.Member {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &barrier.Member{Ring: ring, Grade: sections.Grade{Fy: fy * 1e6, E: 210e9}, Name: "tube"}
+	return &barrier.Member{Ring: ring, Grade: sections.Grade{Fy: fy * 1e6, E: 210e9, Material: sections.Steel}, Name: "tube"}
 }
 
 func mustTube(t testing.TB, m *barrier.Member) *Tube {
@@ -178,6 +178,22 @@ func TestShearWithTorsion(t *testing.T) {
 	}
 }
 
+// A wall that is just too thin is told so with numbers that differ.
+func TestClassErrorTellsTheNumbersApart(t *testing.T) {
+	for _, c := range []struct {
+		slenderness float64
+		want        string
+	}{
+		{133.33, "tube: d/t = 133.3 is above 90.0: class 4"},
+		{90.045, "tube: d/t = 90.05 is above 90.00: class 4"},
+		{90.0004, "tube: d/t = 90.0004 is above 90.0000: class 4"},
+	} {
+		if got := (&ClassError{"tube", c.slenderness, 90, "class 4"}).Error(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
 // Shear above half of its resistance lowers the moment resistance by 1 - ρ:
 // EN 1993-1-1 6.2.8(3), (6.29), memory.
 func TestInteractionWithHighShear(t *testing.T) {
@@ -194,10 +210,15 @@ func TestInteractionWithHighShear(t *testing.T) {
 		{"0.8 of Vpl,Rd: ρ = 0.36", 0.8, 0.4, 0, 0, 0.4 / 0.64, "6.2.8(3), ρ = (2·0.8 - 1)²"},
 		{"0.4 of Vpl,Rd beside half of TRd: 0.8 of Vpl,T,Rd", 0.4, 0.2, 0, 0.5, 0.2 / 0.64, "6.2.8(4): V/Vpl,T,Rd = 0.8, ρ = 0.36"},
 		{"axial alone", 0, 0, 0.5, 0, math.Pow(0.5, 1.7), "6.2.9.1, AC:2009"},
-		{"both", 0.8, 0.4, 0.5, 0, 0.4/0.64 + math.Pow(0.5, 1.7), "6.2.10"},
+		{"half of Vpl,Rd beside axial force: no reduction", 0.5, 0, 0.5, 0, math.Pow(0.5, 1.7), "6.2.10(2)"},
+		{"axial force on what shear leaves", 0.8, 0, 0.64, 0, 1, "6.2.10(3): (1-ρ) fy, NV,Rd = 0.64 Npl,Rd"},
+		{"both", 0.8, 0.4, 0.5, 0, 0.4/0.64 + math.Pow(0.5/0.64, 1.7), "6.2.10(3)"},
 	} {
 		s := analysis.State{Vy: c.v * tube.VRd, Mz: -c.m * tube.MRd, N: -c.n * tube.NRd, T: c.q * tube.TRd}
 		near(t, "interaction, "+c.what, tube.Interaction(&s, nil), c.want, 1e-12, "EN 1993-1-1 "+c.source+", memory")
+	}
+	if u := tube.Interaction(&analysis.State{Vy: tube.VRd, N: 0.1 * tube.NRd}, nil); !math.IsInf(u, 1) {
+		t.Errorf("axial force with all of Vpl,Rd = %v, want no bound", u)
 	}
 	r := &Recorder{}
 	over := analysis.State{Vy: 1.1 * tube.VRd, Mz: 0.1 * tube.MRd}

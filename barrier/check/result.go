@@ -43,8 +43,10 @@ type Result struct {
 	Splices       []FittingRow     `json:"splices"`
 	Ends          []EndRow         `json:"ends"`
 	BaseActions   []BaseAction     `json:"base_actions"`
+	Bolts         []BoltRow        `json:"bolts,omitempty"`
 	BraceFeet     []BraceFoot      `json:"brace_feet,omitempty"`
 	HandChecks    []HandCheck      `json:"hand_checks"`
+	Frequency     *Frequency       `json:"frequency,omitempty"`
 	Geometry      []GeometryRow    `json:"geometry"`
 	Unchecked     []Item           `json:"unchecked"`
 	LeftOut       []Item           `json:"left_out"`
@@ -301,7 +303,6 @@ const (
 	OpenTotalMovement                     // total movement across where posts or spans alone have a limit
 	OpenFoot                              // strength on softer feet
 	OpenSplicePlaces                      // where the rails are spliced
-	OpenBuckling                          // member buckling
 	OpenSecondOrder                       // second-order analysis
 	OpenGeometry                          // a geometry rule
 	OpenWall                              // a demand on a wall in which rails end
@@ -327,8 +328,6 @@ func (k ItemKind) String() string {
 		return "foot stiffness"
 	case OpenSplicePlaces:
 		return "splice positions"
-	case OpenBuckling:
-		return "member buckling"
 	case OpenSecondOrder:
 		return "second order"
 	case OpenGeometry:
@@ -391,20 +390,29 @@ func (in Inputs) MarshalJSON() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// Trail is the working of one check, written by the code that decided.
+// Trail is the working of one check, written by the code that decided, under the load that
+// governs it.
 type Trail struct {
-	ID      string `json:"id"`
-	Element string `json:"element"`
-	Steps   []Step `json:"steps"`
+	ID          string `json:"id"`
+	Element     string `json:"element"`
+	LimitState  string `json:"limit_state"`
+	Combination string `json:"combination"`
+	Load        string `json:"load"`
+	Section     string `json:"section,omitempty"` // where along its element
+	Steps       []Step `json:"steps"`
 }
 
-// Step is one line of a trail. Value is in Unit.
+// Step is one line of a trail: what is sought, the formula as its source prints it, the
+// values put in, and the result, Value in Unit.
 type Step struct {
-	Symbol  string  `json:"symbol"`
-	Value   float64 `json:"value"`
-	Unit    string  `json:"unit"`
-	Formula string  `json:"formula"`
-	Clause  string  `json:"clause,omitempty"`
+	What       string      `json:"what"`
+	Symbol     string      `json:"symbol"`
+	Formula    string      `json:"formula,omitempty"` // empty for a value that is given
+	Values     []StepValue `json:"values,omitempty"`  // of the symbols in Formula
+	Value      float64     `json:"value"`
+	Unit       string      `json:"unit"`
+	Clause     string      `json:"clause,omitempty"`
+	Provenance string      `json:"provenance"` // of the formula, or of a value that is given
 }
 
 // Diagram is one quantity along one element under one load.

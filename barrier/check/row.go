@@ -91,7 +91,10 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 	case f.unjudged():
 		row.Status, row.Utilisation = Unchecked, nil
 	}
-	return row, Trail{ID: f.id, Element: f.element, Steps: r.Steps}
+	if !c.o.Trails {
+		return row, Trail{}
+	}
+	return row, c.trail(f, &row, r.Steps)
 }
 
 // loadWords tells the load of a finding, and where it is raised.
@@ -128,7 +131,7 @@ func actionsOf(p *analysis.Placed) []*analysis.Action {
 // public.
 func (c *run) provenance(f *finding) string {
 	var words []string
-	users := strings.HasPrefix(f.id, "fitting-") || f.id == "splice-moment"
+	users := false
 	combination := &f.placed.Combination
 	words = append(words, combination.FactorsBy)
 	for _, a := range actionsOf(&f.placed) {
@@ -144,12 +147,23 @@ func (c *run) provenance(f *finding) string {
 		words = append(words, f.by.gamma.provenance)
 	}
 	switch {
-	case users:
+	case f.joint != nil:
+		users = f.joint.provenance == usersOwn
+		words = append(words, f.joint.provenance)
+	case f.footing != nil:
+		users = f.footing.provenance == usersOwn
+		words = append(words, f.footing.provenance)
 	case f.limit != nil:
 		users = f.limit.provenance == usersOwn
 		words = append(words, f.limit.provenance, c.memberOf(f).Tube.Provenance)
+		if f.held.soft != nil {
+			words = append(words, f.held.soft.hardening.provenance)
+		}
 	default:
 		words = append(words, c.memberOf(f).Tube.Provenance, c.memberOf(f).Grade.Provenance)
+		if f.net != nil {
+			words = append(words, f.net.rule.known)
+		}
 	}
 	weakest := analysis.Weakest(words...)
 	if users && weakest == "public" {
@@ -188,9 +202,9 @@ func (c *run) checkRows() {
 	c.openMovements(order)
 	c.takePiece()
 	c.out.Governing.Overall = governing(c.out.Checks, governs)
-	c.out.Governing.Strength = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && r.Unit != "mm" })
+	c.out.Governing.Strength = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && !isMovement(r.ID) })
 	c.out.Governing.FirstYield = governing(c.out.Checks, func(r *CheckRow) bool { return isYield(r.ID) && r.Status != Unchecked })
-	c.out.Governing.Deflection = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && r.Unit == "mm" })
+	c.out.Governing.Deflection = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && isMovement(r.ID) })
 	c.frameFactors()
 }
 
@@ -203,9 +217,12 @@ func (c *run) openMovements(order map[string]int) {
 	moved := slices.Clone(c.worst.moved)
 	slices.SortStableFunc(moved, func(a, b finding) int { return order[a.id] - order[b.id] })
 	for i := range moved {
-		row, _ := c.row(&moved[i])
+		row, trail := c.row(&moved[i])
 		row.Status, row.Utilisation = Unchecked, nil
 		c.out.Checks = append(c.out.Checks, row)
+		if c.o.Trails {
+			c.out.Trails = append(c.out.Trails, trail)
+		}
 	}
 }
 
@@ -214,6 +231,8 @@ func (c *run) openMovements(order map[string]int) {
 func governs(r *CheckRow) bool {
 	return r.Status == Fail || r.Status == Pass && !isYield(r.ID)
 }
+
+func isMovement(id string) bool { return strings.HasSuffix(id, "-deflection") }
 
 func isYield(id string) bool { return strings.HasSuffix(id, "-yield") }
 
@@ -232,7 +251,7 @@ func governing(rows []CheckRow, wanted func(*CheckRow) bool) CheckRef {
 	}
 	for i := range rows[:top] {
 		r := &rows[i]
-		if wanted(r) && r.Element == rows[top].Element && thousandths(utilisationOf(r)) == thousandths(utilisationOf(&rows[top])) && (r.Unit == "mm") == (rows[top].Unit == "mm") {
+		if wanted(r) && r.Element == rows[top].Element && thousandths(utilisationOf(r)) == thousandths(utilisationOf(&rows[top])) && isMovement(r.ID) == isMovement(rows[top].ID) {
 			top = i
 			break
 		}
@@ -277,7 +296,7 @@ func (c *run) deflectionOf(e *extremes) *float64 {
 }
 
 // downwards returns a vertical movement in mm, down positive.
-func downwards(p *analysis.Placed) float64 { return -p.State.Vertical * 1e3 }
+func downwards(p *analysis.Placed) float64 { return math.Copysign(p.Value, -p.State.Vertical) * 1e3 }
 
 // jointRows fills the fittings and splices.
 func (c *run) jointRows() {

@@ -264,6 +264,7 @@ func (c *run) merge() {
 		posts: cloneExtremes(first.posts), rails: slices.Clone(first.rails), second: first.second,
 		findings: slices.Clone(first.findings), moved: slices.Clone(first.moved),
 		fittings: slices.Clone(first.fittings), corners: slices.Clone(first.corners), splices: slices.Clone(first.splices),
+		demandsOnFeet: slices.Clone(first.demandsOnFeet),
 	}
 	for _, m := range c.models[1:] {
 		w.second = math.Max(w.second, m.second)
@@ -272,6 +273,7 @@ func (c *run) merge() {
 		w.fittings = worstOf(w.fittings, m.fittings)
 		w.corners = worstOf(w.corners, m.corners)
 		w.splices = worstOf(w.splices, m.splices)
+		w.demandsOnFeet = worstOf(w.demandsOnFeet, m.demandsOnFeet)
 		for i := range w.posts {
 			w.posts[i].worst(&m.posts[i])
 		}

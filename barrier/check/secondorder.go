@@ -42,8 +42,8 @@ func (m *model) bender(c *run) *bender {
 // bend judges in second order what lies beyond amplifyTo, and below that what the frame
 // raises by more than 1/(1 - N/Ncr) of its own compression: a post that is hardly pressed
 // leans with those beside it that are. These are strength and first yield of posts, rails and
-// braces; movements where the stiffness of the feet is given; the sizes that are printed
-// beside them. Joints are left.
+// braces; feet and what joints pass, under the load that is worst by the bound; movements where
+// the stiffness of the feet is given; the sizes that are printed beside them.
 func (m *model) bend(c *run) {
 	b := m.bender(c)
 	for _, f := range worstFirst(m.findings) {
@@ -104,10 +104,20 @@ func (b *bender) replace(f *finding, judge func(*finding)) {
 	}
 }
 
-// isRaised reports whether a check is one of a member that second order raises.
+// isRaised reports whether a check is one of a member that second order raises. Buckling of a
+// post or a rail has it in its critical force.
 func isRaised(f *finding) bool {
+	if f.joint != nil {
+		return false
+	}
 	element, kind, _ := strings.Cut(f.id, "-")
-	return (element == "post" || element == "rail" || element == "brace") && kind != "shear" && kind != "torsion"
+	switch element {
+	case "brace", "base":
+		return kind != "shear" && kind != "torsion"
+	case "post", "rail":
+		return kind != "shear" && kind != "torsion" && kind != "buckling"
+	}
+	return false
 }
 
 // largestAgain finds the largest utilisations of posts, rails and braces among the findings
@@ -118,6 +128,9 @@ func (m *model) largestAgain() {
 		return
 	}
 	of := func(f *finding) (strength, deflection *float64, at *analysis.Placed) {
+		if f.joint != nil {
+			return nil, nil, nil
+		}
 		switch kind, _, _ := strings.Cut(f.id, "-"); kind {
 		case "post":
 			x := &m.posts[f.member]
@@ -157,18 +170,11 @@ func (m *model) largestAgain() {
 	}
 }
 
-// judgeOf returns the check of a finding of a post or a rail by a resistance.
+// judgeOf returns the check of a finding of a post, a rail or a brace by a resistance. What
+// compresses a brace along its own length stays in it.
 func judgeOf(id string, t resistance) judge {
 	_, kind, _ := strings.Cut(id, "-")
-	return map[string]judge{"bending": t.Bending, "shear": t.Shear, "torsion": t.Torsion, "interaction": t.Interaction, "yield": t.Yield}[kind]
-}
-
-// judgeOfBrace is the same of a brace. What compresses it along its own length stays in it.
-func judgeOfBrace(id string, t strut) judge {
-	if id == "brace-buckling" {
-		return t.Buckling
-	}
-	return judgeOf(id, t)
+	return map[string]judge{"bending": t.Bending, "shear": t.Shear, "torsion": t.Torsion, "interaction": t.Interaction, "buckling": t.Buckling, "yield": t.Yield}[kind]
 }
 
 // strength judges a finding in second order. Its placement was the worst by the bound, which
@@ -177,12 +183,18 @@ func judgeOfBrace(id string, t strut) judge {
 // those that push along it from either end.
 func (b *bender) strength(f *finding) {
 	kind, _, _ := strings.Cut(f.id, "-")
-	if kind == "brace" {
+	switch {
+	case f.net != nil:
+		b.net(f)
+		return
+	case f.joint != nil:
+		b.joint(f)
+		return
+	case kind == "brace":
 		b.brace(f)
 		return
-	}
-	if kind != "post" && kind != "rail" {
-		f.unbent = "what joints pass has no second-order run"
+	case kind == "base":
+		b.foot(f)
 		return
 	}
 	element, t := b.model.analysis.Post(f.member), f.by.by(b.model.tubes.of(true, f.member))
@@ -255,7 +267,7 @@ func (b *bender) compared(l analysis.Level, state analysis.State, first *analysi
 	}
 	return &bent{state: state, words: words, judge: func(s *analysis.State, r *Recorder) float64 {
 		if first.Moment() > 0 {
-			r.step("M1", first.Moment(), "Nm", "√(My² + Mz²) of first order, same load and section", "")
+			r.step("moment of first order, for comparison", "M1", first.Moment(), "Nm", "", FromFrame)
 		}
 		return j(s, r)
 	}}
@@ -292,7 +304,7 @@ func (b *bender) fall(f *finding, w *fallen) {
 	f.placed.Probe, f.placed.Station, f.placed.After = place.Probe, place.Station, place.After
 	f.placed.State, f.placed.Value = b.model.analysis.Replay(&f.placed), math.Inf(1)
 	f.bent = &bent{state: f.placed.State, words: words, judge: func(_ *analysis.State, r *Recorder) float64 {
-		r.step("load", fallen.Level, "1", "part of the load at which the frame loses its stability", "")
+		r.step("part of the load at which the frame loses its stability", "load", fallen.Level, "1", "", FromFrame)
 		r.verdict(1, fallen.Level, "1", "stability of the frame, second order")
 		return math.Inf(1)
 	}}
@@ -301,7 +313,7 @@ func (b *bender) fall(f *finding, w *fallen) {
 // brace judges a brace by its axial force in second order at the section of first order. Its
 // own bending, and what compression makes of that, is in its check.
 func (b *bender) brace(f *finding) {
-	j := judgeOfBrace(f.id, f.by.byStrut(b.model.tubes.braces[f.member]))
+	j := judgeOf(f.id, f.by.by(b.model.tubes.braces[f.member]))
 	b.worstRun(f, []analysis.Placed{f.placed}, func(p *analysis.Placed) (*bent, error) {
 		look := func(bend *analysis.Bend) (analysis.Placed, analysis.State) {
 			s, at := p.State, *p
@@ -326,9 +338,11 @@ func (b *bender) movement(f *finding) {
 	l, moves := f.limit, f.moves
 	j := func(s *analysis.State, r *Recorder) float64 {
 		d := math.Abs(moves(s))
-		r.step("δ", d*1e3, "mm", "largest movement in second order, foot and joints included, beyond that of the permanent actions", "")
-		r.step("δlim", l.value*1e3, "mm", "limit", l.clause)
-		return r.verdict(d*1e3, l.value*1e3, "mm", l.clause)
+		r.step("movement in second order, beyond that of the permanent actions", "δ", d*1e3, "mm", "", FromFrame)
+		f.held.soft.record(r)
+		f.held.soft.recordMovement(r, f.held.soft.factor()*d, "kE δ")
+		l.record(r)
+		return r.verdict(f.held.soft.factor()*d*1e3, l.value*1e3, "mm", l.clause)
 	}
 	e := b.model.analysis.Post(f.member)
 	if strings.HasPrefix(f.id, "post-") { // at a corner a post moves across either leg

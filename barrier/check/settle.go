@@ -27,7 +27,7 @@ func (r *Result) settle() {
 
 // eachNumber visits every number of the tables with its unit.
 func eachNumber(r *Result, f func(unit string, v reflect.Value)) {
-	for _, table := range []any{r.Posts, r.Rails, r.Braces, r.BraceFeet, r.Checks, r.Fittings, r.Splices, r.Ends, r.BaseActions, r.HandChecks, r.Geometry, r.Unchecked, r.LeftOut} {
+	for _, table := range []any{r.Posts, r.Rails, r.Braces, r.BraceFeet, r.Checks, r.Fittings, r.Splices, r.Ends, r.BaseActions, r.Bolts, r.HandChecks, r.Geometry, r.Unchecked, r.LeftOut} {
 		rows := reflect.ValueOf(table)
 		for i := range rows.Len() {
 			row := rows.Index(i)

@@ -3,7 +3,9 @@ package check
 import (
 	"fmt"
 	"slices"
+	"strings"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/loads"
 )
@@ -43,8 +45,8 @@ func (c *run) situationsOf() []*situation {
 }
 
 // gammaBrought returns the partial factor on resistance that the schedule of an action brings,
-// nil for none: a mixed one loses it with its factor on actions, and AISC 360 has φ or Ω in
-// its place.
+// nil for none: a mixed one loses it with its factor on actions, and codes other than EN have φ
+// or Ω in its place.
 func (c *run) gammaBrought(a *analysis.Action) *loads.Factor {
 	if c.d.Basis != loads.BasisEN || a.Schedule == nil || c.d.Loads[a.Load].Mixed {
 		return nil
@@ -82,14 +84,6 @@ func (s *situation) by(t resistance) resistance {
 	return t.by(s.gamma)
 }
 
-// byStrut is the same of a brace.
-func (s *situation) byStrut(t strut) strut {
-	if s == nil {
-		return t
-	}
-	return t.by(s.gamma).(strut)
-}
-
 // holds reports whether an action is one of the situation's.
 func (s *situation) holds(a *analysis.Action) bool { return s == nil || a == nil || s.only(a) }
 
@@ -105,6 +99,24 @@ func (c *run) strengthChecks(kind string, t resistance) []named {
 	return out
 }
 
+// metals names the metals of the posts, rails and braces, each once.
+func (c *run) metals() string {
+	members := []*barrier.Member{&c.d.Post.Member}
+	for i := range c.d.Rails {
+		members = append(members, &c.d.Rails[i].Member)
+	}
+	for i := range c.d.Braces {
+		members = append(members, &c.d.Braces[i].Member)
+	}
+	var names []string
+	for _, m := range members {
+		if name := string(m.Grade.Material); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return strings.Join(names, " and ")
+}
+
 // sayGammas says which schedules bring a partial factor on resistance and what becomes of it.
 func (c *run) sayGammas() {
 	for i := range c.d.Loads {
@@ -113,14 +125,15 @@ func (c *run) sayGammas() {
 			continue
 		}
 		g := s.GammaM
-		by := fmt.Sprintf("%s brings a partial factor of %.2f on the resistance of steel (%s %s)", s.Name, g.Value, g.Standard, g.Clause)
+		by := fmt.Sprintf("%s brings a partial factor of %.2f on the resistance of %s (%s %s)", s.Name, g.Value, c.metals(), g.Standard, g.Clause)
 		switch {
 		case c.d.Basis != loads.BasisEN:
-			c.say(by + "; AISC 360 judges by its own φ or Ω instead, and it is not applied.")
+			code, factor := codeOfSteel(c.d.Basis)
+			c.say(by + "; " + code + " judges by its own " + factor + " instead, and it is not applied.")
 		case c.d.Loads[i].Mixed:
 			c.say(by + "; its loads are mixed in as nominal imposed loads of the basis, and it is not applied.")
 		default:
-			c.say(by + ": strength is judged with it under its loads and those that act with them, with 1.00 under its accidental ones. First yield is not divided by it.")
+			c.say(by + ": strength is judged with it under its loads and those that act with them, with 1.00 under its accidental ones. First yield is not divided by it." + c.ofStainless(g.Value))
 		}
 	}
 }

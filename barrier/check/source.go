@@ -36,6 +36,15 @@ func (c *run) sources() {
 	for i := range c.d.Braces {
 		tubeAndGrade(&c.d.Braces[i].Member)
 	}
+	for _, coupler := range c.couplers() {
+		for _, source := range coupler.Sources {
+			add(source)
+		}
+		add("factor 1.10 on couplers and their interaction: EN 12811-1:2003 10.2.3.2 and 10.3.3.5; terms from a public page, factors from memory")
+	}
+	if s := c.d.Fitting.Screw; s != nil {
+		add(fmt.Sprintf("set screw %s: %s (%s); torque coefficients: fastening handbook, public page (public); friction (memory)", s.Size, s.Source, s.Provenance))
+	}
 	for _, a := range c.actions {
 		add(fmt.Sprintf("%s: %s; %s", loadWords(a.Name), a.Clause, sourceOf(a)))
 		for i := range a.Steps {
@@ -65,12 +74,39 @@ func (c *run) sources() {
 	for _, line := range c.combinationSources() {
 		add(line)
 	}
-	if c.d.Basis == loads.BasisEN {
-		add("resistances: EN 1993-1-1:2005 with AC:2009, clauses as listed, formulas and γM0 from memory, held against published worked examples in the tests (memory)")
-	} else {
-		add("resistances: AISC 360-22, clauses as listed; F8, G5, H1, H3 and E3 as printed in the AISC Design Examples v16 (public), F8-2, F8-3, E7 and the second-order factor from memory; held against those examples in the tests")
+	for _, line := range c.groundSources() {
+		add(line)
+	}
+	for _, t := range c.models[0].tubes.all() {
+		add(t.told().source)
+	}
+	for _, line := range slices.Concat(c.netSources(), c.softeningSources()) {
+		add(line)
+	}
+	for _, a := range c.d.Post.Base.Bolts() {
+		if a.Bolt != nil {
+			add(fmt.Sprintf("bolt %s: %s (%s)", a.Bolt.Name, a.Bolt.Source, a.Bolt.Provenance))
+		}
+		if a.Class != nil {
+			add(fmt.Sprintf("bolt class %s: %s (%s)", a.Class.Name, a.Class.Source, a.Class.Provenance))
+		}
 	}
 	add("section properties: exact formulas of the circular ring (derived)")
+}
+
+// couplers returns the classes of coupler of the barrier, each once.
+func (c *run) couplers() []*barrier.Coupler {
+	of := []*barrier.Coupler{c.d.Fitting.Coupler, c.d.Fitting.Brace.Coupler}
+	for i := range c.d.Rails {
+		of = append(of, c.d.Rails[i].SpliceCoupler)
+	}
+	var out []*barrier.Coupler
+	for _, k := range of {
+		if k != nil && !slices.ContainsFunc(out, func(o *barrier.Coupler) bool { return o.Name == k.Name }) {
+			out = append(out, k)
+		}
+	}
+	return out
 }
 
 // sourceOf says where a load comes from. The provenance of one that is found from what the

@@ -48,6 +48,27 @@ func TestRailCriticalIsALowerBoundWithASplice(t *testing.T) {
 	}
 }
 
+// A stiff rail on soft posts turns as a whole: rigid rails have k Σ(x - x̄)²/l, and real ones
+// no more. Eigenvalues of a beam on springs with geometric stiffness (second method, derived).
+func TestRailCriticalIsALowerBoundOfATurningRail(t *testing.T) {
+	const source = "eigenvalue of an independent beam on springs with geometric stiffness"
+	for _, c := range []struct {
+		what    string
+		ei, k   float64 // N·m², N/m
+		posts   []float64
+		splices []float64
+		exact   float64
+	}{
+		{"rail of no give on three posts, 2 k L²/(2 L)", 1e12, 3e3, []float64{0, 1, 2}, nil, 3000},
+		{"114.3x9.53 on four posts of 60.3", 200e9 * math.Pi / 64 * (math.Pow(0.1143, 4) - math.Pow(0.09524, 4)), 26031.5, []float64{0, 1.2, 2.4, 3.6}, nil, 52048},
+		{"no give, spliced at the middle, k L/3", 1e12, 3e3, []float64{0, 1, 2, 3}, []float64{1.5}, 1000},
+	} {
+		if got := railCritical(c.ei, c.k, &barrier.Run{Posts: c.posts}, barrier.Joints{Splices: c.splices}); got > c.exact*1.0005 || got < 0.3*c.exact {
+			t.Errorf("%s: Ncr = %.0f N, want below %.0f N and of its size (%s)", c.what, got, c.exact, source)
+		}
+	}
+}
+
 // Beyond the critical force nothing passes, and the headline does not say that
 // members do.
 func TestPressedBeyondItsCriticalForce(t *testing.T) {

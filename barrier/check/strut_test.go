@@ -12,7 +12,7 @@ import (
 )
 
 // strutOf is a brace of a length (m) that leans at 3 : 4.
-func strutOf(t testing.TB, basis loads.Basis, m *barrier.Member, standard string, length float64) strut {
+func strutOf(t testing.TB, basis loads.Basis, m *barrier.Member, standard string, length float64) resistance {
 	t.Helper()
 	b := barrier.Brace{Member: *m, Height: 0.8 * length, Outward: 0.6 * length}
 	b.Tube = sections.Tube{Standard: standard}

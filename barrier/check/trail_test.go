@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -32,8 +33,8 @@ func TestTrails(t *testing.T) {
 				t.Errorf("%s: trail gives %v, the check %v", what, u, *row.Utilisation)
 			}
 			for _, step := range trail.Steps {
-				if step.Symbol == "" || step.Unit == "" || step.Formula == "" {
-					t.Errorf("%s: step %+v lacks its symbol, unit or formula", what, step)
+				if step.What == "" || step.Symbol == "" || step.Unit == "" || step.Provenance == "" {
+					t.Errorf("%s: step %+v lacks its words, symbol, unit or provenance", what, step)
 				}
 			}
 		}
@@ -58,6 +59,8 @@ func endOf(t *testing.T, trail *Trail) (demand, resistance float64) {
 	}
 	_, kind, _ := strings.Cut(trail.ID, "-")
 	switch {
+	case kind == "together":
+		return last("U"), 1
 	case kind == "bending":
 		return last("MEd,2", "MEd"), last("Mc,Rd")
 	case kind == "shear":
@@ -70,15 +73,25 @@ func endOf(t *testing.T, trail *Trail) (demand, resistance float64) {
 			t.Errorf("%s of %s: sum = %v, its steps give %v", trail.ID, trail.Element, got, sum)
 		}
 		return last("sum"), 1
+	case kind == "buckling":
+		lambda, alpha := math.Sqrt(last("A")*last("fy")/last("Ncr")), last("α")
+		phi := 0.5 * (1 + alpha*(lambda-0.2) + lambda*lambda)
+		n := last("NEd") / (last("A") * last("fy") / (phi + math.Sqrt(phi*phi-lambda*lambda)) / last("γM1"))
+		k := last("Cm") * (1 + math.Min(lambda-0.2, 0.8)*n)
+		sum := n + k*math.Hypot(last("My"), last("Mz"))*1e3/(last("Wpl")*last("fy")/last("γM1"))
+		if got := last("sum"); math.Abs(got-sum) > 1e-7*sum {
+			t.Errorf("%s of %s: sum = %v, its steps give %v", trail.ID, trail.Element, got, sum)
+		}
+		return last("sum"), 1
 	case kind == "yield":
 		sigma := math.Abs(last("N"))/last("A") + last("MEd,2", "MEd")*1e3/last("Wel")
-		tau := math.Abs(last("T"))*1e3/last("Wt") + 2*last("V")/last("A")
+		tau := math.Abs(last("T"))*1e3/last("Wt") + 2*last("VEd")/last("A")
 		if got := last("σeq"); math.Abs(got-math.Sqrt(sigma*sigma+3*tau*tau)) > 1e-7*got {
 			t.Errorf("%s of %s: σeq = %v, its steps give %v", trail.ID, trail.Element, got, math.Sqrt(sigma*sigma+3*tau*tau))
 		}
 		return last("σeq"), last("fy")
 	case strings.HasSuffix(kind, "deflection"):
-		return last("δ"), last("δlim")
+		return last("δ2", "δ"), last("δlim")
 	}
 	return last("Ed"), last("Rd")
 }
@@ -104,5 +117,35 @@ func TestDiagrams(t *testing.T) {
 	}
 	if got := r.Diagrams[0].Values[0]; math.Abs(got-governing.Demand) > 1e-7*got {
 		t.Errorf("moment at the foot of post 7 is %v in the diagram, %v in the check", got, governing.Demand)
+	}
+}
+
+// A step says how its value is known: what the file gives is the user's, a size of a table as its
+// row, and what is reckoned from these and from the run of the frame derived.
+func TestStepsAreKnown(t *testing.T) {
+	r := result(t, example(t, "boiler-gallery.toml"), Options{Trails: true})
+	for _, want := range []struct{ id, symbol, provenance string }{
+		{"base-flange-interaction", "x3", usersOwn},
+		{"base-flange-interaction", "NRk", usersOwn},
+		{"base-flange-interaction", "t", usersOwn},
+		{"base-flange-interaction", "D", "memory"},
+		{"base-flange-interaction", "e", derived},
+		{"base-flange-interaction", "vx", derived},
+		{"base-flange-interaction", "Sp", derived},
+		{"base-flange-interaction", "Tw", derived},
+		{"base-flange-tension", "Rk", usersOwn},
+		{"base-flange-bolt-steel", "As", "memory"},
+		{"base-socket-moment", "Rk", usersOwn},
+		{"fitting-slip", "Rd", usersOwn},
+		{"fitting-slip", "Ed", derived},
+	} {
+		at := slices.IndexFunc(r.Trails, func(trail Trail) bool { return trail.ID == want.id })
+		if at < 0 {
+			t.Fatalf("no trail of %s", want.id)
+		}
+		steps := r.Trails[at].Steps
+		if i := slices.IndexFunc(steps, func(s Step) bool { return s.Symbol == want.symbol }); i < 0 || steps[i].Provenance != want.provenance {
+			t.Errorf("%s: step %d, %s, of %+v; want it known by %q", want.id, i, want.symbol, steps, want.provenance)
+		}
 	}
 }

@@ -19,9 +19,11 @@ func (c *run) report() {
 	c.jointRows()
 	c.thrusts()
 	c.baseActions()
+	c.boltRows()
 	c.braceRows()
 	c.wallEnds()
 	c.handChecks()
+	c.frequency()
 	c.geometry()
 	c.loadRows()
 	c.natureRows()
@@ -50,6 +52,8 @@ func (c *run) foot() {
 		f.Statement = "not given"
 	case math.IsInf(c.d.Post.Base.Stiffness[0], 1):
 		f.Statement = "rigid, as stated"
+	case c.d.Post.Base.FromFixing:
+		f.Statement = "found from the fixing, that of its bolts alone"
 	case len(c.d.Post.Base.Stiffness) == 2:
 		f.Statement = "a range, both ends run"
 	default:
@@ -208,7 +212,7 @@ func (c *run) firstFailures(failed []string) string {
 // passedSoFar says what did pass.
 func (c *run) passedSoFar() string {
 	parts := []string{"members"}
-	if c.hasOpen(OpenBuckling, OpenSecondOrder) {
+	if c.hasOpen(OpenSecondOrder) {
 		parts[0] = "members but for stability"
 	}
 	if c.limits.any() && c.out.Governing.Deflection.ID != "" && !c.hasOpen(OpenDeflection, OpenTotalMovement) {
@@ -216,6 +220,9 @@ func (c *run) passedSoFar() string {
 	}
 	if c.fittingsComplete() {
 		parts = append(parts, "fittings")
+	}
+	if c.feetComplete() {
+		parts = append(parts, "feet")
 	}
 	undecided := func(g GeometryRow) bool { return g.Status == Unchecked }
 	if len(c.out.Geometry) > 0 && !c.d.LeaveOut.Geometry && !slices.ContainsFunc(c.out.Geometry, undecided) {

@@ -161,7 +161,7 @@ func TestMirrorImage(t *testing.T) {
 				}
 				a, b := both[0], both[1]
 				name := joint + ", " + e[0] + ", " + direction
-				for _, id := range []string{"post-bending", "post-shear", "post-interaction", "rail-bending", "rail-shear", "rail-torsion", "rail-interaction", "fitting-force", "fitting-slip", "fitting-twist", "fitting-moment"} {
+				for _, id := range []string{"post-bending", "post-shear", "post-interaction", "rail-bending", "rail-shear", "rail-torsion", "rail-interaction", "fitting-force", "fitting-slip", "fitting-twist", "fitting-moment", "fitting-together"} {
 					if x, y := a.largest(id), b.largest(id); math.Abs(x-y) > 1e-6*(1+math.Abs(x)) {
 						t.Errorf("%s: %s is %v, its mirror image %v", name, id, x, y)
 					}

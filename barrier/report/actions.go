@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/quantity"
 )
 
 // What fittings, splices, wall ends and feet must carry.
@@ -85,6 +86,55 @@ func (p *printer) feet() {
 		p.baseTable(rows, level, &loads)
 	}
 	p.keys(loads)
+	p.bolts()
+}
+
+// bolts prints what each bolt of a foot carries where one of them is pulled most. Only the
+// places that bolts differ by are told.
+func (p *printer) bolts() {
+	if len(p.r.Bolts) == 0 {
+		return
+	}
+	first := p.r.Bolts[0]
+	p.line("")
+	p.sentence(fmt.Sprintf("Bolts of post %d, under the load that pulls one of them most:", first.Post))
+	var told []boltPlace
+	columns := []Column{Numbers("bolt"), Words("place")}
+	for _, place := range [...]boltPlace{
+		{"outward", func(b *check.BoltRow) float64 { return b.Outward }},
+		{"along", func(b *check.BoltRow) float64 { return b.Along }},
+		{"up", func(b *check.BoltRow) float64 { return b.Up }},
+	} {
+		if slices.ContainsFunc(p.r.Bolts, func(b check.BoltRow) bool { return place.of(&b) != 0 }) {
+			told, columns = append(told, place), append(columns, p.measure(place.name, "mm"))
+		}
+	}
+	t := NewTable(append(columns, p.measure("tension", "N"), p.measure("shear", "N"))...)
+	bearings := false
+	for i := range p.r.Bolts {
+		b := &p.r.Bolts[i]
+		place := b.Place
+		if place == check.OnFlange {
+			place, bearings = "bearing "+quantity.Fix(b.Bearing, 0)+" deg", true
+		}
+		cells := []string{strconv.Itoa(b.Bolt), place}
+		for _, at := range told {
+			const m = 1e3 // mm
+			cells = append(cells, p.number(at.of(b)*m, "mm"))
+		}
+		t.Add(append(cells, p.number(b.Tension, "N"), p.number(b.Shear, "N"))...)
+	}
+	p.table(t)
+	p.words("  ", "    ", first.Load)
+	if bearings {
+		p.sentence("A bearing is turned from outward, 0 deg, towards the end of the run.")
+	}
+}
+
+// boltPlace is one of the coordinates of a bolt.
+type boltPlace struct {
+	name string
+	of   func(*check.BoltRow) float64 // m
 }
 
 // footPosts says which posts are listed where not all are.

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"example.com/stanchion/barrier/check"
@@ -109,34 +108,6 @@ func joined(separator string, parts ...string) string {
 		}
 	}
 	return strings.Join(said, separator)
-}
-
-// trails prints the trails of the checks above, each a numbered table of steps.
-func (p *printer) trails() {
-	printed := 0
-	for _, row := range selectChecks(p.r.Checks).worst {
-		for _, trail := range p.r.Trails {
-			if trail.ID == row.ID && trail.Element == row.Element {
-				p.trail(trail)
-				printed++
-			}
-		}
-	}
-	if more := len(p.r.Trails) - printed; more > 0 {
-		p.line("")
-		p.sentence(fmt.Sprintf("%d more trails are in the JSON.", more))
-	}
-}
-
-func (p *printer) trail(trail check.Trail) {
-	p.heading("Trail of " + trail.ID + ", " + trail.Element)
-	t := NewTable(Numbers(""), Words("symbol"), Numbers("value"), Words(""))
-	for i, step := range trail.Steps {
-		value, unit := p.step(step.Value, step.Unit)
-		t.Add(strconv.Itoa(i+1), step.Symbol, significant(value), unit)
-		t.Note(joined("; ", step.Formula, step.Clause))
-	}
-	p.table(t)
 }
 
 // significant prints a value with six significant digits, without an exponent.

@@ -82,6 +82,7 @@ func fixture() *check.Result {
 			{Post: 7, ExtremeOf: "M", Level: "design", Combination: "1.35 G + 1.75 Fu", Load: load, Fy: 692, Fz: -61, Mx: -761},
 			{Post: 7, ExtremeOf: "Mx-", Level: "characteristic", Combination: "1.0 G + 1.0 Fu", Load: load, Fy: 395, Fz: -45, Mx: -435, My: math.Copysign(0, -1)},
 		},
+		Frequency: &check.Frequency{Lowest: new(11.4), Words: "posts and rails sway across, on rigid feet"},
 		HandChecks: []check.HandCheck{{What: "post base moment, tributary width", Element: "post 7", Formula: "1.75 x 300 N/m x 1.5 m x 1.1 m",
 			Hand: 866.25, Frame: 761, Unit: "Nm", Ratio: 0.8785}},
 		Geometry: []check.GeometryRow{{Rule: "top of rail at least 1100 mm", Schedule: "EN ISO 14122-3", Occupancy: "machinery access", Standard: "EN ISO 14122-3 7.1", Required: 1100, Found: 1124.15,

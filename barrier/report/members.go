@@ -62,6 +62,18 @@ func (p *printer) posts() {
 	if more := len(p.r.Posts) - len(shown); more > 0 {
 		p.sentence(fmt.Sprintf("The ends and the worst of %d posts; the other %d are in the JSON.", len(p.r.Posts), more))
 	}
+	p.frequency()
+}
+
+// frequency prints the lowest natural frequency of the run.
+func (p *printer) frequency() {
+	switch f := p.r.Frequency; {
+	case f == nil:
+	case f.Lowest == nil:
+		p.sentence("Lowest natural frequency: " + f.Words + ".")
+	default:
+		p.sentence(fmt.Sprintf("Lowest natural frequency, for information: %s Hz (%s).", significantTo(*f.Lowest, 3), f.Words))
+	}
 }
 
 // station prints where a post stands: in US units to a tenth of an inch, for the table is

@@ -35,6 +35,10 @@ func readings(unit string) (metric, us reading) {
 		return reading{"Nm", 1}, reading{"lbf-ft", 1}
 	case "MPa":
 		return reading{"MPa", 1}, reading{"ksi", 2}
+	case "kPa":
+		return reading{"kPa", 3}, reading{"psf", 1}
+	case "kPa/m":
+		return reading{"kPa/m", 3}, reading{"psf/ft", 1}
 	case "Nm/rad":
 		return reading{"kNm/rad", 1}, reading{"kip-ft/rad", 1}
 	case "1", "":
@@ -43,17 +47,22 @@ func readings(unit string) (metric, us reading) {
 	return reading{unit, 3}, reading{unit, 3}
 }
 
-func (p *printer) reading(unit string) reading {
+func (p *printer) reading(unit string) reading { return readingIn(p.units, unit) }
+
+func readingIn(units quantity.System, unit string) reading {
 	metric, us := readings(unit)
-	if p.units == quantity.US {
+	if units == quantity.US {
 		return us
 	}
 	return metric
 }
 
 // in converts a value of the result for the reader.
-func (p *printer) in(value float64, unit string) float64 {
-	read := p.reading(unit)
+func (p *printer) in(value float64, unit string) float64 { return readIn(p.units, value, unit) }
+
+// readIn converts a value of the result for readers of a system of units.
+func readIn(units quantity.System, value float64, unit string) float64 {
+	read := readingIn(units, unit)
 	if read.unit == unit || read.unit == "" {
 		return value
 	}
@@ -90,10 +99,10 @@ func (p *printer) measure(head, unit string) Column {
 	return Numbers(strings.TrimSuffix(head+"\n"+p.unit(unit), "\n"))
 }
 
-// step converts the value of a step of a trail for the reader, with the unit to print;
-// sections are read in powers of the inch.
-func (p *printer) step(value float64, unit string) (float64, string) {
-	if p.units != quantity.US {
+// stepIn converts the value of a step of a trail for readers of a system of units, with the unit
+// to print; sections are read in powers of the inch.
+func stepIn(units quantity.System, value float64, unit string) (float64, string) {
+	if units != quantity.US {
 		return value, strings.TrimPrefix(unit, "1")
 	}
 	const inch = 25.4 // mm, exact
@@ -102,7 +111,10 @@ func (p *printer) step(value float64, unit string) (float64, string) {
 			return value / math.Pow(inch, float64(power+1)), unitOf[1]
 		}
 	}
-	return p.in(value, unit), p.unit(unit)
+	if unit == "N/mm" {
+		return readIn(units, value*1e3, "N/m") / 12 / 1000, "kip/in"
+	}
+	return readIn(units, value, unit), readingIn(units, unit).unit
 }
 
 // Utilisation prints demand over resistance rounded up at the third digit; one

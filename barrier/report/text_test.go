@@ -26,8 +26,15 @@ func TestTextLayout(t *testing.T) {
 }
 
 func TestTextIsEightyColumnsWide(t *testing.T) {
+	r := fixture()
+	for _, id := range check.CheckIDs() { // of the longest id
+		if len(id.ID) > len(r.Governing.Overall.ID) {
+			r.Governing.Overall.ID = id.ID
+		}
+	}
+	r.Governing.Overall.Element = "rail middle bay 2"
 	for _, units := range []quantity.System{quantity.Metric, quantity.US} {
-		for i, line := range strings.Split(text(t, fixture(), units), "\n") {
+		for i, line := range strings.Split(text(t, r, units), "\n") {
 			if utf8.RuneCountInString(line) > width {
 				t.Errorf("%v: line %d has %d columns: %s", units, i+1, utf8.RuneCountInString(line), line)
 			}
@@ -206,15 +213,91 @@ func TestUsersTextCannotMoveTheCursor(t *testing.T) {
 
 func TestTrailsAreNumbered(t *testing.T) {
 	r := fixture()
-	r.Trails = []check.Trail{{ID: "post-bending", Element: "post 7", Steps: []check.Step{
-		{Symbol: "Wpl", Value: 6516.97, Unit: "mm3", Formula: "(D^3 - d^3) / 6"},
-		{Symbol: "Mc,Rd", Value: 1270.809, Unit: "Nm", Formula: "Wpl fy / gM0", Clause: "EN 1993-1-1 6.2.5"},
-	}}, {ID: "post-bending", Element: "post 1"}}
+	r.Trails = trailsOf(r, 1, bendingSteps())
 	got := text(t, r, quantity.Metric)
-	for _, want := range []string{"Trail of post-bending, post 7", "1  Wpl     6516.97  mm3", "2  Mc,Rd   1270.81  Nm", "1 more trails are in the JSON"} {
+	for _, want := range []string{
+		"Trail of post-bending, post 7\n  ULS 1.35 G + 1.75 Fu; base\n  point 0.450 kN outward on top rail at x = 9.000 m\n",
+		"  1  moment about z of the section  Mz         -761  Nm   the frame\n  2  plastic section modulus",
+		"  2  plastic section modulus        Wpl     6516.97  mm³  derived\n      (d³ - (d - 2t)³)/6 = (48.3³ - (48.3 - 2 × 3.2)³)/6\n",
+		"  3  bending resistance             Mc,Rd   1270.81  Nm   memory\n      Wpl fy / γM0 = 6516.97 × 195 / 1; EN 1993-1-1 6.2.5\n",
+		"\n      |Mz| = |-761|\n", "\n      Mz² = (-761)²; a clause\n",
+		"  In N and mm: 1 Nm = 1000 N mm.\n  761.0 Nm / 1271.0 Nm = 0.599\n", "2 more trails are in the JSON",
+	} {
 		if !strings.Contains(got, want) {
 			t.Errorf("the trail does not have %q:\n%s", want, got)
 		}
+	}
+	var first, second bytes.Buffer
+	for _, out := range []*bytes.Buffer{&first, &second} {
+		if err := Explanation(out, r, []Explained{{At: 1, Why: "governs overall"}}, []string{"a note"}, TextOptions{}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	explained := first.String()
+	if explained != second.String() || !strings.HasPrefix(explained, "Cautions\n  C1 ") || !strings.HasSuffix(explained, "= 0.599\n\n  a note\n") ||
+		!strings.Contains(explained, "Trail of post-bending, post 7; governs overall\n") || strings.Contains(explained, "Load path") {
+		t.Errorf("explained:\n%s", explained)
+	}
+}
+
+// bendingSteps are some steps of a trail, with the values put in.
+func bendingSteps() []check.Step {
+	d, wall := check.StepValue{Symbol: "d", Value: 48.3, Unit: "mm"}, check.StepValue{Symbol: "t", Value: 3.2, Unit: "mm"}
+	moment := []check.StepValue{{Symbol: "Mz", Value: -761, Unit: "Nm"}}
+	return []check.Step{
+		{What: "moment about z of the section", Symbol: "Mz", Value: -761, Unit: "Nm", Clause: check.FromFrame, Provenance: "derived"},
+		{What: "plastic section modulus", Symbol: "Wpl", Value: 6516.97, Unit: "mm³", Formula: "(d³ - (d - 2t)³)/6", Values: []check.StepValue{d, wall}, Provenance: "derived"},
+		{What: "bending resistance", Symbol: "Mc,Rd", Value: 1270.809, Unit: "Nm", Formula: "Wpl fy / γM0", Clause: "EN 1993-1-1 6.2.5", Provenance: "memory",
+			Values: []check.StepValue{{Symbol: "Wpl", Value: 6516.97, Unit: "mm³"}, {Symbol: "fy", Value: 195, Unit: "MPa"}, {Symbol: "γM0", Value: 1, Unit: "1"}}},
+		{What: "size", Symbol: "MEd", Value: 761, Unit: "Nm", Formula: "|Mz|", Values: moment, Provenance: "derived"},
+		{What: "square", Symbol: "M2", Value: 579121, Unit: "1", Formula: "Mz²", Values: moment, Clause: "a clause", Provenance: "derived"},
+	}
+}
+
+// trailsOf are trails of all checks of a result up to the last, one of them with steps.
+func trailsOf(r *check.Result, at int, steps []check.Step) []check.Trail {
+	var out []check.Trail
+	for i := range r.Checks[:4] {
+		trail := check.Trail{ID: r.Checks[i].ID, Element: r.Checks[i].Element, Load: r.Checks[i].Load, Steps: []check.Step{}}
+		if i == at {
+			trail.Steps = steps
+		}
+		out = append(out, trail)
+	}
+	return out
+}
+
+// The formulas of an American code are read in inches, those of another stay in N and mm.
+func TestTrailsInUSUnits(t *testing.T) {
+	r := fixture()
+	r.Trails = trailsOf(r, 1, bendingSteps())
+	if got := text(t, r, quantity.US); !strings.Contains(got, "Mc,Rd   1270.81  Nm ") || !strings.Contains(got, "561.3 lbf-ft / 937.4 lbf-ft = 0.599") {
+		t.Errorf("a trail of EN 1993 in US units:\n%s", got)
+	}
+	r.Basis = "AISC-LRFD"
+	if got := text(t, r, quantity.US); !strings.Contains(got, "Wpl      0.39769  in³ ") || !strings.Contains(got, "0.39769 × 28.2824 / 1;") || !strings.Contains(got, "1 lbf-ft = 0.012 kip-in") {
+		t.Errorf("a trail of AISC 360 in US units:\n%s", got)
+	}
+}
+
+func TestStepsInJSON(t *testing.T) {
+	r := fixture()
+	r.Trails = trailsOf(r, 1, bendingSteps()[:3])
+	var out bytes.Buffer
+	if err := ExplanationJSON(&out, r, []Explained{{At: 1}}, nil); err != nil {
+		t.Fatal(err)
+	}
+	const want = `"what": "bending resistance",
+            "symbol": "Mc,Rd",
+            "formula": "Wpl fy / γM0",
+            "values": [
+              {
+                "symbol": "Wpl",
+                "value": 6516.97,
+                "unit": "mm³"
+              },`
+	if got := out.String(); !strings.Contains(got, want) || !strings.Contains(got, `"provenance": "memory"`) || !strings.Contains(got, `"id": "C1"`) {
+		t.Errorf("%s\nlacks\n%s", got, want)
 	}
 }
 

@@ -69,7 +69,12 @@ func (p *printer) verdict() {
 func (p *printer) governing() {
 	p.heading("What holds it back")
 	g := p.r.Governing
-	t := NewTable(Words(""), Words("check"), Words("element"), Numbers("utilisation"), Words(""))
+	head := "utilisation"
+	const wideID = 22 // columns; a longer one takes those of the head
+	if max(len(g.Overall.ID), len(g.Strength.ID), len(g.Deflection.ID)) > wideID {
+		head = "util-\nisation"
+	}
+	t := NewTable(Words(""), Words("check"), Words("element"), Numbers(head), Words(""))
 	for _, row := range []struct {
 		of  string
 		ref check.CheckRef

@@ -161,7 +161,7 @@ func strengthIn(system quantity.System, strength scale, mpa, ksi *float64) strin
 
 func checks(words []string, _ quantity.System) catalogue {
 	rows := []check.CheckID{}
-	out := sheet{columns: []column{{"id", 24}, {"what is checked", 52}}}
+	out := sheet{columns: []column{{"id", 25}, {"what is checked", 51}}}
 	for _, id := range check.CheckIDs() {
 		if !matches(words, id.ID, id.Meaning) {
 			continue

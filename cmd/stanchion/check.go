@@ -42,10 +42,11 @@ func checkCommand() *cobra.Command {
 		Use:   "check FILE...",
 		Short: "check barriers and print a report, or one line for each file",
 		Long: `check reads a barrier from a TOML file and prints a report: cautions, verdict,
-what holds it back, load path, posts, rails, fittings, feet, checks, geometry
-rules, hand checks, what is not checked, assumptions, loads, inputs, sources
-and self-check. A file named - is standard input. The text report shows the worst
-rows and all that fail; --format json has every row.
+what holds it back, load path, posts, rails, braces, fittings, wall ends, feet,
+their bolts, checks, geometry rules, hand checks, what is not checked,
+assumptions, loads, inputs, sources and self-check. A file named - is standard
+input. The text report shows the worst rows and all that fail; --format json has
+every row. How one of them came about is told by stanchion explain.
 
 Several files are checked at the same time and told in the order given: in text
 one line each as soon as its turn has come (verdict, utilisation, what governs,
@@ -61,7 +62,7 @@ complete, and is left as it was after any error.
 ` + exitCodes,
 		Example: `  stanchion check gallery.toml                            # exit 0
   stanchion check loading-bay.toml                        # exit 1
-  stanchion check --format json -o pit.json pump-pit.toml # exit 4
+  stanchion check --format json -o pit.json pump-pit.toml # exit 0
   stanchion check gallery.toml valve-platform.toml        # exit 4
   stanchion check --full gallery.toml loading-bay.toml    # exit 1
   stanchion check --trails - < gallery.toml               # exit 0`,
@@ -208,9 +209,23 @@ func await(ctx context.Context, found <-chan outcome) (outcome, error) {
 	return outcome{}, &ending{exitInterrupted, errors.New("interrupted")}
 }
 
-// examine takes one file from its bytes to its report. A bug that panics on the
-// way gives no report, and not the exit code of a wrong input.
-func (c *checkCall) examine(file string, stdin io.Reader) (f outcome) {
+// examine takes one file from its bytes to its report.
+func (c *checkCall) examine(file string, stdin io.Reader) outcome {
+	options := check.Options{Trails: c.trails, AllBaseActions: c.feet}
+	return examine(file, stdin, c.format, options, func(out io.Writer, result *check.Result, units quantity.System) error {
+		switch {
+		case c.format == "json":
+			return report.JSON(out, result)
+		case c.reports():
+			return report.Text(out, result, report.TextOptions{Units: units})
+		}
+		return nil
+	})
+}
+
+// examine takes one file from its bytes to what is written of its result. A bug that panics
+// on the way gives no report, and not the exit code of a wrong input.
+func examine(file string, stdin io.Reader, format string, o check.Options, write func(io.Writer, *check.Result, quantity.System) error) (f outcome) {
 	defer func() {
 		if bug := recover(); bug != nil {
 			f = outcome{file: file, code: exitUntrusted, err: fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack())}
@@ -224,22 +239,20 @@ func (c *checkCall) examine(file string, stdin io.Reader) (f outcome) {
 	if err != nil {
 		return outcome{file: file, code: exitWrong, err: err}
 	}
-	units := definition.Units
-	if c.format == "json" {
-		units = quantity.Metric // what people read in never changes the JSON
+	o.Units = definition.Units
+	if format == "json" {
+		o.Units = quantity.Metric // what people read in never changes the JSON
 	}
-	result, err := check.Run(definition, check.Options{Units: units, Trails: c.trails, AllBaseActions: c.feet})
+	result, err := check.Run(definition, o)
 	if err != nil {
 		return outcome{file: file, code: exitOf(err), err: err}
 	}
 	var out bytes.Buffer
-	switch {
-	case c.format == "json":
-		err = report.JSON(&out, result)
-	case c.reports():
-		err = report.Text(&out, result, report.TextOptions{Units: units})
-	}
-	if err != nil {
+	if err := write(&out, result, o.Units); err != nil {
+		var end *ending
+		if errors.As(err, &end) {
+			return outcome{file: file, code: end.code, err: end.err}
+		}
 		return outcome{file: file, code: exitUntrusted, err: err}
 	}
 	return outcome{file: file, code: exitCode(result.Status), verdict: verdictOf(result), report: out.Bytes()}

@@ -71,6 +71,8 @@ func typings() []typing {
 		{typed: `stanchion check gallery.toml so`, want: `stanchion check gallery.toml south/`},
 		{typed: `stanchion check "my site/w`, want: `stanchion check "my site/walkway.toml" `},
 		{typed: `stanchion check my\ site/w`, want: `stanchion check my\ site/walkway.toml `},
+		{typed: `stanchion explain ga`, want: `stanchion explain gallery.toml `},
+		{typed: `stanchion explain gallery.toml --check rail-sp`, want: `stanchion explain gallery.toml --check rail-span-deflection `},
 		{typed: `stanchion check -o no`, want: `stanchion check -o notes.txt `},
 		{typed: `stanchion version `, want: `stanchion version `},
 		{typed: `stanchion list tubes `, want: `stanchion list tubes `},

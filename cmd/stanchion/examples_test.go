@@ -19,28 +19,41 @@ import (
 // exampleCodes is the exit code that each example is made to have.
 func exampleCodes() map[string]int {
 	return map[string]int{
+		"boat-house":        exitPass,
+		"boiler-gallery":    exitPass,
+		"brine-platform":    exitPass,
+		"bund-path":         exitPass,
 		"cable-gallery":     exitPass,
-		"cellar-stair":      exitIncomplete,
+		"cellar-stair":      exitPass,
+		"clarifier-walkway": exitPass,
+		"compressor-deck":   exitPass,
 		"dosing-room":       exitPass,
+		"fish-pass":         exitPass,
 		"gallery":           exitPass,
 		"grain-loft":        exitPass,
+		"hangar-roof":       exitPass,
 		"hoist-opening":     exitPass,
 		"inlet-channel":     exitPass,
+		"kiln-walk":         exitIncomplete,
 		"loading-bay":       exitFail,
-		"mixing-deck":       exitIncomplete,
+		"mill-platform":     exitPass,
+		"mixing-deck":       exitPass,
+		"orchard-bank":      exitPass,
 		"ore-bridge":        exitPass,
-		"pump-pit":          exitIncomplete,
+		"pump-pit":          exitPass,
 		"pump-terrace":      exitIncomplete,
 		"quay-gate":         exitIncomplete,
-		"roof-edge":         exitIncomplete,
+		"repair-staging":    exitPass,
+		"roof-edge":         exitPass,
 		"roof-terrace":      exitPass,
 		"sampling-platform": exitIncomplete,
 		"screen-house-asd":  exitPass,
 		"screen-house-lrfd": exitPass,
 		"settling-tanks":    exitIncomplete,
 		"signal-deck":       exitPass,
-		"snow-lookout":      exitIncomplete,
+		"snow-lookout":      exitPass,
 		"valve-platform":    exitIncomplete,
+		"weir-bridge":       exitIncomplete,
 	}
 }
 
@@ -139,20 +152,22 @@ func words(command string) []string {
 //
 //	<!-- file: testdata/gallery.toml -->
 //	<!-- output: stanchion check testdata/gallery.toml; exit 0 -->
-//	<!-- output: stanchion check testdata/gallery.toml; exit 0; until Posts: -->
+//	<!-- output: stanchion check testdata/gallery.toml; exit 0; from Load path; until Posts: -->
+//	<!-- part of: testdata/gallery.toml; from [post.base]; until [[rail]] -->
 //	<!-- added to: testdata/gallery.toml; exit 0 -->
 //
-// is that file, or what that command prints, in the third form the lines before
-// the first that starts so, and then "...". In the last form it is tables that
-// stand behind those of that file, and a check of the whole ends so. With
-// -update files and outputs are written anew.
+// is that file, or what that command prints; in the third form from the first line that
+// starts so to the next that starts so, either left out, with "..." where more follows. The
+// fourth is such a part of a file. In the last form it is tables that stand behind
+// those of that file, and a check of the whole ends so. With -update files, parts and
+// outputs are written anew.
 func TestReadme(t *testing.T) {
 	t.Chdir("../..")
 	page, err := os.ReadFile("README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	block := regexp.MustCompile("(?s)(<!-- (file|output|added to): ([^\n]*) -->\n+```[a-z]*\n)(.*?)(```\n)")
+	block := regexp.MustCompile("(?s)(<!-- (file|part of|output|added to): ([^\n]*) -->\n+```[a-z]*\n)(.*?)(```\n)")
 	kinds := []string{}
 	fresh := block.ReplaceAllStringFunc(string(page), func(old string) string {
 		part := block.FindStringSubmatch(old)
@@ -163,12 +178,15 @@ func TestReadme(t *testing.T) {
 			shown = fileShown(t, part[3])
 		case "output":
 			shown = outputShown(t, part[3])
+		case "part of":
+			name, cut, _ := strings.Cut(part[3], "; ")
+			shown = strings.TrimSuffix(cutOut(t, fileShown(t, name), name, strings.Split(cut, "; ")), "\n...\n")
 		default:
 			checkAdded(t, part[3], shown)
 		}
 		return part[1] + shown + part[5]
 	})
-	for _, kind := range []string{"file", "output", "added to"} {
+	for _, kind := range []string{"file", "part of", "output", "added to"} {
 		if !slices.Contains(kinds, kind) {
 			t.Errorf("README.md shows %v, none of them %q", kinds, kind)
 		}
@@ -205,12 +223,24 @@ func outputShown(t *testing.T, order string) string {
 	if len(parts) == 2 {
 		return stdout + stderr
 	}
-	end := strings.TrimPrefix(parts[2], "until ")
-	before, _, found := strings.Cut(stdout, "\n"+end)
-	if !found {
-		t.Errorf("README.md: no line of %s starts with %q", parts[0], end)
+	return cutOut(t, stdout, parts[0], parts[2:])
+}
+
+// cutOut returns the lines of a text "from" one that starts so "until" one that starts so.
+func cutOut(t *testing.T, text, of string, ends []string) string {
+	for _, end := range ends {
+		which, start, _ := strings.Cut(end, " ")
+		before, after, found := strings.Cut("\n"+text, "\n"+start)
+		switch {
+		case !found || which != "from" && which != "until":
+			t.Errorf("README.md: no line of %s for %q", of, end)
+		case which == "from":
+			text = start + after
+		default:
+			text = strings.Trim(before, "\n") + "\n\n...\n"
+		}
 	}
-	return strings.TrimRight(before, "\n") + "\n\n...\n"
+	return text
 }
 
 // TestReportsHold80Columns holds that a report of every example, with its trails, fits

@@ -55,19 +55,21 @@ func rootCommand() *cobra.Command {
 		Use:   "stanchion COMMAND",
 		Short: "check tube-and-fitting guard rails",
 		Long: `stanchion checks a guard rail of round tubes and slip-on fittings: uprights,
-rails, fittings and feet against the loads of a code, from one TOML file.
+rails, fittings and feet, down to bolts, concrete, ground or counterweights,
+against the loads of a code, from one TOML file.
 
 It is a pre-check. A qualified engineer must verify the result; the local code
 and licensed practice come first.
 
 ` + exitCodes,
 		Example: `  stanchion check gallery.toml          # exit 0
+  stanchion explain gallery.toml        # exit 0
   stanchion list tubes --match DN40     # exit 0
   stanchion completion bash             # exit 0
   stanchion version                     # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return errors.New("a command is missing: check, list, completion or version")
+				return errors.New("a command is missing: check, explain, list, completion or version")
 			}
 			return unknownCommand(cmd, args[0])
 		},
@@ -82,7 +84,7 @@ and licensed practice come first.
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveNoFileComp)
-	root.AddCommand(checkCommand(), listCommand(), completionCommand(), versionCommand())
+	root.AddCommand(checkCommand(), explainCommand(), listCommand(), completionCommand(), versionCommand())
 	return root
 }
 
