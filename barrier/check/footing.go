@@ -148,41 +148,36 @@ func unbounded(*analysis.State) float64 { return math.Inf(1) }
 // feet searches the foot of one post.
 func (m *model) feet(c *run, post int) {
 	footings := c.footings()
-	foot := m.analysis.Post(post).Probes[0]
-	levels := []analysis.Level{analysis.Strength, analysis.Characteristic, analysis.Equilibrium}
-	at := func(f *footing) (query, measure int) {
-		query = slices.Index(levels, f.level)
-		for i := range footings {
-			if &footings[i] == f {
-				return query, measure
-			}
-			if footings[i].level == f.level {
-				measure++
-			}
-		}
-		panic("check: a footing of another post")
+	if len(footings) == 0 {
+		return
 	}
-	found := c.worstHeldBy(m, foot, 0, func(factor float64) []analysis.Query {
+	var levels []analysis.Level                // that a footing asks for, a query each
+	var measures []int                         // of each query
+	places := make([][2]int, 0, len(footings)) // of each footing: its query and its measure there
+	for i := range footings {
+		q := slices.Index(levels, footings[i].level)
+		if q < 0 {
+			q = len(levels)
+			levels, measures = append(levels, footings[i].level), append(measures, 0)
+		}
+		places = append(places, [2]int{q, measures[q]})
+		measures[q]++
+	}
+	found := c.worstHeldBy(m, m.analysis.Post(post).Probes[0], 0, func(factor float64) []analysis.Query {
 		t := underRaised(m.tubes.post, factor)
 		queries := make([]analysis.Query, len(levels))
 		for q := range levels {
 			queries[q].Level = levels[q]
 		}
 		for i := range footings {
-			q, _ := at(&footings[i])
-			j := footings[i].judgeBy(t)
-			queries[q].Measures = append(queries[q].Measures, analysis.Measure{Of: func(s *analysis.State) float64 { return j(s, nil) }, Bound: unbounded})
+			of, j := &queries[places[i][0]], footings[i].judgeBy(t)
+			of.Measures = append(of.Measures, analysis.Measure{Of: func(s *analysis.State) float64 { return j(s, nil) }, Bound: unbounded})
 		}
 		return queries
 	})
 	for i := range footings {
-		f := &footings[i]
-		q, n := at(f)
-		p := found[q][n]
-		t := m.tubes.post
-		if p.raise.factor > 1 {
-			t = underRaised(t, p.raise.factor)
-		}
+		f, p := &footings[i], found[places[i][0]][places[i][1]]
+		t := underRaised(m.tubes.post, p.raise.factor)
 		found := finding{id: f.id, element: postName(post), member: post, footing: f, judge: p.raise.judge(f.judgeBy(t)), raise: p.raise, placed: p.Placed, model: m}
 		if f.open != "" {
 			m.demandsOnFeet = append(m.demandsOnFeet, found)
