@@ -44,7 +44,7 @@ func (a annex) caution(s Schedule) string {
 //
 // The error is an *AnnexError for an annex that is not carried, or one of FindSchedule.
 func FindScheduleIn(annex, name, occupancy string) (Schedule, error) {
-	table := scheduleTable()
+	table := scheduleIndexTable().heads
 	annex = strings.TrimSpace(annex)
 	national, ok := table.annex(annex)
 	if annex != "" && !ok {
@@ -83,7 +83,7 @@ func (t *tables) annex(name string) (annex, bool) {
 }
 
 // Annexes returns the names of the national annexes carried, such as "UK".
-func Annexes() []string { return scheduleTable().annexNames() }
+func Annexes() []string { return scheduleIndexTable().heads.annexNames() }
 
 // annexNames returns the names of the annexes carried.
 func (t *tables) annexNames() []string {

@@ -50,11 +50,14 @@ func (s Schedule) auditCategories() error {
 	if len(s.Categories) > 0 && !slices.Contains(s.Categories, s.Category) {
 		return fmt.Errorf("category %s is none of %s", s.Category, s.Categories)
 	}
+	if len(s.Categories) == 0 {
+		return nil
+	}
 	var faults []error
-	as := mixTable().psi("", s.Category)
+	as := psiTable().psi("", s.Category)
 	for _, category := range s.Categories {
 		faults = append(faults, knownCategory("schedule", category))
-		if r := mixTable().psi("", category); r.Psi0 > as.Psi0 || r.Psi1 > as.Psi1 || r.Psi2 > as.Psi2 {
+		if r := psiTable().psi("", category); r.Psi0 > as.Psi0 || r.Psi1 > as.Psi1 || r.Psi2 > as.Psi2 {
 			faults = append(faults, fmt.Errorf("category %s has a larger psi than %s", category, s.Category))
 		}
 	}

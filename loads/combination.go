@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Combination is one combination of permanent actions with one variable action.
@@ -99,15 +100,15 @@ func (f Family) home() (basis Basis, ok bool) {
 // movement, cases 1 and 2 of NBC Table 4.1.3.2.-A, or AS/NZS 1170.0 4.2.2 (a) and (b). It
 // panics for a basis that is none of the constants.
 func CombinationsOf(b Basis) Combinations {
-	for _, c := range combinationTable() {
-		if c.Basis == b {
-			if rules := b.rules(); len(rules) > 0 {
-				c.rule = rules[0]
-			}
-			return c
-		}
+	carried, ok := combinationParts()[b]
+	if !ok {
+		panic(fmt.Sprintf("loads: no combinations for basis %q", b))
 	}
-	panic(fmt.Sprintf("loads: no combinations for basis %q", b))
+	c := carried()
+	if rules := b.rules(); len(rules) > 0 {
+		c.rule = rules[0]
+	}
+	return c
 }
 
 // RuleError says that a basis has no such rule for strength.
@@ -138,8 +139,12 @@ func CombinationsUnder(b Basis, annex, rule string) (Combinations, error) {
 		}
 		c.rule = rule
 	}
-	for _, name := range mixTable().annexes() {
-		if b == BasisEN && strings.EqualFold(name, strings.TrimSpace(annex)) {
+	annex = strings.TrimSpace(annex)
+	if b != BasisEN || annex == "" {
+		return c, nil
+	}
+	for _, name := range psiTable().annexes() {
+		if strings.EqualFold(name, annex) {
 			c.annex = name
 		}
 	}
@@ -226,8 +231,25 @@ type basisRow struct {
 	Mixed           factorRow
 }
 
-// decodeCombinations reads the combinations of every basis.
-func decodeCombinations(data []byte) ([]Combinations, error) {
+// combinationsFile is the embedded file of combinations with one variable action.
+const combinationsFile = "tables/combinations.toml"
+
+// combinationParts parses the combinations of each basis, once and when they are asked for.
+var combinationParts = sync.OnceValue(func() map[Basis]func() Combinations {
+	parts := map[Basis]func() Combinations{}
+	for _, b := range bases() {
+		parts[b] = sync.OnceValue(func() Combinations {
+			ofBasis := func(x *block) bool { return x.says("name", string(b)) }
+			all, err := decodeRows(blocksIn(combinationsFile, ofBasis, "basis"))
+			must(combinationsFile, err)
+			return all[0]
+		})
+	}
+	return parts
+})
+
+// decodeRows reads the combinations of the bases in a text.
+func decodeRows(data []byte) ([]Combinations, error) {
 	var file struct{ Basis []basisRow }
 	if err := decode(data, &file); err != nil {
 		return nil, err
@@ -239,6 +261,14 @@ func decodeCombinations(data []byte) ([]Combinations, error) {
 		all = append(all, c)
 		faults = append(faults, c.audit())
 	}
+	return all, errors.Join(faults...)
+}
+
+// decodeCombinations reads the combinations of every basis whole, as no part of the program but
+// its tests needs them.
+func decodeCombinations(data []byte) ([]Combinations, error) {
+	all, err := decodeRows(data)
+	faults := []error{err}
 	for _, b := range bases() {
 		carried := slices.DeleteFunc(slices.Clone(all), func(c Combinations) bool { return c.Basis != b })
 		if len(carried) != 1 {

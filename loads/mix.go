@@ -102,7 +102,7 @@ type Mix struct {
 // situation that is none of the constants.
 func (c Combinations) Mixes(s Situation, together []Variable) []Mix {
 	together = known(s, together)
-	all := mixTable()
+	all := mixesOf(c.Basis)
 	if !slices.ContainsFunc(together, func(v Variable) bool { return v.Accidental }) {
 		return c.mixes(s, all.rows(c, s), together)
 	}
@@ -194,7 +194,7 @@ func (c Combinations) permanent(s Situation, row mixRow) Mix {
 		m.Relief = row.Favourable.citation()
 	}
 	if row.Reduced {
-		xi := mixTable().xi(c.annex)
+		xi := psiTable().xi(c.annex)
 		m.PermanentUnfavourable = decimal(m.PermanentUnfavourable * xi.Value)
 		m.Reduction = xi.citation()
 	}
@@ -297,7 +297,7 @@ func (r *mixRow) factor(annex string, v Variable, leads bool) (f Factor, ok bool
 	f.Citation = r.citation()
 	f.Value, ok = v.Category.in(values)
 	if ok && by != "" {
-		row := mixTable().psi(annex, v.Category)
+		row := psiTable().psi(annex, v.Category)
 		psi := row.factor(by)
 		f = Factor{Value: decimal(f.Value * psi.Value), Citation: psi.Citation}
 	}
@@ -314,7 +314,7 @@ func decimal(product float64) float64 {
 // Psi returns the combination factors psi0, psi1 and psi2 of EN 1990 on a category, under
 // the annex of the combinations. They are of no use on other bases.
 func (c Combinations) Psi(category Category) [3]Factor {
-	row := mixTable().psi(c.annex, category.stated())
+	row := psiTable().psi(c.annex, category.stated())
 	return [3]Factor{row.factor("psi0"), row.factor("psi1"), row.factor("psi2")}
 }
 
@@ -322,7 +322,7 @@ func (c Combinations) Psi(category Category) [3]Factor {
 // schedule joins them, and by what. Nothing acts together unasked.
 func (c Combinations) MayJoin(a, b Category) (ok bool, why Citation) {
 	a, b = a.stated().kind(), b.stated().kind()
-	for _, row := range mixTable().Together {
+	for _, row := range joiningTable().Together {
 		if row.Basis == c.Basis && (row.A == a && slices.Contains(row.B, b) || row.A == b && slices.Contains(row.B, a)) {
 			return row.May, row.citation()
 		}
@@ -334,7 +334,7 @@ func (c Combinations) MayJoin(a, b Category) (ok bool, why Citation) {
 // not of the basis, the whole of it where the wind leads: for [Variable.Own]. It is nil
 // where the wind takes the factor of the basis.
 func (c Combinations) WindFactor(route WindRoute) *Factor {
-	for _, row := range mixTable().Wind {
+	for _, row := range joiningTable().Wind {
 		if row.Basis == c.Basis && slices.Contains(row.Routes, route) {
 			return &Factor{Value: row.Value, Citation: row.citation()}
 		}
@@ -347,7 +347,7 @@ func (c Combinations) WindFactor(route WindRoute) *Factor {
 // [Variable.Own]. It is nil where the ice takes the factor of the basis; so it does where
 // its thickness is given, which is then to be of the basis's own level.
 func (c Combinations) IceFactor(i Ice) *Factor {
-	for _, row := range mixTable().Ice {
+	for _, row := range joiningTable().Ice {
 		if row.Basis == c.Basis && i.Class != "" {
 			return &Factor{Value: row.Value, Citation: row.citation()}
 		}

@@ -84,21 +84,45 @@ type togetherRow struct {
 	citationRow
 }
 
-// mixTable parses the embedded combinations of several variable actions, once.
-var mixTable = sync.OnceValue(func() *mixFile {
-	const file = "tables/mixes.toml"
-	m, err := decodeMixes(embedded(file))
-	must(file, err)
-	return m
-})
+// mixesFile is the embedded file of combinations of several variable actions.
+const mixesFile = "tables/mixes.toml"
 
-// decodeMixes reads the combinations of several variable actions.
+// The file is parsed in parts, each once: the combinations of a basis, what EN 1990 multiplies
+// them by, and what may act together with its factors on winds and ice from elsewhere.
+var (
+	mixParts = sync.OnceValue(func() map[Basis]func() *mixFile {
+		parts := map[Basis]func() *mixFile{}
+		for _, b := range bases() {
+			ofBasis := func(x *block) bool { return x.says("basis", string(b)) }
+			parts[b] = sync.OnceValue(func() *mixFile { return mixPart(ofBasis, "mix", "accidental") })
+		}
+		return parts
+	})
+	psiTable     = sync.OnceValue(func() *mixFile { return mixPart(every, "psi", "xi") })
+	joiningTable = sync.OnceValue(func() *mixFile { return mixPart(every, "together", "wind", "ice") })
+)
+
+func every(*block) bool { return true }
+
+// mixesOf returns the combinations of a basis, and as what it takes an accidental action.
+func mixesOf(b Basis) *mixFile { return mixParts()[b]() }
+
+// mixPart parses some lists of the file, or those of their tables that are kept.
+func mixPart(keep func(*block) bool, lists ...string) *mixFile {
+	m := &mixFile{}
+	must(mixesFile, decode(blocksIn(mixesFile, keep, lists...), m))
+	must(mixesFile, m.auditRows())
+	return m
+}
+
+// decodeMixes reads the combinations of several variable actions whole, as no part of the
+// program but its tests needs them: what one part says of another is judged here.
 func decodeMixes(data []byte) (*mixFile, error) {
 	m := &mixFile{}
 	if err := decode(data, m); err != nil {
 		return nil, err
 	}
-	return m, m.audit()
+	return m, errors.Join(m.auditRows(), m.auditPsi(), m.auditBases())
 }
 
 // rows returns the rows of a situation under the rule of the combinations, in the order of
@@ -175,8 +199,8 @@ func (m *mixFile) annexes() []string {
 	return names
 }
 
-// audit returns what is wrong with the file as data.
-func (m *mixFile) audit() error {
+// auditRows returns what is wrong with each row by itself.
+func (m *mixFile) auditRows() error {
 	var faults []error
 	for _, r := range m.Mix {
 		faults = append(faults, r.audit())
@@ -202,7 +226,7 @@ func (m *mixFile) audit() error {
 	for _, r := range m.Together {
 		faults = append(faults, knownBasis(r.Basis), cited("together", r.citation()))
 	}
-	return errors.Join(append(faults, m.auditPsi(), m.auditBases())...)
+	return errors.Join(faults...)
 }
 
 // audit returns what is wrong with one combination.

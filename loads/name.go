@@ -92,17 +92,17 @@ func (e *RefusedScheduleError) Error() string {
 // but not carried, or a *RefusedScheduleError for a row whose loads do not come from the
 // table.
 func FindSchedule(name, occupancy string) (Schedule, error) {
-	table := scheduleTable()
-	if e, complete := table.names[compact(name)]; complete {
+	index := scheduleIndexTable()
+	if e, complete := index.find(compact(name)); complete {
 		if err := e.contradiction(name, occupancy); err != nil {
 			return Schedule{}, err
 		}
 		return e.result(name, "")
 	}
-	if e, ok := table.names[compact(name+" "+occupancy)]; ok {
+	if e, ok := index.find(compact(name + " " + occupancy)); ok {
 		return e.result(name, occupancy)
 	}
-	return Schedule{}, table.explain(name, occupancy)
+	return Schedule{}, scheduleTable().explain(name, occupancy)
 }
 
 // entry is what a name stands for: a schedule, or the reason why there is none.

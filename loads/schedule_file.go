@@ -13,15 +13,11 @@ import (
 // scheduleFile is a file of schedules. What stands at its top holds for every schedule of
 // the file.
 type scheduleFile struct {
+	scheduleHead
 	Standard        string
 	Edition         string
 	Family          string
 	Stage           string
-	Name            string     // under which its schedules are found, by occupancy where they have one
-	Spellings       []string   // other spellings of Name
-	PartOf          string     `toml:"part_of"` // a standard under whose name they are found as well
-	Annex           string     // the national annex to PartOf that the file is
-	Partial         bool       // the annex has rows that the file has not
 	Height          heightRow  // of the load on the top rail
 	Strength        *factorRow // the standard's own ULS factor, instead of the combination's
 	Accidental      *factorRow // on the accidental actions of the file, in place of Strength
@@ -38,6 +34,16 @@ type scheduleFile struct {
 	OpenAssumptions []string `toml:"open_assumptions"` // of a barrier without infill
 	Schedule        []scheduleRow
 	Refused         []refusedRow
+}
+
+// scheduleHead is what the top of a file of schedules says of the names under which they are
+// found.
+type scheduleHead struct {
+	Name      string   // under which its schedules are found, by occupancy where they have one
+	Spellings []string // other spellings of Name
+	PartOf    string   `toml:"part_of"` // a standard under whose name they are found as well
+	Annex     string   // the national annex to PartOf that the file is
+	Partial   bool     // the annex has rows that the file has not
 }
 
 type scheduleRow struct {

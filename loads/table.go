@@ -24,11 +24,9 @@ type tables struct {
 	names       map[string]entry // by compact spelling
 }
 
-// scheduleTable parses the embedded schedules, once. Schedules are listed in the order of
-// the files.
-var scheduleTable = sync.OnceValue(func() *tables {
-	t := &tables{names: map[string]entry{}}
-	for _, file := range []string{
+// scheduleFiles names the embedded files of schedules in document order.
+func scheduleFiles() []string {
+	return []string{
 		"tables/en-iso-14122-3.toml",
 		"tables/en-iso-14122-3-2001.toml",
 		"tables/en-13374.toml",
@@ -48,20 +46,19 @@ var scheduleTable = sync.OnceValue(func() *tables {
 		"tables/as-nzs-1170.1.toml",
 		"tables/as-1657-1992.toml",
 		"tables/as-1657-2018.toml",
-	} {
+	}
+}
+
+// scheduleTable parses every embedded schedule, once. Schedules are listed in the order of
+// the files.
+var scheduleTable = sync.OnceValue(func() *tables {
+	t := &tables{names: map[string]entry{}}
+	for _, file := range scheduleFiles() {
 		must(file, t.addSchedules(embedded(file)))
 	}
 	const file = "tables/unsupported.toml"
 	must(file, t.addUnsupported(embedded(file)))
 	return t
-})
-
-// combinationTable parses the embedded combinations, once.
-var combinationTable = sync.OnceValue(func() []Combinations {
-	const file = "tables/combinations.toml"
-	c, err := decodeCombinations(embedded(file))
-	must(file, err)
-	return c
 })
 
 // limitTable parses the embedded sets of limits, once.
@@ -104,20 +101,12 @@ func (t *tables) addSchedules(data []byte) error {
 	if err := decode(data, &file); err != nil {
 		return err
 	}
-	own := standard{name: file.Name, spellings: spellings(append([]string{file.Name}, file.Spellings...))}
-	under := own.spellings
+	if err := t.addHead(file.scheduleHead); err != nil {
+		return err
+	}
+	own := t.standard(file.Name)
 	parent := t.standard(file.PartOf)
-	switch {
-	case parent != nil:
-		under = append(slices.Clone(under), parent.spellings...)
-	case file.PartOf != "":
-		return fmt.Errorf("part of %q, which no file before this one brings", file.PartOf)
-	case file.Annex != "":
-		return fmt.Errorf("annex %q is part of no standard", file.Annex)
-	}
-	if file.Annex != "" {
-		t.annexes = append(t.annexes, annex{name: file.Annex, standard: parent.name, rows: file.Name, partial: file.Partial})
-	}
+	under := t.spellingsOf(file.scheduleHead)
 	for _, row := range file.Schedule {
 		s, err := file.schedule(row)
 		if err != nil {
@@ -140,8 +129,35 @@ func (t *tables) addSchedules(data []byte) error {
 	if parent != nil {
 		parent.choices = append(parent.choices, own.choices...)
 	}
-	t.standards = append(t.standards, own)
 	return nil
+}
+
+// addHead adds the standard of a file, and the annex where it is one.
+func (t *tables) addHead(h scheduleHead) error {
+	parent := t.standard(h.PartOf)
+	switch {
+	case t.standard(h.Name) != nil:
+		return fmt.Errorf("two files are called %q", h.Name)
+	case h.PartOf != "" && parent == nil:
+		return fmt.Errorf("part of %q, which no file before this one brings", h.PartOf)
+	case h.PartOf == "" && h.Annex != "":
+		return fmt.Errorf("annex %q is part of no standard", h.Annex)
+	}
+	if h.Annex != "" {
+		t.annexes = append(t.annexes, annex{name: h.Annex, standard: parent.name, rows: h.Name, partial: h.Partial})
+	}
+	t.standards = append(t.standards, standard{name: h.Name, spellings: spellings(append([]string{h.Name}, h.Spellings...))})
+	return nil
+}
+
+// spellingsOf returns the names under which the schedules of a file are found: its own, and
+// those of the standard that it is part of.
+func (t *tables) spellingsOf(h scheduleHead) []string {
+	under := t.standard(h.Name).spellings
+	if parent := t.standard(h.PartOf); parent != nil {
+		under = append(slices.Clone(under), parent.spellings...)
+	}
+	return under
 }
 
 // choose adds an occupancy to the choices of the standard, unless it is empty.

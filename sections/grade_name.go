@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"example.com/stanchion/internal/nearest"
 )
@@ -131,18 +132,23 @@ func outOfBand(fit []Grade, wall float64) string {
 
 // gradesNamed returns the rows that bear a name: their own or an alias, alone or
 // after the standard ("ASTM A53 Grade B", "A53 Grade B").
-func gradesNamed(name string) []Grade {
-	want := squash(name)
-	return keep(gradeTable(), func(g Grade) bool {
+func gradesNamed(name string) []Grade { return named(gradeIndex(), gradeTable(), name) }
+
+var gradeIndex = sync.OnceValue(func() nameIndex {
+	index := nameIndex{}
+	for i, g := range gradeTable() {
+		standard := squash(g.Standard)
 		_, number, _ := strings.Cut(g.Standard, " ")
+		number = squash(number)
 		for _, n := range append([]string{g.Name}, g.aliases...) {
-			if want == squash(n) || want == squash(g.Standard+n) || want == squash(number+n) {
-				return true
-			}
+			n = squash(n)
+			index.add(n, i)
+			index.add(standard+n, i)
+			index.add(number+n, i)
 		}
-		return false
-	})
-}
+	}
+	return index
+})
 
 // nearestGrades returns names to try: those of the tube's own standard where it
 // has any, else those that differ from the one typed in no more than half of it.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"example.com/stanchion/internal/nearest"
 )
@@ -14,6 +15,9 @@ import (
 // squash brings two spellings of one name together: case, spaces, hyphens,
 // brackets and the sign of multiplication do not matter.
 func squash(name string) string {
+	if plain, ok := squashASCII(name); ok {
+		return plain
+	}
 	name = strings.ReplaceAll(strings.ToLower(name), "×", "x")
 	return strings.Map(func(r rune) rune {
 		if unicode.IsSpace(r) || r == '-' || r == '(' || r == ')' {
@@ -21,6 +25,43 @@ func squash(name string) string {
 		}
 		return r
 	}, name)
+}
+
+// squashASCII is squash for a name of ASCII letters; ok is false for any other.
+func squashASCII(name string) (squashed string, ok bool) {
+	kept := make([]byte, 0, len(name))
+	for i := range len(name) {
+		switch c := name[i]; {
+		case c >= utf8.RuneSelf:
+			return "", false
+		case c == ' ' || '\t' <= c && c <= '\r' || c == '-' || c == '(' || c == ')':
+		case 'A' <= c && c <= 'Z':
+			kept = append(kept, c+'a'-'A')
+		default:
+			kept = append(kept, c)
+		}
+	}
+	return string(kept), true
+}
+
+// A nameIndex holds the rows of a table, in document order, by each squashed name that they bear.
+type nameIndex map[string][]int
+
+// add enters a row under a name. Rows come in document order.
+func (x nameIndex) add(name string, row int) {
+	rows := x[name]
+	if len(rows) == 0 || rows[len(rows)-1] != row {
+		x[name] = append(rows, row)
+	}
+}
+
+// named returns the rows of a table that bear a name, in document order.
+func named[T any](x nameIndex, table []T, name string) []T {
+	var found []T
+	for _, i := range x[squash(name)] {
+		found = append(found, table[i])
+	}
+	return found
 }
 
 // A spelling rewrites one way of writing a tube to the one that words counts on.

@@ -24,9 +24,10 @@ const (
 // A row is one line of an embedded table, read by column name. A fault in it is
 // a bug of this package, so reading panics and says where.
 type row struct {
-	table  string
-	line   int
-	fields map[string]string
+	table   string
+	line    int
+	columns map[string]int // of the table, by name
+	fields  []string
 }
 
 // readTable returns the rows of an embedded table in document order. Lines that
@@ -42,27 +43,27 @@ func readTable(name string) []row {
 	if err != nil {
 		panic(fmt.Sprintf("sections: %s: %v", name, err))
 	}
+	columns := make(map[string]int, len(header))
+	for i, column := range header {
+		columns[column] = i
+	}
 	records, err := reader.ReadAll()
 	if err != nil {
 		panic(fmt.Sprintf("sections: %s: %v", name, err))
 	}
 	rows := make([]row, 0, len(records))
 	for i, record := range records {
-		r := row{table: name, line: i + 1, fields: make(map[string]string, len(header))}
-		for j, column := range header {
-			r.fields[column] = record[j]
-		}
-		rows = append(rows, r)
+		rows = append(rows, row{table: name, line: i + 1, columns: columns, fields: record})
 	}
 	return rows
 }
 
 func (r row) text(column string) string {
-	v, ok := r.fields[column]
+	i, ok := r.columns[column]
 	if !ok {
 		panic(fmt.Sprintf("sections: %s has no column %s", r.table, column))
 	}
-	return v
+	return r.fields[i]
 }
 
 func (r row) number(column string) float64 {

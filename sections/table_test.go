@@ -33,7 +33,8 @@ func TestEveryRowHasSourceAndProvenance(t *testing.T) {
 			if strings.HasPrefix(r.text("source"), "public") && r.text("provenance") != "public" && !strings.Contains(r.text("source"), "memory") {
 				t.Errorf("%s row %d: source %q with provenance %s", name, r.line, r.text("source"), r.text("provenance"))
 			}
-			for column, field := range r.fields {
+			for column, i := range r.columns {
+				field := r.fields[i]
 				if found := webAddress.FindString(field); found != "" {
 					t.Errorf("%s row %d, %s: %q in %q", name, r.line, column, found, field)
 				}

@@ -22,7 +22,7 @@ type Tube struct {
 	Source      string
 	Provenance  string   // public, memory, derived or common-practice
 	also        []string // further words that may be typed for this row
-	sizes       []string // diameter, and diameter x wall, in mm and where listed in inches
+	sizes       []string // diameter, and diameter x wall, as listed in mm and where given in inches
 }
 
 // Tubes returns every tube of the table in document order. The slice is the
@@ -67,9 +67,9 @@ func tubeOf(r row) Tube {
 	return t
 }
 
-// sizes returns a row's diameter and its diameter by wall as they may be typed.
+// sizes returns a row's diameter and its diameter by wall as they are listed.
 func (r row) sizes(od, wall string) []string {
-	return []string{plainWord(r.text(od)), plainWord(r.text(od) + "x" + r.text(wall))}
+	return []string{r.text(od), r.text(od) + "x" + r.text(wall)}
 }
 
 // A TubeRow is a tube as `list tubes` gives it, with the properties of the ring

@@ -55,10 +55,16 @@ func FindTube(name string) (Tube, error) {
 }
 
 // tubesCalled returns the tubes whose listed name or designation it is.
-func tubesCalled(name string) []Tube {
-	want := squash(name)
-	return keep(tubeTable(), func(t Tube) bool { return want == squash(t.Name) || want == squash(t.Designation) })
-}
+func tubesCalled(name string) []Tube { return named(tubeIndex(), tubeTable(), name) }
+
+var tubeIndex = sync.OnceValue(func() nameIndex {
+	index := nameIndex{}
+	for i, t := range tubeTable() {
+		index.add(squash(t.Name), i)
+		index.add(squash(t.Designation), i)
+	}
+	return index
+})
 
 // tubesWith returns the tubes that answer to every one of the words.
 func tubesWith(words []string) []Tube {
@@ -98,7 +104,9 @@ func (t Tube) words() []string {
 	for _, also := range t.also {
 		own = append(own, words(also)...)
 	}
-	own = append(own, t.sizes...)
+	for _, size := range t.sizes {
+		own = append(own, plainWord(size))
+	}
 	return append(own, standardNumbers(t.Standard)...)
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
 )
 
 // Every tube is found by its listed name, and by its standard with its designation.
@@ -132,6 +133,68 @@ func FuzzFindTube(f *testing.F) {
 			if found, err := FindTube(o); err != nil || found.Name != o {
 				t.Errorf("FindTube(%q) offers %q, which is not found: %v", name, o, err)
 			}
+		}
+	})
+}
+
+// An index gives what a look at every row gives, in the order of the rows.
+func TestIndexIsTheLookAtEveryRow(t *testing.T) {
+	look := func(name string) (tubes, grades []string) {
+		want := squash(name)
+		for _, tube := range tubeTable() {
+			if want == squash(tube.Name) || want == squash(tube.Designation) {
+				tubes = append(tubes, tube.Name)
+			}
+		}
+		for _, g := range gradeTable() {
+			_, number, _ := strings.Cut(g.Standard, " ")
+			for _, n := range append([]string{g.Name}, g.aliases...) {
+				if want == squash(n) || want == squash(g.Standard+n) || want == squash(number+n) {
+					grades = append(grades, g.label()+g.Words())
+					break
+				}
+			}
+		}
+		return tubes, grades
+	}
+	names := []string{"", "S235", "no such name", "×"}
+	for _, tube := range tubeTable() {
+		names = append(names, tube.Name, tube.Designation)
+	}
+	for _, g := range gradeTable() {
+		names = append(names, g.Name, g.label())
+		names = append(names, g.aliases...)
+	}
+	for _, name := range names {
+		tubes, grades := look(name)
+		var named []string
+		for _, g := range gradesNamed(name) {
+			named = append(named, g.label()+g.Words())
+		}
+		if got := tubeNames(tubesCalled(name)); !slices.Equal(got, tubes) {
+			t.Errorf("tubesCalled(%q) = %q, want %q", name, got, tubes)
+		}
+		if !slices.Equal(named, grades) {
+			t.Errorf("gradesNamed(%q) = %q, want %q", name, named, grades)
+		}
+	}
+}
+
+// The quick way of squashing gives what the general one does.
+func FuzzSquash(f *testing.F) {
+	for _, seed := range []string{"EN 10255 DN40 medium", "HSS1.900X0.145", "S235JRH (1.0039)", "a\tb\vc\fd\re\n", "\x00-\x7f", "48.3 × 3.2"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, name string) {
+		quick, ok := squashASCII(name)
+		general := strings.Map(func(r rune) rune {
+			if unicode.IsSpace(r) || r == '-' || r == '(' || r == ')' {
+				return -1
+			}
+			return r
+		}, strings.ToLower(name))
+		if ok && quick != general {
+			t.Errorf("squashASCII(%q) = %q, want %q", name, quick, general)
 		}
 	})
 }

@@ -32,12 +32,14 @@ type Factored struct {
 	names    []equationName
 	band     *mat.SymBandDense
 	factor   blas64.TriangularBand
-	heldRows [][]term       // stiffness rows of the restrained equations, over all equations
-	norm     float64        // largest row sum of |K|
-	springs  []spring       // between nodes and the ground
-	columns  map[int]window // solutions for a unit load on one equation
-	residual float64        // the largest of all solves so far
-	inBlocks *recursion     // the inverse by blocks, once asked for
+	heldRows [][]term    // stiffness rows of the restrained equations, over all equations
+	norm     float64     // largest row sum of |K|
+	springs  []spring    // between nodes and the ground
+	flex     flexibility // movements under unit loads on equations
+	residual float64     // the largest of all solves so far
+	inBlocks *recursion  // the inverse by blocks, once asked for
+	rested   bool        // band and factor are given back for the time being
+	resprung bool        // the springs are not those of the frame
 }
 
 // equationName says which movement an equation is: a freedom of a node, along or about
@@ -64,7 +66,7 @@ func (f *Frame) Factorise() (*Factored, error) {
 	if err := f.check(); err != nil {
 		return nil, err
 	}
-	s := &Factored{frame: f, columns: map[int]window{}, elements: make([]element, len(f.members))}
+	s := &Factored{frame: f, elements: make([]element, len(f.members))}
 	for id := range f.members {
 		e, err := f.element(MemberID(id))
 		if err != nil {
@@ -81,6 +83,28 @@ func (f *Frame) Factorise() (*Factored, error) {
 		return nil, err
 	}
 	return s, nil
+}
+
+// Rest gives back the stiffness and its factor, most of what a long frame takes, until a load
+// is solved again: they are made anew then, the same to the last digit. Influence lines by
+// blocks that are ready need neither.
+func (s *Factored) Rest() {
+	if s.free == 0 || s.resprung {
+		return
+	}
+	s.band, s.factor, s.rested = nil, blas64.TriangularBand{}, true
+}
+
+// wake makes the stiffness and its factor anew where they were given back.
+func (s *Factored) wake() {
+	if !s.rested {
+		return
+	}
+	s.rested = false
+	s.assemble(s.jointSprings())
+	if err := s.factorise(); err != nil {
+		panic("solver: a frame that was factorised cannot be factorised again: " + err.Error())
+	}
 }
 
 // number gives every freedom of every node its terms.
@@ -231,8 +255,9 @@ func (s *Factored) Resprung(factor float64) (*Factored, error) {
 	if factor < 0 {
 		return nil, &InputError{"a spring is negative"}
 	}
+	s.wake()
 	out := *s
-	out.columns, out.residual, out.inBlocks = map[int]window{}, 0, nil
+	out.flex, out.residual, out.inBlocks, out.resprung = flexibility{}, 0, nil, true
 	if s.free > 0 { // gonum has no matrix of size 0
 		raw := s.band.RawSymBand()
 		out.band = mat.NewSymBandDense(s.free, raw.K, slices.Clone(raw.Data))
@@ -294,6 +319,9 @@ func (s *Factored) groundSprings() []spring {
 	var springs []spring
 	var room termRoom
 	for n := range s.frame.nodes {
+		if s.frame.nodes[n].spring == [6]float64{} {
+			continue
+		}
 		for d, k := range s.frame.nodes[n].spring {
 			if k != 0 {
 				springs = append(springs, spring{NodeID(n), Freedom(d), room.keep(s.along(NodeID(n), Freedom(d))...), k, false})
@@ -307,6 +335,10 @@ func (s *Factored) groundSprings() []spring {
 // restrained equations.
 func (s *Factored) makeRoom(springs ...[]spring) {
 	s.heldRows = make([][]term, s.held)
+	room := make([]term, heldTerms*s.held)
+	for i := range s.heldRows {
+		s.heldRows[i] = room[i*heldTerms : i*heldTerms : (i+1)*heldTerms]
+	}
 	if s.free == 0 { // gonum has no matrix of size 0
 		return
 	}
@@ -380,6 +412,9 @@ func (s *Factored) addProduct(a, b []term, k float64) {
 	}
 }
 
+// heldTerms is how many terms the row of a restrained equation seldom has more of.
+const heldTerms = 8
+
 // addHeld adds to the row of a restrained equation.
 func (s *Factored) addHeld(row int, t term) {
 	list := s.heldRows[row]
@@ -388,9 +423,6 @@ func (s *Factored) addHeld(row int, t term) {
 			list[i].coeff += t.coeff
 			return
 		}
-	}
-	if list == nil {
-		list = make([]term, 0, 8)
 	}
 	s.heldRows[row] = append(list, t)
 }
@@ -418,6 +450,7 @@ func (s *Factored) solve(rows []vector) float64 {
 	if s.free == 0 || len(rows) == 0 {
 		return 0
 	}
+	s.wake()
 	n, room := s.free, make(vector, 3*s.free)
 	f, p := room[:n], proof{room[n : 2*n], room[2*n:]}
 	worst := 0.0

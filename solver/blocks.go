@@ -2,6 +2,7 @@ package solver
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/blas/blas64"
 )
@@ -52,12 +53,19 @@ func (s *Factored) recursionOf() (*recursion, bool) {
 		return &recursion{}, true
 	}
 	q := &recursion{block: make([]int32, s.free), local: make([]int32, s.free)}
+	if s.rested { // of a frame at rest the blocks need the stiffness for a while, and no factor
+		s.assemble(s.jointSprings())
+	}
 	raw := s.band.RawSymBand()
 	parts := partsOf(raw)
 	for part := range parts.starts[1:] {
 		q.cut(parts, part)
 	}
+	q.blocks = slices.Clone(q.blocks) // it has grown: give back the room beyond
 	whole := q.fill(raw)
+	if s.rested {
+		s.band = nil
+	}
 	room := make(vector, 2*q.widest*q.widest)
 	for i := range q.blocks {
 		if !q.blocks[i].condense(whole[i], room) {

@@ -281,10 +281,7 @@ func endMoments(axis Component) (start, end int) {
 // kinked returns the end forces that hold a member with a unit rotation at a station and
 // both ends fixed: what unit end movements do to the moment there, turned about.
 func (e *element) kinked(x float64, axis Component) vec12 {
-	k := &e.k
-	if e.condensed != nil {
-		k = &e.full
-	}
+	k := e.ownStiffness()
 	start, end := endMoments(axis)
 	var out vec12
 	for i := range out {

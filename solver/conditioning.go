@@ -111,16 +111,16 @@ func (s *Factored) work(motion vector) work {
 // resists adds a member's energy: its own, and that of its end ties.
 func (s *Factored) resists(w *work, id MemberID, u *vec12) {
 	e := &s.elements[id]
-	own, k := *u, &e.k
+	own, k := *u, e.ownStiffness()
 	if e.condensed != nil {
-		own, k = e.ownEnds(*u, vec12{}), &e.full
+		own = e.ownEnds(*u, vec12{})
 		ties := tiesOf(s.frame.members[id].Ends)
 		for _, i := range ties.freedoms {
 			apart := u[i] - own[i]
 			w.resist(share{value: ties.stiffness[i] * apart * apart, member: id, end: i, tie: ties.stiffness[i]})
 		}
 	}
-	for i, v := range resistance(k, &own, e.length) {
+	for i, v := range resistance(&k, &own, e.length) {
 		w.resist(share{value: v, member: id, end: 6 + i})
 	}
 }
@@ -147,27 +147,27 @@ func resistance(k *mat12, u *vec12, length float64) (energy [6]float64) {
 // is that of the local freedom that moves, or, where none does that has one, the largest.
 func (s *Factored) stands(w *work, id MemberID, u, local *vec12) {
 	e := &s.elements[id]
-	k := e.globalStiffness()
+	k, own := e.globalStiffness(), e.stiffness()
 	for b := 0; b < 12; b += 3 {
 		alone, end := 0.0, b
 		for i := b; i < b+3; i++ {
 			alone += k[i][i] * u[i] * u[i]
-			if e.k[i][i]*local[i]*local[i] > e.k[end][end]*local[end]*local[end] {
+			if own[i][i]*local[i]*local[i] > own[end][end]*local[end]*local[end] {
 				end = i
 			}
 		}
-		if e.k[end][end]*local[end]*local[end] < 1e-6*alone {
-			end = e.stiffest(b)
+		if own[end][end]*local[end]*local[end] < 1e-6*alone {
+			end = own.stiffest(b)
 		}
 		w.stand(share{value: alone, member: id, end: end})
 	}
 }
 
 // stiffest returns the stiffest of the three end freedoms from b on.
-func (e *element) stiffest(b int) int {
+func (a *mat12) stiffest(b int) int {
 	end := b
 	for i := b; i < b+3; i++ {
-		if e.k[i][i] > e.k[end][end] {
+		if a[i][i] > a[end][end] {
 			end = i
 		}
 	}
@@ -211,7 +211,7 @@ func (s *Factored) loose(band blas64.SymmetricBand) int {
 // hold marks the equations suspected that a member holds.
 func (s *Factored) hold(held map[int]bool, id MemberID) {
 	e := &s.elements[id]
-	ends := s.ends(id)
+	ends, k := s.ends(id), e.stiffness()
 	for _, list := range ends {
 		for _, t := range list {
 			if is, suspect := held[t.eq]; !suspect || is {
@@ -219,7 +219,7 @@ func (s *Factored) hold(held map[int]bool, id MemberID) {
 			}
 			u := e.moved(&ends, t.eq)
 			for i, v := range u {
-				if math.Abs(v) > turned && e.k[i][i] > 0 {
+				if math.Abs(v) > turned && k[i][i] > 0 {
 					held[t.eq] = true
 				}
 			}
@@ -251,13 +251,14 @@ func (s *Factored) stiffnessOf(a share) Stiffness {
 		"in torsion", "in bending about its y", "in bending about its z"}[a.end%6]
 	unit := unitOf(Freedom(a.end % 6))
 	e := &s.elements[a.member]
+	k := e.stiffness()
 	switch {
 	case a.tie > 0:
 		return Stiffness{fmt.Sprintf("tie at the %s of %s %s", [...]string{"start", "end"}[a.end/6], name, how), a.tie, unit}
-	case e.condensed != nil && e.k[a.end][a.end] == 0:
+	case e.condensed != nil && k[a.end][a.end] == 0:
 		return Stiffness{name + " " + how, e.full[a.end][a.end], unit}
 	}
-	return Stiffness{name + " " + how, e.k[a.end][a.end], unit}
+	return Stiffness{name + " " + how, k[a.end][a.end], unit}
 }
 
 func (s *Factored) springStiffness(k *spring) Stiffness {

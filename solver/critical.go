@@ -89,7 +89,11 @@ func (s *Factored) Critical(c Case, n int) ([]CriticalLoad, error) {
 // pencil returns the eigenproblem of the stiffness against a matrix that add puts together
 // on an empty one.
 func (s *Factored) pencil(add func(*Factored)) *pencil {
-	a, b := s.withBand(true), s.withBand(false)
+	s.wake()
+	a, b := s, s.withBand(false)
+	if width := b.band.RawSymBand().K; width > s.band.RawSymBand().K {
+		a = s.withBand(true)
+	}
 	add(b)
 	return &pencil{a: a.band.RawSymBand(), b: b.band.RawSymBand(), factor: s.factor}
 }

@@ -54,6 +54,8 @@ func (r *Solution) Diagram(m MemberID) *Diagram {
 	load := &r.loads[m]
 	f, v := r.member(m)
 	d := &Diagram{Breaks: load.breaks(e.length)}
+	d.pieces = make([]piece, len(d.Breaks)-1)
+	room := make(coefficients, 0, len(d.pieces)*pieceSize)
 	// Running totals at the start of each piece: the part of the member before
 	// it, in balance, gives the section force on the +x face.
 	n, vy, vz, t, my, mz := -f[0], -f[1], -f[2], -f[3], -f[4], -f[5]
@@ -70,31 +72,84 @@ func (r *Solution) Diagram(m MemberID) *Diagram {
 				t, my, mz = t-p.Moment[0], my-p.Moment[1], mz-p.Moment[2]
 			}
 		}
-		var q [3]polynomial
+		var q [3][2]float64
 		for k := range q {
 			q[k] = load.intensity(k, x0, d.Breaks[i+1])
 		}
-		var p piece
-		p[Axial] = q[0].scale(-1).integral(n)
-		p[ShearY] = q[1].scale(-1).integral(vy)
-		p[ShearZ] = q[2].scale(-1).integral(vz)
-		p[Torsion] = polynomial{t}
-		p[MomentY] = p[ShearZ].integral(my)
-		p[MomentZ] = p[ShearY].scale(-1).integral(mz)
-		p[MoveX] = p[Axial].scale(1 / e.ea).raised(warm.strain).integral(ux)
-		p[Twist] = p[Torsion].scale(1 / e.gj).integral(rx)
-		p[TurnY] = p[MomentY].scale(1 / e.eiy).raised(warm.curl[1]).integral(ry)
-		p[TurnZ] = p[MomentZ].scale(1 / e.eiz).raised(warm.curl[2]).integral(rz)
+		p := &d.pieces[i]
+		p[Axial] = room.integral(n, -1, q[0][:], 0)
+		p[ShearY] = room.integral(vy, -1, q[1][:], 0)
+		p[ShearZ] = room.integral(vz, -1, q[2][:], 0)
+		p[Torsion] = room.take(1)
+		p[Torsion][0] = t
+		p[MomentY] = room.integral(my, 1, p[ShearZ], 0)
+		p[MomentZ] = room.integral(mz, -1, p[ShearY], 0)
+		p[MoveX] = room.integral(ux, 1/e.ea, p[Axial], warm.strain)
+		p[Twist] = room.integral(rx, 1/e.gj, p[Torsion], 0)
+		p[TurnY] = room.integral(ry, 1/e.eiy, p[MomentY], warm.curl[1])
+		p[TurnZ] = room.integral(rz, 1/e.eiz, p[MomentZ], warm.curl[2])
 		// The slope is the turning and the shear strain.
-		p[MoveY] = p[TurnZ].plus(p[ShearY].scale(e.shear[0])).integral(uy)
-		p[MoveZ] = p[ShearZ].scale(e.shear[1]).plus(p[TurnY].scale(-1)).integral(uz)
-		d.pieces = append(d.pieces, p)
+		p[MoveY] = room.integral(uy, 1, p[TurnZ], 0)
+		p[MoveY].addIntegral(e.shear[0], p[ShearY])
+		p[MoveZ] = room.integral(uz, -1, p[TurnY], 0)
+		p[MoveZ].addIntegral(e.shear[1], p[ShearZ])
 		n, vy, vz = p[Axial].At(length), p[ShearY].At(length), p[ShearZ].At(length)
 		my, mz = p[MomentY].At(length), p[MomentZ].At(length)
 		ux, uy, uz, rx = p[MoveX].At(length), p[MoveY].At(length), p[MoveZ].At(length), p[Twist].At(length)
 		ry, rz = p[TurnY].At(length), p[TurnZ].At(length)
 	}
 	return d
+}
+
+// coefficients hands out polynomials from one piece of memory, pieceSize for all those of a piece.
+type coefficients []float64
+
+const pieceSize = 3*3 + 1 + 2*4 + 4 + 2 + 2*5 + 2*6
+
+// take returns n coefficients of nothing.
+func (r *coefficients) take(n int) polynomial {
+	from := len(*r)
+	*r = (*r)[:from+n]
+	return polynomial((*r)[from : from+n : from+n])
+}
+
+// integral returns the integral of a·p + raise that starts at the constant c.
+func (r *coefficients) integral(c, a float64, p polynomial, raise float64) polynomial {
+	out := r.take(len(p) + 1)
+	out[0] = c
+	for i, v := range p {
+		v *= a
+		if i == 0 {
+			v += raise
+		}
+		out[i+1] = v / float64(i+1)
+	}
+	return out
+}
+
+// addIntegral adds the integral of a·q, which is shorter, in place.
+func (p polynomial) addIntegral(a float64, q polynomial) {
+	for i, v := range q {
+		p[i+1] += a * v / float64(i+1)
+	}
+}
+
+// StartForces returns the section forces and moments at the start of a member, Axial to
+// MomentZ, just after what stands there: those of its Diagram, N and N·m.
+func (r *Solution) StartForces(m MemberID) (out [6]float64) {
+	f, _ := r.member(m)
+	for k := range out {
+		out[k] = -f[k]
+	}
+	for _, p := range r.loads[m].points {
+		if p.At == 0 {
+			for k := range 3 {
+				out[k] -= p.Force[k]
+				out[3+k] -= p.Moment[k]
+			}
+		}
+	}
+	return out
 }
 
 // Axial returns the least and the largest axial force along a member: those of its Diagram, N.
@@ -117,8 +172,7 @@ func (l *memberLoad) acts(k int) bool {
 
 // intensity returns the line load in direction k between two breaks, as a
 // polynomial from the first.
-func (l *memberLoad) intensity(k int, from, to float64) polynomial {
-	q := polynomial{0, 0}
+func (l *memberLoad) intensity(k int, from, to float64) (q [2]float64) {
 	for i := range l.lines {
 		line := &l.lines[i]
 		if line.From <= from && line.To >= to {

@@ -12,9 +12,9 @@ type (
 	mat12 [12][12]float64
 )
 
-// element is a member ready for assembly: its local axes, its stiffness with
-// end ties condensed out, and what is needed to find the member's own end
-// displacements again.
+// element is a member ready for assembly: its local axes and what its stiffness is made of;
+// with end ties the stiffness with those condensed out, and what is needed to find the
+// member's own end displacements again.
 type element struct {
 	axes   Axes
 	length float64
@@ -26,12 +26,12 @@ type element struct {
 	warm   float64    // expansion, 1/K
 	mass   float64
 	noSpin bool
-	k      mat12 // stiffness between its nodes
 	*condensed
 }
 
 // condensed is what a member with end ties keeps of itself; others have none.
 type condensed struct {
+	k      mat12 // stiffness between its nodes
 	full   mat12 // stiffness of the member itself
 	follow mat12 // v = follow·u - give·F: member end displacements
 	give   mat12
@@ -51,6 +51,15 @@ func (e *element) bending(direction int) (ei, flexibility float64) {
 func (e *element) shearRatio(direction int) float64 {
 	ei, flexibility := e.bending(direction)
 	return 12 * ei * flexibility / (e.length * e.length)
+}
+
+// stiffness returns the stiffness between the member's nodes. It is made anew each time but
+// for a member with end ties: a long frame has no room for one of each member.
+func (e *element) stiffness() mat12 {
+	if e.condensed != nil {
+		return e.k
+	}
+	return e.ownStiffness()
 }
 
 // ownStiffness returns the stiffness of the member without end ties. Order: ux uy uz rx
@@ -150,7 +159,6 @@ func (f *Frame) element(id MemberID) (element, error) {
 	if r := e.shearRatio(1) + e.shearRatio(2); math.IsInf(r, 0) || math.IsNaN(r) {
 		return fault("a shear stiffness out of all proportion to its bending stiffness")
 	}
-	e.k = e.ownStiffness()
 	if len(m.Ends) > 0 {
 		if !e.condense(m.Ends) {
 			return element{}, &MechanismError{Node: memberName(a, b), Direction: "its own released ends"}
@@ -166,7 +174,8 @@ func memberName(a, b *node) string { return fmt.Sprintf("member from %s to %s", 
 // passes s(u - v), so (Kcc + S) vc = S uc - Kcr ur - Fc, and vr = ur. It reports
 // whether the member is held by its ties.
 func (e *element) condense(ends []EndTie) bool {
-	e.condensed = &condensed{full: e.k}
+	own := e.ownStiffness()
+	e.condensed = &condensed{k: own, full: own}
 	for i := range e.follow {
 		e.follow[i][i] = 1
 	}
@@ -300,20 +309,26 @@ func (a *mat12) times(b *mat12) mat12 {
 	return out
 }
 
-// globalStiffness turns the stiffness into global axes, block by block.
+// globalStiffness returns the stiffness between the member's nodes in global axes.
 func (e *element) globalStiffness() mat12 {
+	k := e.stiffness()
+	return k.inGlobal(&e.axes)
+}
+
+// inGlobal turns a matrix in local axes into global ones, block by block.
+func (a *mat12) inGlobal(axes *Axes) mat12 {
 	var out mat12
 	for bi := 0; bi < 12; bi += 3 {
 		for bj := 0; bj < 12; bj += 3 {
-			var half [3][3]float64 // k R
+			var half [3][3]float64 // a R
 			for i := range 3 {
 				for j := range 3 {
-					half[i][j] = e.k[bi+i][bj]*e.axes[0][j] + e.k[bi+i][bj+1]*e.axes[1][j] + e.k[bi+i][bj+2]*e.axes[2][j]
+					half[i][j] = a[bi+i][bj]*axes[0][j] + a[bi+i][bj+1]*axes[1][j] + a[bi+i][bj+2]*axes[2][j]
 				}
 			}
 			for i := range 3 {
 				for j := range 3 {
-					out[bi+i][bj+j] = e.axes[0][i]*half[0][j] + e.axes[1][i]*half[1][j] + e.axes[2][i]*half[2][j]
+					out[bi+i][bj+j] = axes[0][i]*half[0][j] + axes[1][i]*half[1][j] + axes[2][i]*half[2][j]
 				}
 			}
 		}

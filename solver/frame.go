@@ -3,6 +3,7 @@ package solver
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Freedom is one of the six freedoms of a node.
@@ -32,6 +33,15 @@ func (a Vec) sub(b Vec) Vec       { return Vec{a[0] - b[0], a[1] - b[1], a[2] - 
 func (a Vec) scale(s float64) Vec { return Vec{a[0] * s, a[1] * s, a[2] * s} }
 func (a Vec) dot(b Vec) float64   { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 func (a Vec) norm() float64       { return math.Hypot(math.Hypot(a[0], a[1]), a[2]) }
+
+// size returns the norm, sooner than norm does where nothing can run over.
+func (a Vec) size() float64 {
+	if s := a.dot(a); s > 1e-200 && s < 1e200 {
+		return math.Sqrt(s)
+	}
+	return a.norm()
+}
+
 func (a Vec) finite() bool {
 	s := a[0]*0 + a[1]*0 + a[2]*0
 	return !math.IsNaN(s) // nor is 0·Inf a number
@@ -139,6 +149,11 @@ type Frame struct {
 	joints  []Joint
 }
 
+// Grow makes room for so many more nodes, members and joints.
+func (f *Frame) Grow(nodes, members, joints int) {
+	f.nodes, f.members, f.joints = slices.Grow(f.nodes, nodes), slices.Grow(f.members, members), slices.Grow(f.joints, joints)
+}
+
 // Node adds a node at a point and returns its number. The label is what errors
 // call it.
 func (f *Frame) Node(label string, at Vec) NodeID {
@@ -243,14 +258,16 @@ func (f *Frame) checkJoint(j Joint) error {
 	if !f.has(j.First) {
 		return &InputError{"the joint at node " + f.nodes[j.Second].label + " has a first node that is not there"}
 	}
-	name := "joint of " + f.nodes[j.First].label + " and " + f.nodes[j.Second].label
+	fault := func(what string) error {
+		return &InputError{"joint of " + f.nodes[j.First].label + " and " + f.nodes[j.Second].label + " has " + what}
+	}
 	for _, t := range j.Ties {
 		if !(t >= 0) {
-			return &InputError{name + " has a tie that is negative or not a number"}
+			return fault("a tie that is negative or not a number")
 		}
 	}
-	if !j.Axes.right() {
-		return &InputError{name + " has axes that are not orthonormal and right-handed"}
+	if j.Axes != global && !j.Axes.right() {
+		return fault("axes that are not orthonormal and right-handed")
 	}
 	return nil
 }

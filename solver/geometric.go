@@ -243,7 +243,7 @@ func (f *Frame) outermostFirst() []int {
 // It has no factor.
 func (s *Factored) withBand(same bool) *Factored {
 	out := *s
-	out.columns, out.residual = map[int]window{}, 0
+	out.flex, out.residual = flexibility{}, 0
 	out.heldRows = make([][]term, len(s.heldRows))
 	if s.free > 0 {
 		out.band = s.bandOfWidth(s.geometricWidth())
@@ -298,8 +298,7 @@ func (s *Factored) addGeometric(p *prestress, factor float64) {
 
 // addLocal adds a factor times a matrix in a member's local axes.
 func (s *Factored) addLocal(id MemberID, k mat12, factor float64) {
-	e := element{axes: s.elements[id].axes, k: k}
-	g := e.globalStiffness()
+	g := k.inGlobal(&s.elements[id].axes)
 	ends := s.ends(id)
 	for i := range 12 {
 		for j := range 12 {

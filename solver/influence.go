@@ -226,28 +226,84 @@ func (s *Factored) Freedom(n NodeID, f Freedom) Response {
 // one starts with the load just after it. At the far end every load on the member,
 // one at the very end too, stands before the section. It panics for a station off the member.
 func (s *Factored) Section(m MemberID, station float64, c Component) Response {
+	one := []Component{c}
+	var out [1]Response
+	s.sections(out[:], m, station, one)
+	return out[0]
+}
+
+// sectionForces are the components that are forces and moments.
+var sectionForces = [6]Component{Axial, ShearY, ShearZ, Torsion, MomentY, MomentZ}
+
+// SectionForces are the responses of the forces and moments at a station of a member: those
+// of Section, all six of Axial to MomentZ.
+func (s *Factored) SectionForces(m MemberID, station float64) (out [6]Response) {
+	s.sections(out[:], m, station, sectionForces[:])
+	return out
+}
+
+// sections writes the responses of components at a station of a member, in one piece of memory.
+func (s *Factored) sections(out []Response, m MemberID, station float64, components []Component) {
 	e := &s.elements[m]
 	station = s.station(m, station)
-	shape := e.shapes()
-	row, own := e.section(&shape, station, c)
-	own.member = m
-	if station >= e.length*(1-1e-12) {
-		own.station = math.Inf(1) // every load on the member stands before its far end
+	shape, k, ends := e.shapes(), e.stiffness(), s.ends(m)
+	most := termsOf(ends[:])
+	own, room := make([]ownTerm, len(components)), make([]term, 0, len(components)*most)
+	for i, c := range components {
+		row := e.section(&own[i], &shape, &k, station, c)
+		own[i].member = m
+		if station >= e.length*(1-1e-12) {
+			own[i].station = math.Inf(1) // every load on the member stands before its far end
+		}
+		terms := room[len(room):]
+		for j, f := range e.toGlobal(row) {
+			terms = combine(terms, ends[j], f)
+		}
+		room = room[:len(room)+len(terms)]
+		out[i] = Response{terms: terms[:len(terms):len(terms)], own: own[i : i+1 : i+1]}
 	}
-	r := Response{own: []ownTerm{own}}
-	turned := e.toGlobal(row)
-	for i, ends := range s.ends(m) {
-		r.terms = combine(r.terms, ends, turned[i])
+}
+
+// Movement is the response of a node's movement along a direction, global axes.
+func (s *Factored) Movement(n NodeID, direction Vec) Response {
+	moves := s.nodes[n][:3]
+	return Response{terms: towards(make([]term, 0, termsOf(moves)), moves, direction)}
+}
+
+// Movements are the responses of a node's movements along three axes and of its rotations
+// about them.
+func (s *Factored) Movements(n NodeID, axes Axes) (out [6]Response) {
+	room := make([]term, 0, 3*termsOf(s.nodes[n][:]))
+	for k := range out {
+		terms := towards(room[len(room):], s.nodes[n][k-k%3:][:3], axes[k%3])
+		room = room[:len(room)+len(terms)]
+		out[k] = Response{terms: terms[:len(terms):len(terms)]}
 	}
-	return r
+	return out
+}
+
+func termsOf(lists [][]term) (n int) {
+	for _, l := range lists {
+		n += len(l)
+	}
+	return n
+}
+
+// towards returns the sum of three freedoms, each times its part of a direction, in the room
+// of an empty list.
+func towards(room []term, freedoms [][]term, direction Vec) []term {
+	for k, f := range direction {
+		room = combine(room, freedoms[k], f)
+	}
+	return room
 }
 
 // section returns a component as a row over the local end displacements of the
-// member's nodes, and its own term.
-func (e *element) section(shape *[12][4]cubic, x float64, c Component) (row vec12, own ownTerm) {
+// member's nodes, and sets its own term, which is nothing yet.
+func (e *element) section(own *ownTerm, shape *[12][4]cubic, k *mat12, x float64, c Component) (row vec12) {
 	own.station = x
 	if c >= MoveX {
-		return e.movement(shape, x, c)
+		return e.movement(own, shape, x, c)
 	}
 	// The section force is the action on the +x face: minus what stands before it.
 	var pick vec12 // over the start forces
@@ -267,12 +323,12 @@ func (e *element) section(shape *[12][4]cubic, x float64, c Component) (row vec1
 			continue
 		}
 		for j := range 12 {
-			row[j] += p * e.k[i][j]
+			row[j] += p * k[i][j]
 		}
 		own.after[d] = own.after[d].plus(e.fixedEnd(shape, i, d), p)
 	}
 	own.before[d] = own.after[d].plus(direct, 1)
-	return row, own
+	return row
 }
 
 // direction returns the one local direction of a load that a component feels while the
@@ -308,8 +364,7 @@ func (e *element) fixedEnd(shape *[12][4]cubic, i, d int) cubic {
 
 // movement returns a displacement or a rotation of a section: the shape functions on the
 // member's own ends, and the movement of the member between fixed ends.
-func (e *element) movement(shape *[12][4]cubic, x float64, c Component) (row vec12, own ownTerm) {
-	own.station = x
+func (e *element) movement(own *ownTerm, shape *[12][4]cubic, x float64, c Component) (row vec12) {
 	d := c.direction()
 	var ends vec12
 	for i := range 12 {
@@ -324,7 +379,7 @@ func (e *element) movement(shape *[12][4]cubic, x float64, c Component) (row vec
 	}
 	own.before[d], own.after[d] = e.fixedMovement(shape, x, c)
 	if e.condensed == nil {
-		return ends, own
+		return ends
 	}
 	for i := range 12 {
 		if ends[i] == 0 {
@@ -340,7 +395,7 @@ func (e *element) movement(shape *[12][4]cubic, x float64, c Component) (row vec
 			}
 		}
 	}
-	return row, own
+	return row
 }
 
 // fixedMovement returns the movement or rotation at station s of the member between fixed
@@ -375,8 +430,15 @@ func (e *element) fixedMovement(shape *[12][4]cubic, s float64, c Component) (be
 
 // Combine returns the sum of responses, each times its factor.
 func Combine(factors []float64, responses []Response) Response {
-	var out Response
-	for i, r := range responses {
+	terms, own := 0, 0
+	for i := range responses {
+		if factors[i] != 0 {
+			terms, own = terms+len(responses[i].terms), own+len(responses[i].own)
+		}
+	}
+	out := Response{terms: make([]term, 0, terms), own: make([]ownTerm, 0, own)}
+	for i := range responses {
+		r := &responses[i]
 		if factors[i] == 0 {
 			continue
 		}
@@ -397,48 +459,51 @@ type Influence struct {
 	model      *Factored
 	chain      *Chain
 	directions []Vec
-	basis      [][][4][]term // stretch, direction, power of the coordinate: terms over rows of compliance
-	loaded     []int         // the loaded equations
+	basis      []term  // the nodal forces of unit loads, over the columns of the flexibility
+	from       []int32 // where those of each stretch, direction and power of the coordinate begin; the end
+	columns    int     // of the flexibility that the basis reads
 	scratch    vector
-	compliance []window // equation -> its movement under a unit load on each loaded equation
 }
 
 // Influence prepares a chain for unit loads in the given directions (in the axes of its
 // rows, not necessarily of unit size). It makes one band solve for each equation that
-// such a load can reach.
+// such a load can reach and that no chain has been prepared for.
 func (s *Factored) Influence(c *Chain, directions ...Vec) *Influence {
 	in := &Influence{model: s, chain: c, directions: directions}
-	index := map[int]int{}
-	for _, st := range c.stretches {
-		row := make([][4][]term, len(directions))
-		for d, dir := range directions {
-			for power, terms := range s.consistent(&st, dir) {
+	in.from = make([]int32, 0, 4*len(directions)*len(c.stretches)+1)
+	var loads [4][]term
+	for i := range c.stretches {
+		for _, dir := range directions {
+			s.consistentIn(&loads, &c.stretches[i], dir)
+			for _, terms := range &loads {
+				in.from = append(in.from, int32(len(in.basis)))
 				for _, t := range terms {
-					if t.eq >= s.free || t.coeff == 0 {
-						continue
+					if t.eq < s.free && t.coeff != 0 {
+						in.basis = append(in.basis, t)
 					}
-					at, known := index[t.eq]
-					if !known {
-						at = len(in.loaded)
-						index[t.eq] = at
-						in.loaded = append(in.loaded, t.eq)
-					}
-					row[d][power] = append(row[d][power], term{at, t.coeff})
 				}
 			}
 		}
-		in.basis = append(in.basis, row)
 	}
-	s.solveColumns(in.loaded)
-	in.compliance = s.transpose(in.loaded)
+	in.from = append(in.from, int32(len(in.basis)))
+	in.columns = s.bend(in.basis)
 	return in
 }
 
 // consistent returns the nodal forces that are equivalent to a unit load on a
 // stretch, as terms for each power of the coordinate from its start.
-func (s *Factored) consistent(st *stretch, direction Vec) [4][]term {
-	var out [4][]term
-	for _, p := range st.parts {
+func (s *Factored) consistent(st *stretch, direction Vec) (out [4][]term) {
+	s.consistentIn(&out, st, direction)
+	return out
+}
+
+// consistentIn writes the same over lists that are done with.
+func (s *Factored) consistentIn(out *[4][]term, st *stretch, direction Vec) {
+	for k := range out {
+		out[k] = out[k][:0]
+	}
+	for i := range st.parts {
+		p := &st.parts[i]
 		e := &s.elements[p.Member]
 		shape := e.shapes()
 		local := e.axes.into(p.carries(direction))
@@ -449,7 +514,11 @@ func (s *Factored) consistent(st *stretch, direction Vec) [4][]term {
 				if local[d] == 0 {
 					continue
 				}
-				f := st.along(&p, e.fixedEnd(&shape, i, d).scale(-local[d]), 0)
+				f := e.fixedEnd(&shape, i, d)
+				if f == (cubic{}) {
+					continue
+				}
+				f = st.along(p, f.scale(-local[d]), 0)
 				for k := range f {
 					forces[k][i] += f[k]
 				}
@@ -461,82 +530,6 @@ func (s *Factored) consistent(st *stretch, direction Vec) [4][]term {
 			}
 		}
 	}
-	return out
-}
-
-// window is a run of numbers within a longer row of which the rest is nothing.
-type window struct {
-	from   int
-	values vector
-}
-
-// faded is the part of the largest movement under a unit load below which a
-// movement counts as nothing: rounding is a hundred times that. Across the run the
-// effect of a load fades within some tens of bays, so that long runs need
-// little room.
-const faded = 1e-18
-
-// trimmed returns the part of a column that has not faded.
-func trimmed(x vector) window {
-	floor := faded * largest(x)
-	from, to := 0, len(x)
-	for from < to && math.Abs(x[from]) <= floor {
-		from++
-	}
-	for to > from && math.Abs(x[to-1]) <= floor {
-		to--
-	}
-	return window{from, slices.Clone(x[from:to])}
-}
-
-// solveColumns solves for a unit load on each equation that has not been solved.
-func (s *Factored) solveColumns(equations []int) {
-	const batch = 32
-	var fresh []vector
-	var names []int
-	finish := func() {
-		s.solve(fresh)
-		for i, x := range fresh {
-			s.columns[names[i]] = trimmed(x)
-		}
-	}
-	room := make(vector, batch*s.free)
-	for _, eq := range equations {
-		if _, solved := s.columns[eq]; solved {
-			continue
-		}
-		if len(fresh) == batch {
-			finish()
-			fresh, names = fresh[:0], names[:0]
-			clear(room)
-		}
-		x := room[len(fresh)*s.free : (len(fresh)+1)*s.free]
-		x[eq] = 1
-		fresh, names = append(fresh, x), append(names, eq)
-	}
-	finish()
-}
-
-// transpose lays the columns out by row, so that a response reads few rows.
-func (s *Factored) transpose(loaded []int) []window {
-	rows := make([]window, s.free)
-	for j, eq := range loaded {
-		column := s.columns[eq]
-		for i, v := range column.values {
-			if v == 0 {
-				continue
-			}
-			row := &rows[column.from+i]
-			if row.values == nil {
-				row.from = j
-			}
-			for len(row.values) < j-row.from {
-				row.values = append(row.values, 0)
-			}
-			row.values = append(row.values, v)
-		}
-	}
-	return rows
 }
 
 // Directions returns the directions of the unit loads.
@@ -567,12 +560,13 @@ func (in *Influence) Line(r Response) Line { return in.Lines(r)[0] }
 func (in *Influence) Lines(responses ...Response) []Line {
 	cuts := in.cuts(responses)
 	out := make([]Line, len(responses))
-	moved := make(vector, len(in.loaded))
+	moved := make(vector, in.columns)
+	stretches := len(in.chain.stretches)
 	for i, r := range responses {
-		moves := in.move(moved, r.terms)
-		out[i] = Line{Pieces: make([]Piece, 0, len(in.basis)+len(cuts)), zero: !moves}
-		store := make([][4]float64, (len(in.basis)+len(cuts))*len(in.directions))
-		for st := range in.basis {
+		moves := in.model.moved(moved, r.terms)
+		out[i] = Line{Pieces: make([]Piece, 0, stretches+len(cuts)), zero: !moves}
+		store := make([][4]float64, (stretches+len(cuts))*len(in.directions))
+		for st := range stretches {
 			whole := in.stretchLine(st, moved, moves)
 			out[i].Pieces = in.split(out[i].Pieces, &store, st, whole, cuts)
 		}
@@ -603,24 +597,6 @@ func (in *Influence) cuts(responses []Response) []float64 {
 	return cuts
 }
 
-// move writes the movement of the response under a unit load on each loaded
-// equation, and reports whether there is any.
-func (in *Influence) move(dst vector, terms []term) bool {
-	clear(dst)
-	moves := false
-	for _, t := range terms {
-		if t.eq >= in.model.free || in.compliance[t.eq].values == nil || t.coeff == 0 {
-			continue
-		}
-		moves = true
-		row := &in.compliance[t.eq]
-		for j, v := range row.values {
-			dst[row.from+j] += t.coeff * v
-		}
-	}
-	return moves
-}
-
 func (in *Influence) stretchLine(st int, moved vector, moves bool) [][4]float64 {
 	out := make([][4]float64, len(in.directions))
 	if moves {
@@ -631,11 +607,15 @@ func (in *Influence) stretchLine(st int, moved vector, moves bool) [][4]float64 
 
 // addStretch adds the cubics of one stretch, one for each direction.
 func (in *Influence) addStretch(dst [][4]float64, st int, moved vector) {
-	for d := range in.directions {
-		for k, terms := range &in.basis[st][d] {
-			for _, t := range terms {
-				dst[d][k] += t.coeff * moved[t.eq]
+	nd := len(in.directions)
+	from := in.from[4*nd*st:][:4*nd+1]
+	for d := range nd {
+		for k := range 4 {
+			sum := dst[d][k]
+			for _, t := range in.basis[from[4*d+k]:from[4*d+k+1]] {
+				sum += t.coeff * moved[t.eq]
 			}
+			dst[d][k] = sum
 		}
 	}
 }
@@ -645,13 +625,13 @@ func (in *Influence) addStretch(dst [][4]float64, st int, moved vector) {
 // reports whether there is any. No section of the response may lie inside a
 // stretch: its line would have two cubics there, as Lines gives.
 func (in *Influence) Cubics(dst [][4]float64, r Response) bool {
-	if len(in.scratch) < len(in.loaded) {
-		in.scratch = make(vector, len(in.loaded))
+	if len(in.scratch) < in.columns {
+		in.scratch = make(vector, in.columns)
 	}
 	nd := len(in.directions)
-	moves := in.move(in.scratch, r.terms)
+	moves := in.model.moved(in.scratch, r.terms)
 	if moves {
-		for st := range in.basis {
+		for st := range in.chain.stretches {
 			in.addStretch(dst[st*nd:(st+1)*nd], st, in.scratch)
 		}
 	}
@@ -823,8 +803,11 @@ func Adverse(lines []Line, weights []float64, d int) []Length {
 
 // Signs returns the lengths of the chain over which direction d is positive and those over
 // which it is negative: what [Adverse] returns for the line and for its opposite.
-func (l *Line) Signs(d int) (above, below []Length) {
-	var lengths [2]joinedLengths
+func (l *Line) Signs(d int) (above, below []Length) { return l.SignsIn(nil, nil, d) }
+
+// SignsIn returns the same in the room of two lists that are done with.
+func (l *Line) SignsIn(above, below []Length, d int) (newAbove, newBelow []Length) {
+	lengths := [2]joinedLengths{above[:0], below[:0]}
 	for i := range l.Pieces {
 		p := &l.Pieces[i]
 		cubic(p.Coeffs[d]).eachSign(p.To-p.From, func(a, b float64, sign int) {

@@ -116,13 +116,19 @@ func (s *Factored) memberLoads(c *Case) []memberLoad {
 		out[h.Member].warmth = s.elements[h.Member].warmthOf(out[h.Member].warmth, h)
 	}
 	if c.Gravity != (Vec{}) {
+		weights := make([]LineLoad, len(s.elements))
 		for id := range s.elements {
 			e := &s.elements[id]
 			if e.mass == 0 {
 				continue
 			}
-			w := e.axes.into(c.Gravity.scale(e.mass))
-			out[id].lines = append(out[id].lines, LineLoad{Member: MemberID(id), To: e.length, Start: w, End: w, Local: true})
+			w, own := e.axes.into(c.Gravity.scale(e.mass)), weights[id:id+1:id+1]
+			own[0] = LineLoad{Member: MemberID(id), To: e.length, Start: w, End: w, Local: true}
+			if lines := out[id].lines; lines == nil {
+				out[id].lines = own
+			} else {
+				out[id].lines = append(lines, own[0])
+			}
 		}
 	}
 	return out
@@ -266,7 +272,7 @@ func (l *memberLoad) equivalent(e *element) vec12 {
 // breaks returns the stations at which a load begins, ends or stands, with both
 // ends of the member, in order and each once.
 func (l *memberLoad) breaks(length float64) []float64 {
-	out := []float64{0, length}
+	out := append(make([]float64, 0, 2+len(l.points)+2*len(l.lines)), 0, length)
 	for _, p := range l.points {
 		out = append(out, p.At)
 	}

@@ -257,12 +257,6 @@ func (p polynomial) plus(q polynomial) polynomial {
 	return out
 }
 
-// raised adds a constant to a polynomial, in place.
-func (p polynomial) raised(c float64) polynomial {
-	p[0] += c
-	return p
-}
-
 // roots returns the points inside (0, length) where p changes sign.
 func (p polynomial) roots(length float64) []float64 {
 	for len(p) > 0 && p[len(p)-1] == 0 {

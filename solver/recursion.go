@@ -30,6 +30,17 @@ import (
 // sum over its equations of |f_c| √(K⁻¹)_cc: the flexibility that each equation has
 // itself. So one number bounds all that remains of a line. It holds at every block by
 // itself, whether or not e_j falls from each block to the next. To the left alike, with S.
+//
+// That number is far too large for a movement which stores energy but is felt by no load: a
+// rail that one end alone keeps from spinning spins all along. What a unit movement of one
+// freedom c of block j does to any entry from block j on is at most
+//
+//	A_j,c ≤ t_j,c + Σ_d |T_j|_dc A_{j+1,d}   and   A_j,c ≤ ‖f‖ √(R_j)_cc,
+//
+// t_j,c being what the entry has of it in the block itself; from one end to the other these
+// are worked out once. A freedom of which the first is far below the second idles. The
+// movements split into those of the idle freedoms and the others, either part satisfies the
+// rows right of j, and the bounds add up: A_j,c |a_c| for each that idles, the energy for the rest.
 type BlockInfluence struct {
 	shell   Influence // chain and directions, without columns
 	q       *recursion
@@ -38,6 +49,7 @@ type BlockInfluence struct {
 	from    []int32 // block -> its first touch, and the end
 	inner   []bool  // blocks that are touched at an inner freedom
 	beyond  [2]tails
+	idling  [2]idlers
 	on      map[MemberID][]int32 // stretches on a member
 	full    bool                 // walk to the ends of the frame
 
@@ -90,6 +102,9 @@ func (s *Factored) InfluenceByBlocks(c *Chain, directions ...Vec) (*BlockInfluen
 	}
 	in.sort(found)
 	in.bound()
+	for side := range in.idling {
+		in.idling[side] = in.idle(side)
+	}
 	for st := range c.stretches {
 		for _, p := range c.stretches[st].parts {
 			if l := in.on[p.Member]; len(l) == 0 || l[len(l)-1] != int32(st) {
@@ -181,7 +196,7 @@ func (in *BlockInfluence) bound() {
 		for _, t := range in.of(b) {
 			c := t.cubic
 			l := in.entries[t.entry].length
-			high := math.Abs(c[0]) + l*(math.Abs(c[1])+l*(math.Abs(c[2])+l*math.Abs(c[3])))
+			high := c.height(l)
 			norms[t.entry] += high * math.Sqrt(in.q.blocks[b].flexibility(int(t.local)))
 		}
 	}
@@ -209,6 +224,114 @@ func (in *BlockInfluence) bound() {
 			right.norm[b] = max(right.norm[b], right.norm[b+1])
 		}
 	}
+}
+
+// idlers are the chain freedoms of each block that idle, and what a unit movement of each does
+// to an entry beyond at most.
+type idlers struct {
+	from   []int32 // block -> its first, and the end
+	local  []int32
+	effect vector
+}
+
+// idles is the part of what a movement's energy lets one expect of it below which it idles.
+const idles = 1e-6
+
+// idle finds the freedoms that idle for all that lies on a side, 0 right and 1 left.
+func (in *BlockInfluence) idle(side int) idlers {
+	q, n := in.q, len(in.q.blocks)
+	out := idlers{from: make([]int32, n+1)}
+	effect, beyond := make(vector, q.widest), make(vector, q.widest)
+	direct := make(vector, q.widest)
+	// Blocks are visited from the far end: for the right side from the last one on.
+	at := func(i int) int {
+		if side == 0 {
+			return n - 1 - i
+		}
+		return i
+	}
+	for i := range n {
+		b := at(i)
+		k, stiff, carry, next := &q.blocks[b], q.blocks[b].r, q.blocks[b].t, b+1
+		ends := !q.linked(b)
+		if side == 1 {
+			stiff, carry, next, ends = k.s, k.u, b-1, b == 0 || !q.linked(b-1)
+		}
+		in.direct(b, direct)
+		copy(effect[:k.chain], direct[:k.chain])
+		if !ends {
+			for d := range q.blocks[next].chain {
+				for c, v := range carry[d*k.chain : (d+1)*k.chain] {
+					effect[c] += math.Abs(v) * beyond[d]
+				}
+			}
+		}
+		norm := in.beyond[side].norm[b]
+		for c := range k.chain {
+			cap := norm * math.Sqrt(max(0, stiff[c*k.chain+c]))
+			if effect[c] < idles*cap {
+				out.local, out.effect = append(out.local, int32(c)), append(out.effect, effect[c])
+			}
+			effect[c] = min(effect[c], cap)
+		}
+		out.from[i+1] = int32(len(out.local))
+		effect, beyond = beyond, effect
+	}
+	if side == 0 { // from the first block on again
+		out = out.reversed()
+	}
+	return out
+}
+
+// reversed returns the same with the blocks in the other order.
+func (f *idlers) reversed() idlers {
+	n := len(f.from) - 1
+	out := idlers{make([]int32, n+1), make([]int32, 0, len(f.local)), make(vector, 0, len(f.effect))}
+	for b := range n {
+		i := n - 1 - b
+		out.local = append(out.local, f.local[f.from[i]:f.from[i+1]]...)
+		out.effect = append(out.effect, f.effect[f.from[i]:f.from[i+1]]...)
+		out.from[b+1] = int32(len(out.local))
+	}
+	return out
+}
+
+// direct writes what a unit movement of each chain freedom of a block does to an entry by what
+// is touched in the block itself: no more than the sum over its touches.
+func (in *BlockInfluence) direct(b int, dst vector) {
+	k := &in.q.blocks[b]
+	clear(dst[:k.chain])
+	for _, t := range in.of(b) {
+		high := t.cubic.height(in.entries[t.entry].length)
+		if a := int(t.local) - k.chain; a >= 0 {
+			for c, v := range k.w[a*k.chain : (a+1)*k.chain] {
+				dst[c] += math.Abs(v) * high
+			}
+			continue
+		}
+		dst[t.local] += high
+	}
+}
+
+// height returns a bound of a cubic over a length.
+func (c cubic) height(l float64) float64 {
+	return math.Abs(c[0]) + l*(math.Abs(c[1])+l*(math.Abs(c[2])+l*math.Abs(c[3])))
+}
+
+// without returns the movements of a block with none of the freedoms that idle, and the most
+// that those do beyond it.
+func (f *idlers) without(b int, x, room vector) (rest vector, most float64) {
+	from, to := f.from[b], f.from[b+1]
+	if from == to {
+		return x, 0
+	}
+	rest = room[:len(x)]
+	copy(rest, x)
+	for i := from; i < to; i++ {
+		most += math.Abs(x[f.local[i]]) * f.effect[i]
+		rest[f.local[i]] = 0
+	}
+	return rest, most
 }
 
 // flexibility returns the movement of a freedom under a unit load on itself.
@@ -336,11 +459,29 @@ type walk struct {
 	in         *BlockInfluence
 	lo, hi     int
 	peak, area float64 // of the entries that are whole: lower bounds of the largest value and of the integral of the size
+	blur       float64 // the root of the energy below which movements are rounding of the response itself
 }
 
 // negligible is the part of the largest value of a line, and of the integral of its size,
 // below which all that remains of it is left out.
 const negligible = 1e-12
+
+// blurred is the relative error of sixteen operations.
+const blurred = 0x1p-48
+
+// blur returns the part of the root of an energy that is rounding. A response Σ g_c u_c is
+// at most Σ |g_c| √(K⁻¹)_cc times the norm of a load, and its terms are rounded as they are
+// added up: what is smaller than that by the error of a few operations cannot be told
+// from it, by this way or by any other.
+func (in *BlockInfluence) blur(sources []source) float64 {
+	sum := 0.0
+	for _, s := range sources {
+		for _, t := range s.terms {
+			sum += math.Abs(t.coeff) * math.Sqrt(in.q.blocks[s.block].flexibility(t.eq))
+		}
+	}
+	return blurred * sum
+}
 
 // walk adds the line of the sources of one part.
 func (in *BlockInfluence) walk(dst [][4]float64, sources []source) (from, to int) {
@@ -348,7 +489,7 @@ func (in *BlockInfluence) walk(dst [][4]float64, sources []source) (from, to int
 	if in.beyond[0].length[first] == 0 && in.beyond[1].length[first] == 0 {
 		return 0, 0 // no load reaches this part
 	}
-	w := walk{in: in, lo: first, hi: first - 1}
+	w := walk{in: in, lo: first, hi: first - 1, blur: in.blur(sources)}
 	in.solveCore(sources, first, last)
 	for b := first; b <= last; b++ {
 		w.hi = b
@@ -467,7 +608,12 @@ func (w *walk) done(side, b int, x vector) bool {
 	if side == 1 {
 		stiff = k.s
 	}
-	rest := t.norm[next] * math.Sqrt(max(0, energy(stiff, x[:k.chain])))
+	x, idle := in.idling[side].without(b, x[:k.chain], in.factor)
+	root := math.Sqrt(max(0, energy(stiff, x)))
+	if root <= w.blur && idle <= w.blur*t.norm[next] {
+		return true
+	}
+	rest := t.norm[next]*root + idle
 	return rest <= negligible*w.peak && rest*t.length[next] <= negligible*w.area
 }
 

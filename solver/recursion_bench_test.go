@@ -54,7 +54,7 @@ func benchmarkWay(b *testing.B, f *Frame, rows []Row, way string) {
 	reached := 0
 	b.ReportAllocs()
 	for b.Loop() {
-		s.columns, s.inBlocks = map[int]window{}, nil
+		s.flex, s.inBlocks = flexibility{}, nil
 		var in influenceLines
 		if way == "direct" {
 			in = s.Influence(chain, Vec{0, 1, 0})

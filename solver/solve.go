@@ -25,7 +25,7 @@ func (s *Factored) Solve(c Case) *Solution {
 	out := &Solution{model: s, loads: s.memberLoads(&c)}
 	f := s.rightHand(&c, out.loads)
 	ground := s.settle(c.Settlements, f)
-	out.u = append(vector(nil), f...)
+	out.u = append(make(vector, 0, len(f)), f...)
 	copy(out.u[s.free:], ground.held)
 	out.Residual = s.solve([]vector{out.u[:s.free]})
 	out.react(f, &ground)
@@ -65,6 +65,7 @@ func (s *Factored) rightHand(c *Case, loads []memberLoad) vector {
 // from the springs.
 func (r *Solution) react(f vector, ground *ground) {
 	s := r.model
+	r.Reactions = make([]Reaction, 0, s.held+len(s.springs))
 	for n := range s.frame.nodes {
 		if s.frame.nodes[n].joint >= 0 {
 			continue
@@ -150,8 +151,12 @@ type resultant struct {
 func (r *resultant) add(at, force, moment Vec) {
 	arm := at.sub(r.about)
 	r.force, r.moment = r.force.add(force), r.moment.add(moment).add(arm.cross(force))
-	r.size += force.norm()
-	r.turn += moment.norm() + arm.norm()*force.norm()
+	size := force.size()
+	r.size += size
+	r.turn += arm.size() * size
+	if moment != (Vec{}) {
+		r.turn += moment.size()
+	}
 }
 
 // addPair adds a force and a moment and their opposites: what adds nothing but its size.
@@ -184,6 +189,21 @@ func (r *resultant) imbalance() float64 {
 // Displacement returns one global freedom of a node, m or rad.
 func (r *Solution) Displacement(n NodeID, f Freedom) float64 { return sum(r.model.nodes[n][f], r.u) }
 
+// Movement returns how a node moves along a direction, global axes, m.
+func (r *Solution) Movement(n NodeID, direction Vec) float64 {
+	return r.towards(r.model.nodes[n][:3], direction)
+}
+
+// Rotation returns how a node turns about a direction, global axes, rad.
+func (r *Solution) Rotation(n NodeID, direction Vec) float64 {
+	return r.towards(r.model.nodes[n][3:], direction)
+}
+
+func (r *Solution) towards(freedoms [][]term, direction Vec) float64 {
+	var room [12]term
+	return sum(towards(room[:0], freedoms, direction), r.u)
+}
+
 // EndForces returns what the nodes do to a member at its two ends, past its offsets, local axes:
 // N and N·m, six at the start, then six at the end.
 func (r *Solution) EndForces(m MemberID) [12]float64 {
@@ -205,11 +225,11 @@ func (r *Solution) member(m MemberID) (forces, moved vec12) {
 		fixed[i] = -fixed[i]
 	}
 	moved = e.ownEnds(u, fixed)
-	through := e.throughTies(fixed)
+	through, k := e.throughTies(fixed), e.stiffness()
 	for i := range 12 {
 		forces[i] = through[i]
 		for j := range 12 {
-			forces[i] += e.k[i][j] * u[j]
+			forces[i] += k[i][j] * u[j]
 		}
 	}
 	return forces, moved

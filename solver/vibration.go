@@ -3,6 +3,9 @@ package solver
 import (
 	"math"
 	"math/rand/v2"
+
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
 // Vibration is a natural frequency of a frame and its shape.
@@ -58,7 +61,7 @@ func (s *Factored) Vibrations(n int) ([]Vibration, error) {
 // The square of the frequency lies below the Rayleigh quotient of any movement and above σ where
 // K - σM is positive definite (Parlett, The Symmetric Eigenvalue Problem, sections 1.5 and 3.3,
 // from memory): the gap is halved until it is small, and inverse iteration with the last σ
-// betters the movement.
+// betters the movement. The frame is left at rest.
 func (s *Factored) LowestVibration(within float64) (*Vibration, error) {
 	base, err := s.untied()
 	if err != nil || base.free == 0 {
@@ -82,14 +85,17 @@ func (s *Factored) LowestVibration(within float64) (*Vibration, error) {
 		return high > before*(1-within)
 	}
 	better()
+	p.factor = blas64.TriangularBand{}
+	base.Rest()
+	q = &pencil{b: p.b}
+	room := make(vector, len(p.a.Data))
 	sigma := 0.75 * high
 	for range lowestMaxSteps {
-		shifted := p.shifted(sigma)
-		if shifted == nil {
+		if !q.factorShifted(p, sigma, room) {
 			high = sigma
 			sigma = 0.5 * (low + high)
 		} else {
-			low, q = sigma, shifted
+			low = sigma
 			settled := better()
 			sigma = 0.25*low + 0.75*high
 			if settled || sigma > high*(1-2*within) {
@@ -125,9 +131,20 @@ func (p *pencil) start() vector {
 	return x
 }
 
+// factorShifted makes the factor that of a problem with a shift, in the room given, and reports
+// whether A stays positive definite.
+func (p *pencil) factorShifted(of *pencil, sigma float64, room vector) (ok bool) {
+	band := of.a
+	band.Data = room
+	copy(room, of.a.Data)
+	addTo(room, of.b.Data, -sigma)
+	p.factor, ok = lapack64.Pbtrf(band)
+	return ok
+}
+
 // step puts A⁻¹B x of the shifted problem in the place of x, of unit size.
 func (p *pencil) step(x vector) {
-	y := make(vector, p.a.N)
+	y := make(vector, len(x))
 	bandTimes(p.b, x, y)
 	substitute(p.factor, y)
 	copy(x, y)
@@ -170,10 +187,19 @@ func (e *element) consistentMass() mat12 {
 	shape := e.shapes()
 	gaussFive.each(0, e.length, func(x, length float64) {
 		kg := e.mass * length
-		for i := range 12 {
-			for j := range 12 {
-				for d := range 3 { // of the shapes those that move
-					m[i][j] += kg * shape[i][d].at(x) * shape[j][d].at(x)
+		for d := range 3 { // of the shapes those that move
+			var moves [12]float64
+			for i := range moves {
+				if shape[i][d] != (cubic{}) {
+					moves[i] = shape[i][d].at(x)
+				}
+			}
+			for i, a := range moves {
+				if a == 0 {
+					continue
+				}
+				for j, b := range moves {
+					m[i][j] += kg * a * b
 				}
 			}
 		}

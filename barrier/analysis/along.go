@@ -50,8 +50,12 @@ func (a *Analysis) WorstOf(e *Element, queries ...Query) [][]Placed {
 func (a *Analysis) WorstAtEnds(e *Element, queries ...Query) [][]Placed {
 	best := emptyBest(queries)
 	for _, p := range e.Probes {
+		open := a.open(p, queries, a.crests(queries, best))
+		if open == nil {
+			continue
+		}
 		for _, s := range [2]float64{0, p.Length} {
-			a.at(p, s, queries, best, fine)
+			a.at(p, s, open, best, fine)
 		}
 	}
 	return best
@@ -96,10 +100,7 @@ const (
 const midway = 0.98
 
 func (a *Analysis) worstPeaks(e *Element, queries []Query) [][]Placed {
-	k := peakSearch{a: a, queries: queries, high: emptyBest(queries), peaks: make([][][]Placed, len(queries))}
-	for q := range queries {
-		k.peaks[q] = make([][]Placed, len(queries[q].Measures))
-	}
+	k := a.peaks.begin(a, queries)
 	for _, p := range e.Probes {
 		k.member(p)
 	}
@@ -110,29 +111,76 @@ func (a *Analysis) worstPeaks(e *Element, queries []Query) [][]Placed {
 type peakSearch struct {
 	a       *Analysis
 	queries []Query
-	high    [][]Placed   // the highest sample so far
+	high    [][]crest    // of the samples so far
 	peaks   [][][]Placed // of each query and measure, in order
 	tried   [][][]Placed // of the member in hand: its stations, then under the load
+	order   []int        // room for highest
 }
 
-// member samples one member: its stations, and on a rail under the load.
+// crest is the value of the highest sample so far, or a floor; not known before there is one.
+type crest struct {
+	value float64
+	known bool
+}
+
+// begin readies a search of an element, in the room of the last.
+func (k *peakSearch) begin(a *Analysis, queries []Query) *peakSearch {
+	k.a, k.queries = a, queries
+	k.high, k.peaks = shaped(k.high, queries), shaped(k.peaks, queries)
+	for q := range queries {
+		floor := queries[q].Floor
+		for m := range k.high[q] {
+			k.high[q][m] = crest{floor, floor != 0}
+			k.peaks[q][m] = k.peaks[q][m][:0]
+		}
+	}
+	for i := range k.tried {
+		k.tried[i] = shaped(k.tried[i], queries)
+	}
+	return k
+}
+
+// shaped returns room with one place for each measure of each query, what was in it as it is.
+func shaped[T any](room [][]T, queries []Query) [][]T {
+	room = sized(room, len(queries))
+	for q := range room {
+		room[q] = sized(room[q], len(queries[q].Measures))
+	}
+	return room
+}
+
+func sized[T any](room []T, n int) []T {
+	room = room[:cap(room)]
+	if len(room) < n {
+		room = append(room, make([]T, n-len(room))...)
+	}
+	return room[:n]
+}
+
+// member samples one member, where it may hold the highest peak: its stations, and on a rail under the load.
 func (k *peakSearch) member(p *Probe) {
+	open := k.a.open(p, k.queries, k.high)
+	if open == nil {
+		return
+	}
 	at := k.a.stations(p)
 	for i, s := range at {
-		k.a.at(p, s, k.queries, k.fresh(i), coarse)
+		k.a.at(p, s, open, k.fresh(i), coarse)
 		k.raise(i)
 	}
 	under := len(at)
 	local := k.fresh(under)
 	if p.Rail >= 0 || p.upright && k.a.isLoaded(p) { // loads stand there
-		for q := range k.queries {
-			k.a.underLoad(p, &k.queries[q], local[q])
+		for q := range open {
+			if len(open[q].Measures) > 0 {
+				k.a.underLoad(p, &open[q], local[q])
+			}
 		}
 	}
 	k.raise(under)
-	for q := range k.queries {
-		for m := range k.queries[q].Measures {
-			k.peaks[q][m] = appendPeaks(k.peaks[q][m], k.tried[:under+1], q, m)
+	for q := range open {
+		for m := range open[q].Measures {
+			k.takePeaks(under, q, m)
 		}
 	}
 }
@@ -141,12 +189,13 @@ func (k *peakSearch) member(p *Probe) {
 // is worth polishing will be found.
 func (k *peakSearch) fresh(i int) [][]Placed {
 	if i == len(k.tried) {
-		k.tried = append(k.tried, emptyBest(k.queries))
+		k.tried = append(k.tried, shaped[Placed](nil, k.queries))
 	}
 	for q := range k.tried[i] {
 		for m := range k.tried[i][q] {
-			floor := worthPolishing * max(k.queries[q].Floor, k.high[q][m].Value) // a sample below it may stand under a peak above
-			k.tried[i][q][m] = Placed{Value: floor, floored: floor != 0}
+			floor := worthPolishing * max(k.queries[q].Floor, k.high[q][m].value) // a sample below it may stand under a peak above
+			l := &k.tried[i][q][m]
+			l.Value, l.floored, l.Probe = floor, floor != 0, nil
 		}
 	}
 	return k.tried[i]
@@ -156,8 +205,9 @@ func (k *peakSearch) fresh(i int) [][]Placed {
 func (k *peakSearch) raise(i int) {
 	for q := range k.tried[i] {
 		for m := range k.tried[i][q] {
-			if l := &k.tried[i][q][m]; l.Found() && k.high[q][m].better(l.Value) {
-				k.high[q][m] = *l
+			l, high := &k.tried[i][q][m], &k.high[q][m]
+			if l.Found() && (!high.known || Beats(l.Value, high.value)) {
+				*high = crest{l.Value, true}
 			}
 		}
 	}
@@ -168,10 +218,11 @@ func (k *peakSearch) polished() [][]Placed {
 	best := emptyBest(k.queries)
 	for q := range best {
 		for m := range best[q] {
-			for _, peak := range highest(k.peaks[q][m], worthPolishing*k.high[q][m].Value) {
-				k.a.polish(&k.queries[q].Measures[m], &peak)
-				if best[q][m].better(peak.Value) {
-					best[q][m] = peak
+			peaks := k.peaks[q][m]
+			for _, i := range k.highest(peaks, worthPolishing*k.high[q][m].value) {
+				k.a.polish(&k.queries[q].Measures[m], &peaks[i])
+				if best[q][m].better(peaks[i].Value) {
+					best[q][m] = peaks[i]
 				}
 			}
 			k.a.between(&k.queries[q], m, &best[q][m])
@@ -191,10 +242,12 @@ func (a *Analysis) between(q *Query, m int, best *Placed) {
 	p := best.Probe
 	points := func(act *Action) bool { return act.Point && (q.Only == nil || q.Only(act)) }
 	alone := []Query{{Level: q.Level, Measures: q.Measures[m : m+1], Floor: midway * best.Value, Only: points, Sets: q.Sets}}
+	there := emptyBest(alone)
+	floor := there[0][0]
 	for _, part := range [4]float64{0.125, 0.375, 0.625, 0.875} {
-		there := emptyBest(alone)
-		a.at(p, part*p.Length, alone, there, fine)
 		peak := &there[0][0]
+		*peak = floor
+		a.at(p, part*p.Length, alone, there, fine)
 		if !peak.Found() {
 			continue
 		}
@@ -205,36 +258,50 @@ func (a *Analysis) between(q *Query, m int, best *Placed) {
 	}
 }
 
-// appendPeaks appends what was found at the stations of one member that stand
-// above their neighbours, and under the load. The ends of the member are no
+// takePeaks takes what was found at the stations of one member, the last being under the load,
+// that stands above its neighbours, or under the load. The ends of the member are no
 // neighbours to those inside: between an end and the first station inside there
 // may be a valley.
-func appendPeaks(peaks []Placed, tried [][][]Placed, q, m int) []Placed {
-	under := len(tried) - 1
+func (k *peakSearch) takePeaks(under, q, m int) {
 	beside := func(i, by int) float64 {
-		k := i + by
-		if k < 0 || k >= under || i > 0 && k == 0 || i < under-1 && k == under-1 {
+		n := i + by
+		if n < 0 || n >= under || i > 0 && n == 0 || i < under-1 && n == under-1 {
 			return math.Inf(-1)
 		}
-		return tried[k][q][m].Value
+		return k.tried[n][q][m].Value
 	}
-	for i := range tried {
-		l := &tried[i][q][m]
+	for i := range under + 1 {
+		l := &k.tried[i][q][m]
 		if l.Found() && (i == under || l.Value >= beside(i, -1) && l.Value >= beside(i, 1)) {
-			peaks = append(peaks, *l)
+			k.peaks[q][m] = append(k.peaks[q][m], *l)
 		}
 	}
-	return peaks
+	if peaks := k.peaks[q][m]; len(peaks) > mostPeaks {
+		kept := peaks[:0]
+		for _, i := range k.highest(peaks, worthPolishing*k.high[q][m].value) { // in their order: none is overwritten before its turn
+			kept = append(kept, peaks[i])
+		}
+		clear(peaks[len(kept):])
+		k.peaks[q][m] = kept
+	}
 }
 
-// highest returns the few highest peaks above a floor, in their order; of those
+// mostPeaks is how many peaks of a measure are kept along an element before those go that will not
+// be polished: those of a long rail are alike, one or more a bay.
+const mostPeaks = 64
+
+// highest returns which are the few highest peaks above a floor, in their order; of those
 // that tie the first.
-func highest(peaks []Placed, floor float64) []Placed {
-	var order []int
+func (k *peakSearch) highest(peaks []Placed, floor float64) []int {
+	order := k.order[:0]
 	for i := range peaks {
 		if peaks[i].Value >= floor {
 			order = append(order, i)
 		}
+	}
+	k.order = order
+	if len(order) <= mostPolished {
+		return order
 	}
 	slices.SortStableFunc(order, func(i, j int) int {
 		a, b := peaks[j].Value, peaks[i].Value
@@ -243,13 +310,9 @@ func highest(peaks []Placed, floor float64) []Placed {
 		}
 		return cmp.Compare(a, b)
 	})
-	order = order[:min(len(order), mostPolished)]
+	order = order[:mostPolished]
 	slices.Sort(order)
-	var out []Placed
-	for _, i := range order {
-		out = append(out, peaks[i])
-	}
-	return out
+	return order
 }
 
 // besideLoad is how far beyond a point load that stands everywhere a section is tried, m: the
@@ -289,17 +352,50 @@ type walk struct {
 	combination Combination
 	beside      []Placement
 	stands      []share // whatever the action does
+	still       start   // what they do to the start
 
-	room [4]share
+	room  [4]share
+	ready ready
+}
+
+// ready is the stretch that a walk is on, from its start, and the size of the load there.
+type ready struct {
+	is         bool
+	stretch    int
+	from, size float64
+	own        *ownStretch
 }
 
 // standing readies a walk for what stands everywhere in a mixture.
-func (w *walk) standing(m *mixture) *walk {
+func (w *walk) standing(m *mixture) {
 	w.stands = w.room[:0]
 	for _, st := range m.stands {
 		w.stands = append(w.stands, share{st.factor, w.p.standing(st.at)})
 	}
-	return w
+	w.addStill()
+}
+
+// standingBeside readies a walk for what a placed load has beside it.
+func (w *walk) standingBeside(best *Placed) {
+	w.stands = w.a.standsBeside(w.room[:0], best.Probe, &best.Combination, &best.Placement, best.Beside)
+	w.addStill()
+}
+
+func (w *walk) addStill() {
+	for _, st := range w.stands {
+		for c := range w.still {
+			w.still[c] += st.factor * st.of.start[c]
+		}
+	}
+}
+
+// on readies a walk for a stretch.
+func (w *walk) on(stretch int) *ready {
+	if r := &w.ready; !r.is || r.stretch != stretch {
+		from, _ := w.a.chains[w.action].Ends(stretch)
+		*r = ready{true, stretch, from, w.combination.Variable * w.a.Actions[w.action].sizeAt(from), w.l.ownOf(stretch)}
+	}
+	return &w.ready
 }
 
 // spotOn is where the section and the load are: the station, the stretch and the
@@ -317,24 +413,17 @@ const sameSpot = 1e-9
 
 // state returns the state of a spot.
 func (w *walk) state(o *spotOn) State {
-	act := w.a.Actions[w.action]
-	from, _ := w.a.chains[w.action].Ends(o.stretch)
-	size := w.combination.Variable * act.sizeAt(from)
-	var r start
-	for _, st := range w.stands {
-		for c := range r {
-			r[c] += st.factor * st.of.start[c]
-		}
-	}
-	w.l.at(&r, o.stretch, o.t, size, &o.n)
+	on := w.on(o.stretch)
+	r := w.still
+	w.l.at(&r, o.stretch, o.t, on.size, &o.n)
 	c := w.p.carry(&r, o.s)
-	for _, st := range w.stands {
-		w.p.passStanding(&c, st.of, st.factor, o.s)
+	for i := range w.stands {
+		w.p.passStanding(&c, w.stands[i].of, w.stands[i].factor, o.s)
 	}
-	if own := w.l.ownOf(o.stretch); own != nil {
+	if own := on.own; own != nil {
 		// Within sameSpot the side decides, as it does where a state is solved again.
 		if b := o.s - own.at - o.t; b > sameSpot || o.after && b > -sameSpot {
-			w.p.pass(&c, w.force(own, size*own.share, &o.n), math.Max(b, 0))
+			w.p.pass(&c, w.force(own, on.size*own.share, &o.n), math.Max(b, 0))
 		}
 	}
 	return c.state()
@@ -383,7 +472,9 @@ func (a *Analysis) underLoad(p *Probe, q *Query, best []Placed) {
 				if !q.takes(x) {
 					continue
 				}
-				w := (&walk{a: a, p: p, l: lines, action: i, combination: x.combination, beside: x.beside}).standing(x)
+				w := &a.walk
+				*w = walk{a: a, p: p, l: lines, action: i, combination: x.combination, beside: x.beside}
+				w.standing(x)
 				w.underLoad(&beside, false, q.Measures, best)
 				if own != nil {
 					w.underLoad(&beside, true, q.Measures, best)
@@ -510,12 +601,11 @@ func (w *walk) fan(o *spotOn) fanAt {
 
 // keep takes a spot as the best when it is.
 func (w *walk) keep(m *Measure, o spotOn, best *Placed) {
-	st := w.state(&o)
-	v := m.Of(&st)
+	v := w.value(m, &o)
 	if !best.better(v) {
 		return
 	}
-	w.set(o, st, v, best)
+	w.set(o, w.state(&o), v, best)
 }
 
 func (w *walk) set(o spotOn, st State, v float64, best *Placed) {
@@ -552,8 +642,8 @@ func (a *Analysis) polishOne(m *Measure, best *Placed) {
 		stands := a.standsBeside(nil, best.Probe, &best.Combination, &best.Placement, best.Beside)
 		a.polishStation(best, func(s float64) (float64, State) {
 			c := best.Probe.addedAt(stands, s)
-			st := c.state()
-			return m.Of(&st), st
+			a.trial = c.state()
+			return m.Of(&a.trial), a.trial
 		})
 	case best.Placement.Action.Point:
 		a.polishPoint(m, best)
@@ -639,8 +729,9 @@ func (a *Analysis) polishPoint(m *Measure, best *Placed) {
 
 func (a *Analysis) polishSide(m *Measure, best *Placed) {
 	i := a.indexOf(best.Placement.Action)
-	w := &walk{a: a, p: best.Probe, l: a.under(best.Probe, i), action: i, combination: best.Combination, beside: best.Beside}
-	w.stands = a.standsBeside(w.room[:0], best.Probe, &best.Combination, &best.Placement, best.Beside)
+	w := &a.walk
+	*w = walk{a: a, p: best.Probe, l: a.under(best.Probe, i), action: i, combination: best.Combination, beside: best.Beside}
+	w.standingBeside(best)
 	from, to := a.chains[i].Ends(best.Placement.Stretch)
 	o := spotOn{s: best.Station, stretch: best.Placement.Stretch, t: best.Placement.X - from, after: best.After, n: best.Placement.Way}
 	o = w.sided(o)
@@ -674,8 +765,8 @@ func (a *Analysis) polishSide(m *Measure, best *Placed) {
 		}
 	}
 	o = w.met(o)
-	if st := w.state(&o); m.Of(&st) >= start {
-		w.set(o, st, m.Of(&st), best)
+	if v := value(o); v >= start {
+		w.set(o, w.state(&o), v, best)
 	}
 }
 
@@ -754,16 +845,16 @@ func (a *Analysis) polishLine(m *Measure, best *Placed) {
 	i := a.indexOf(best.Placement.Action)
 	n := best.Placement.Way
 	stands := a.standsBeside(nil, best.Probe, &best.Combination, &best.Placement, best.Beside)
-	hunting := func(s float64) (*hunt, spot) {
-		h := &hunt{a: a, v: a.section(best.Probe, s, i), combination: best.Combination, beside: best.Beside, measures: []Measure{*m}}
-		h.added = best.Probe.addedAt(stands, s)
-		return h, h.lineWith(0, &n)
+	h := &hunt{a: a, combination: best.Combination, beside: best.Beside, measures: []Measure{*m}}
+	hunting := func(s float64) spot {
+		h.v, h.added = a.section(best.Probe, s, i), best.Probe.addedAt(stands, s)
+		return h.lineWith(0, &n)
 	}
-	s, gained := climbOn(func(s float64) float64 { _, p := hunting(s); return p.value }, best.Station, 0, best.Probe.Length, best.Probe.Length/4)
+	s, gained := climbOn(func(s float64) float64 { return hunting(s).value }, best.Station, 0, best.Probe.Length, best.Probe.Length/4)
 	if !gained {
 		s = best.Station // what stands there was found by a coarse search
 	}
-	h, p := hunting(s)
+	p := hunting(s)
 	found := []Placed{*best}
 	h.best = found
 	h.keep(0, p)

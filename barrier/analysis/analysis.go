@@ -28,6 +28,8 @@ type Analysis struct {
 	mixes      []loads.Mix // that were made of them, see Mixes
 	posts      []Element
 	rails      []Element
+	inHand     []*Probe // that keep their responses and their lines, those taken first before
+	sizeInHand int      // of what they keep, see hold
 	scratch    []float64
 	cubics     [][4]float64
 	verified   []verified        // loads that were solved again
@@ -39,6 +41,7 @@ type Analysis struct {
 	partners   []*partner        // one an action that is placed with another: at the station in hand
 	stands     []components      // what stands everywhere at the station in hand
 	trial      State             // what a measure is asked about: one place, so that asking allocates nothing
+	workspace                    // of the search in hand
 }
 
 // influence gives what a unit load on a chain does to a response, by whichever of the
@@ -76,6 +79,7 @@ func New(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis,
 	}
 	a.standEverywhere()
 	a.combine()
+	a.Rest()
 	known := map[*solver.Chain][]influence{}
 	a.own = map[*solver.Chain]map[solver.MemberID][]ownStretch{}
 	for i, act := range actions {
@@ -113,6 +117,11 @@ func New(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis,
 // and of a whole check at 1001 posts 0.37 (BenchmarkCheck, a point load): blocks are the
 // faster way for certain from 100 on.
 const longRun = 100
+
+// veryLongRun is the number of posts from which on the stiffness and its factor, 9 kB a post,
+// are given back once what stands everywhere has been solved. To make them anew costs as much as to search a few
+// posts in a thousand, and they are asked for where a placed load is proved.
+const veryLongRun = 10000
 
 // influence readies a chain in the way that is faster for its length.
 func (a *Analysis) influence(chain *solver.Chain, basis []solver.Vec) influence {
@@ -161,6 +170,16 @@ func NewReplayer(d *barrier.Definition, l barrier.Layout, actions []*Action) (*R
 	return r, nil
 }
 
+// Rest gives back what nothing but solving a load needs, of a very long run: it is made anew, the
+// same to the last digit, when one is solved.
+func (r *Replayer) Rest() {
+	if r.isVeryLong() {
+		r.model.Rest()
+	}
+}
+
+func (r *Replayer) isVeryLong() bool { return len(r.Frame.Posts) >= veryLongRun }
+
 // OnFeet returns the frame on feet of another stiffness than its own finite one.
 // Fittings keep theirs.
 func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
@@ -168,6 +187,7 @@ func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
 	if err != nil {
 		return nil, err
 	}
+	r.Rest()
 	frame := *r.Frame
 	frame.Layout.FootStiffness = stiffness
 	return &Replayer{Frame: &frame, Actions: r.Actions, model: model, chains: r.chains, legs: r.legs}, nil
@@ -228,14 +248,11 @@ func (a *Analysis) Grip(rail, post int) (whole *Probe, ends []*Probe) {
 		if id < 0 {
 			return nil
 		}
-		var r [6]solver.Response
 		s := 0.0
 		if end {
 			s = a.Frame.Length(id)
 		}
-		for c := range r {
-			r[c] = a.model.Section(id, s, solver.Component(c))
-		}
+		r := a.model.SectionForces(id, s)
 		return &r
 	}
 	left, right := side(g.LeftID, true), side(g.RightID, false)
@@ -406,9 +423,11 @@ func (a *Analysis) Wall(end, rail int) *Probe {
 	if end == 1 {
 		station, sign = a.Frame.Length(w.ID), -1
 	}
-	var r [6]solver.Response
-	for c := range r {
-		r[c] = solver.Combine([]float64{sign}, []solver.Response{a.model.Section(w.ID, station, solver.Component(c))})
+	r := a.model.SectionForces(w.ID, station)
+	if sign < 0 {
+		for c := range r {
+			r[c] = negative(r[c])
+		}
 	}
 	run := &a.Definition.Run
 	leg, x := run.LegOf(run.Start.X), run.Start.X
@@ -424,11 +443,7 @@ func (a *Analysis) Wall(end, rail int) *Probe {
 // Splice returns a splice of a rail as a joint: what it passes on, in the axes of the rail.
 func (a *Analysis) Splice(rail, splice int) *Probe {
 	s := a.Frame.Rails[rail].Splices[splice]
-	var r [6]solver.Response
-	for c := range r {
-		r[c] = a.model.Section(s.RightID, 0, solver.Component(c))
-	}
-	p := a.jointProbe(r, nil)
+	p := a.jointProbe(a.model.SectionForces(s.RightID, 0), nil)
 	p.Rail, p.From = rail, s.X
 	p.endings = []ending{straight(s.RightID, 0, 1)}
 	return p

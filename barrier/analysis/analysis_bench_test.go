@@ -2,6 +2,7 @@ package analysis_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"example.com/stanchion/barrier/analysis"
@@ -49,4 +50,43 @@ func BenchmarkWorstAlong(b *testing.B) {
 			})
 		}
 	}
+}
+
+// BenchmarkSearch measures the searches of a check of 9 posts and two rails under the loads of a
+// schedule: strength, first yield and movements over every post and rail, the foot and the top of
+// every post, influence lines included.
+func BenchmarkSearch(b *testing.B) {
+	for _, load := range []string{"EN ISO 14122-3", "EN 1991-1-1 UK v", "IBC 2021 general"} {
+		b.Run("load="+load[:7], func(b *testing.B) {
+			p := benchmarkPlan(9, fmt.Sprintf("schedule = %q", load))
+			if strings.HasPrefix(load, "IBC") {
+				p.loads[0] += "\nmix = true"
+			}
+			a := ready(b, p.definition(b))
+			ultimate := analysis.Query{Level: analysis.Strength, Measures: measured(moment, shear, torsion, interaction)}
+			elastic := analysis.Query{Level: analysis.FirstYield, Measures: measured(equivalent)}
+			service := analysis.Query{Level: analysis.Service, Measures: measured(across, along, vertical)}
+			b.ReportAllocs()
+			for b.Loop() {
+				a.Forget()
+				for i := range a.Frame.Posts {
+					e := a.Post(i)
+					a.WorstOf(e, ultimate, elastic, service)
+					a.WorstAt(e.Probes[0], []float64{0}, ultimate)
+					last := e.Probes[len(e.Probes)-1]
+					a.WorstAt(last, []float64{last.Length}, service)
+				}
+				for i := range a.Frame.Rails {
+					a.WorstOf(a.Rail(i), ultimate, elastic, service)
+				}
+			}
+		})
+	}
+}
+
+func measured(of ...func(*analysis.State) float64) (out []analysis.Measure) {
+	for _, f := range of {
+		out = append(out, measure(f))
+	}
+	return out
 }

@@ -54,12 +54,13 @@ func along(part func(axis int) solver.Response, direction solver.Vec) solver.Res
 
 // moves returns the movement of a node along a direction, global axes.
 func (a *Analysis) moves(n solver.NodeID, direction solver.Vec) solver.Response {
-	return along(func(axis int) solver.Response { return a.model.Freedom(n, solver.UX+solver.Freedom(axis)) }, direction)
+	return a.model.Movement(n, direction)
 }
 
-// turns returns the rotation of a node about a direction, global axes.
-func (a *Analysis) turns(n solver.NodeID, direction solver.Vec) solver.Response {
-	return along(func(axis int) solver.Response { return a.model.Freedom(n, solver.RX+solver.Freedom(axis)) }, direction)
+// movesOf returns the movements of a node along three axes and its rotations about them.
+func (a *Analysis) movesOf(n solver.NodeID, axes solver.Axes) (x, y, z, rx, ry, rz solver.Response) {
+	r := a.model.Movements(n, axes)
+	return r[0], r[1], r[2], r[3], r[4], r[5]
 }
 
 // legAfter returns the leg in which the rails go on behind a post.

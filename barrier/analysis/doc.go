@@ -19,7 +19,16 @@
 // operations. Pieces of the run whose bound lies below the best found are
 // skipped: the bound is the measure at the largest magnitude of every
 // component, so a measure must not fall when a component grows in magnitude
-// (Measure.Bound serves those that do).
+// (Measure.Bound serves those that do). On a piece a point load is tried where a component is
+// stationary; between two such places every component is monotone, so that the same bound tells
+// whether a peak between them can matter, and only there is it refined. What a unit load does at
+// those places, and the integrals over whole pieces of which line loads are added up, are worked
+// out once a section, for all measures and combinations. The room of a search is kept for the next.
+//
+// Before any section of a member is made, the least and the largest value of each component anywhere on
+// it are bounded from its two ends, for every load: between them forces are constant and moments linear
+// but under a load on the member itself, and a movement leaves its chord by what the end moments and that
+// load curve it. A member, or a joint, whose bound does not beat what is known is passed over.
 //
 // Axes are those of a leg of the run: X along it in plan, Y to the left walking from start
 // to end, Z up; a run without legs is one leg. Outward is +Y where the hazard is on the

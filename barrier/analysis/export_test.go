@@ -171,3 +171,28 @@ func (a *Analysis) ReadByEndings(p *Placed) State {
 	a.addDead(&c, p)
 	return c.state()
 }
+
+// Forget forgets the probes of posts and rails and their influence lines.
+func (a *Analysis) Forget() {
+	clear(a.posts)
+	clear(a.rails)
+}
+
+// ReachOf returns the bound of the magnitude of every component of a member at a level, by which
+// members are passed over; false where it has none.
+func (a *Analysis) ReachOf(p *Probe, l Level) ([]float64, bool) {
+	r := a.reachOf(p)
+	if !r.even {
+		return nil, false
+	}
+	out := make([]float64, nState)
+	for _, s := range r.all(&Query{Level: l}) {
+		for c := range out {
+			out[c] = max(out[c], s[c].magnitude())
+		}
+	}
+	return out, true
+}
+
+// ComponentsOf returns the components of a state in a row.
+func ComponentsOf(s *State) []float64 { c := s.components(); return c[:] }

@@ -22,19 +22,21 @@ const fansPerPiece = 9
 
 // fansOn returns the fans of piece i, ready for all hunts at the section.
 func (h *hunt) fansOn(i int) []fanAt {
-	if h.fans == nil {
-		h.fans = make([][]fanAt, len(h.v.sizes))
+	if len(h.fanned) == 0 {
+		h.fans, h.fanned = sized(h.fans, len(h.v.sizes)), sized(h.fanned, len(h.v.sizes))
+		clear(h.fanned)
 	}
-	if h.fans[i] == nil {
+	if !h.fanned[i] {
+		h.fanned[i] = true
 		from, to := h.v.span(i)
-		at := make([]fanAt, fansPerPiece)
-		for j := range at {
-			at[j].x = from + (to-from)*float64(j)/(fansPerPiece-1)
-			at[j].by = h.v.fan(i, at[j].x)
-			f := fan{nd: len(h.v.action.basis), by: at[j].by}
-			at[j].starts = f.starts(make([][3]float64, 0, 2*len(h.v.active)+14))
+		h.fans[i] = sized(h.fans[i], fansPerPiece)
+		for j := range h.fans[i] {
+			at := &h.fans[i][j]
+			at.x = from + (to-from)*float64(j)/(fansPerPiece-1)
+			at.by = h.v.fan(i, at.x)
+			f := fan{nd: len(h.v.action.basis), by: at.by}
+			at.starts = f.starts(at.starts[:0])
 		}
-		h.fans[i] = at
 	}
 	return h.fans[i]
 }
@@ -115,7 +117,7 @@ const nearly = 1.0
 // slide moves a load along a piece between from and to as it points.
 func (h *hunt) slide(m int, s spot, from, to float64) spot {
 	n := s.n
-	x, gained := climbOn(func(x float64) float64 { return h.pointAt(m, s.piece, x, &n).value }, s.x, from, to, to-from)
+	x, gained := climbOn(func(x float64) float64 { return h.value(m, s.piece, x, &n) }, s.x, from, to, to-from)
 	if !gained {
 		return s
 	}

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"fmt"
 	"math"
 
 	"example.com/stanchion/solver"
@@ -13,6 +14,9 @@ const (
 	frequencyParts = 3
 	// frequencyWithin is how near to that of the frame so cut the frequency is found.
 	frequencyWithin = 5e-4
+	// mostVibrating is the most posts of a run whose frequency is looked for: its frame so cut takes
+	// 45 kB a post.
+	mostVibrating = 20_000
 	// swinging is how many times as far as any post a rail moves that swings between them.
 	swinging = 2
 )
@@ -26,8 +30,12 @@ type Vibration struct {
 
 // Vibration returns it, with the mass of tubes, fittings and infill; nil for none. It is of
 // first order: no axial force, no damping, no turning of a tube about its own axis. Infill that
-// posts carry moves with the nodes on which it hangs.
+// posts carry moves with the nodes on which it hangs. It is an error to ask for that of a run of more
+// than mostVibrating posts.
 func (a *Analysis) Vibration() (*Vibration, error) {
+	if posts := len(a.Frame.Posts); posts > mostVibrating {
+		return nil, fmt.Errorf("it is looked for on runs of at most %d posts, not on one of %d", mostVibrating, posts)
+	}
 	divided := a.Frame.Divide(frequencyParts, a.betweenNodes()...)
 	for _, l := range a.Frame.Lumps {
 		divided.Frame.Mass(l.Node, l.Mass)

@@ -3,8 +3,6 @@ package analysis
 import (
 	"math"
 	"slices"
-
-	"example.com/stanchion/solver"
 )
 
 // Two loads that are placed together, at one section: each is placed where it is worst with
@@ -20,6 +18,11 @@ type partner struct {
 	most    components // no way to stand moves a component by more
 	ready   bool
 	stances []components // extreme ways to stand, unfactored
+}
+
+// begin readies a partner for another section, in the room of the last.
+func (p *partner) begin(v *visit) {
+	p.visit, p.bound, p.most, p.ready, p.stances = v, false, components{}, false, p.stances[:0]
 }
 
 // duo is the search of a pair in one mixture.
@@ -151,8 +154,10 @@ func (d *duo) ascend(m int, second components) (best Placed) {
 
 // place returns the worst placement of one of the two with all else as it stands.
 func (d *duo) place(of *partner, factor float64, m int, added *components) Placed {
-	found := []Placed{{}}
-	h := hunt{a: d.a, v: &of.section, combination: d.of.combination, added: *added, measures: d.measures[m : m+1], best: found, how: d.how, visit: of.visit}
+	found := d.a.found[:]
+	found[0] = Placed{}
+	h := &d.a.hunt
+	*h = hunt{a: d.a, v: &of.section, combination: d.of.combination, added: *added, measures: d.measures[m : m+1], best: found, how: d.how, visit: of.visit}
 	h.combination.Variable = factor
 	h.place()
 	return found[0]
@@ -212,7 +217,7 @@ func (p *partner) reachOf(n *[3]float64) components {
 // sweep returns the sweep of a line load that turns.
 func (p *partner) sweep() *sweep {
 	if p.visit.swept == nil {
-		p.visit.swept = newSweep(&p.section, nil)
+		p.visit.swept = newSweep(&p.section, p.visit.done)
 		p.visit.swept.setLimits()
 	}
 	return p.visit.swept
@@ -344,22 +349,22 @@ func (p *partner) standLine(slopes []components) {
 			p.add(&c)
 		}
 		for j := range slopes {
-			if lines, weights := p.weighed(&slopes[j], n); len(lines) > 1 {
-				adverse := p.pattern(solver.Adverse(lines, weights, 0), false, n)
+			if p.counts(&slopes[j]) > 1 {
+				adverse := p.adverseTo(&slopes[j], n)
 				p.add(&adverse.unit)
 			}
 		}
 	}
 }
 
-// weighed returns the lines of the components in a slope, with their weights.
-func (p *partner) weighed(slope *components, n *[3]float64) (lines []solver.Line, weights []float64) {
+// counts returns how many active components a slope has.
+func (p *partner) counts(slope *components) (n int) {
 	for _, k := range p.active {
 		if slope[k] != 0 {
-			lines, weights = append(lines, p.contracted(k, n)), append(weights, slope[k])
+			n++
 		}
 	}
-	return lines, weights
+	return n
 }
 
 // standSwept finds the stances of a line load that turns.
@@ -499,7 +504,7 @@ func (a *Analysis) stateOf(p *Placed) State {
 	i := a.indexOf(p.Placement.Action)
 	w := &walk{a: a, p: p.Probe, l: a.under(p.Probe, i), action: i}
 	w.combination = p.Combination
-	w.stands = a.standsBeside(w.room[:0], p.Probe, &p.Combination, &p.Placement, p.Beside)
+	w.standingBeside(p)
 	from, _ := a.chains[i].Ends(p.Placement.Stretch)
 	return w.state(&spotOn{s: p.Station, stretch: p.Placement.Stretch, t: p.Placement.X - from, after: p.After, n: p.Placement.Way})
 }

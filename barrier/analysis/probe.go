@@ -20,16 +20,17 @@ type Probe struct {
 	owner     *Analysis
 	member    solver.MemberID // -1 for a joint
 	upright   bool            // a post's member
+	node      solver.NodeID   // of a member: at its start
+	inHand    bool            // keeps its responses and its lines for the time being
 	axes      solver.Axes     // local ones of a member
 	told      [3]solver.Vec   // of a member: the axes in which movements are told, in local ones
 	ea, ei    float64
-	chordFrom float64 // distance of the bay's start before the member's start, m
-	bay       float64 // bay length, m; 0 without a chord
-	responses [nStart]solver.Response
-	permanent standing   // the permanent actions
-	fields    []standing // each sense of each field
-	lines     []*startLines
-	endings   []ending // of a joint: the ends of members that meet it
+	chordFrom float64                  // distance of the bay's start before the member's start, m
+	bay       float64                  // bay length, m; 0 without a chord
+	responses *[nStart]solver.Response // of a member while it is in hand
+	stands    []standing               // the permanent actions, then each sense of each field; of a member once asked for
+	lines     []*startLines            // one an action, while in hand
+	endings   []ending                 // of a joint: the ends of members that meet it
 }
 
 // The start of a member: section forces and movements there, in local axes, and
@@ -51,17 +52,76 @@ type start [nStart]float64
 // memberProbe makes the probe of a member with its local axes and those of the leg in which
 // its movements are told.
 func (a *Analysis) memberProbe(id solver.MemberID, node solver.NodeID, m *barrier.Member, local, leg solver.Axes) *Probe {
-	p := &Probe{
-		Post: -1, Rail: -1, Brace: -1, owner: a, member: id, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I,
+	return &Probe{
+		Post: -1, Rail: -1, Brace: -1, owner: a, member: id, node: node, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I,
 		axes: local, told: between(local, leg),
 	}
-	for c := range cMz + 1 {
-		p.responses[c] = a.model.Section(id, 0, solver.Component(c))
+}
+
+// responsesOf returns the responses of a probe. Those of a member are made when they are
+// asked for, and given back when the member is no longer in hand.
+func (a *Analysis) responsesOf(p *Probe) *[nStart]solver.Response {
+	if p.responses != nil {
+		return p.responses
 	}
-	for k := range 3 {
-		p.responses[sUx+k], p.responses[sRx+k] = a.moves(node, local[k]), a.turns(node, local[k])
+	var r [nStart]solver.Response
+	if p.Brace < 0 {
+		forces := a.model.SectionForces(p.member, 0)
+		copy(r[:], forces[:])
+	} else {
+		r[cN] = a.model.Section(p.member, 0, solver.Axial)
 	}
-	return p
+	r[sUx], r[sUy], r[sUz], r[sRx], r[sRy], r[sRz] = a.movesOf(p.node, p.axes)
+	if p.bay > 0 {
+		from, to, _ := chord(&a.Frame.Rails[p.Rail], p.Bay)
+		r[sChord0], r[sChord1] = a.moves(from, p.axes[1]), a.moves(to, p.axes[1])
+	}
+	p.responses = &r
+	a.hold(p, 0)
+	return p.responses
+}
+
+// What is in hand is measured in stretches of influence lines, of which the responses of a
+// probe count for some. A search goes back to the few members that it found to be the worst:
+// mostInHand is tens of megabytes, and more than all that a short run has.
+const (
+	mostInHand    = 1 << 16
+	leastProbes   = 8
+	responsesSize = 32
+)
+
+// hold takes a probe in hand, with so many more stretches, and gives back what those have
+// that were taken first; it is worked out again, to the same last digit, where it is asked
+// for again.
+func (a *Analysis) hold(p *Probe, stretches int) {
+	if !p.inHand {
+		p.inHand = true
+		a.inHand = append(a.inHand, p)
+		stretches += responsesSize
+	}
+	a.sizeInHand += stretches
+	for a.sizeInHand > mostInHand && len(a.inHand) > leastProbes {
+		first := a.inHand[0]
+		a.inHand = a.inHand[1:]
+		a.sizeInHand -= first.giveBack()
+	}
+}
+
+// giveBack drops the lines of a probe, and the responses of a member, and returns how many
+// stretches they were.
+func (p *Probe) giveBack() int {
+	size := responsesSize
+	for i, l := range p.lines {
+		if l != nil {
+			size += l.size()
+			p.lines[i] = nil
+		}
+	}
+	if p.member >= 0 {
+		p.responses, p.stands = nil, nil
+	}
+	p.inHand = false
+	return size
 }
 
 // postProbes makes the probes of a post, whose movements are told in the axes of a leg.
@@ -71,7 +131,7 @@ func (a *Analysis) postProbes(post, leg int) []*Probe {
 	for i, id := range pf.Members {
 		p := a.memberProbe(id, pf.Nodes[i], &a.Definition.Post.Member, postAxes(run.Axes(pf.Leg)), run.Axes(leg))
 		p.Post, p.From, p.upright = post, pf.Levels[i], true
-		out = append(out, a.loaded(p))
+		out = append(out, p)
 	}
 	return out
 }
@@ -83,16 +143,15 @@ func negative(r solver.Response) solver.Response {
 func (a *Analysis) railProbes(rail int) []*Probe {
 	rf, run := &a.Frame.Rails[rail], &a.Definition.Run
 	supports := run.Supports()
-	var out []*Probe
+	out := make([]*Probe, 0, len(rf.Members))
 	for _, m := range rf.Members {
 		p := a.memberProbe(m.ID, m.Start, &a.Definition.Rails[rail].Member, run.RailAxes(m.Leg), run.Axes(m.Leg))
 		p.Rail, p.Bay, p.From = rail, m.Bay, m.From
-		if from, to, ok := chord(rf, m.Bay); ok {
-			start, left := supports[m.Bay], p.axes[1]
+		if _, _, ok := chord(rf, m.Bay); ok {
+			start := supports[m.Bay]
 			p.chordFrom, p.bay = m.From-start, supports[m.Bay+1]-start
-			p.responses[sChord0], p.responses[sChord1] = a.moves(from, left), a.moves(to, left)
 		}
-		out = append(out, a.loaded(p))
+		out = append(out, p)
 	}
 	return out
 }
@@ -100,31 +159,39 @@ func (a *Analysis) railProbes(rail int) []*Probe {
 // chord returns the nodes of a rail at the two ends of a bay, at posts or walls; an
 // overhang has none.
 func chord(rf *barrier.RailFrame, bay int) (from, to solver.NodeID, ok bool) {
-	var starts, ends []solver.NodeID // of the rail just after and just before each support
-	if w := rf.Walls[0]; w != nil {
-		starts, ends = append(starts, w.Node), append(ends, w.Node)
+	first, posts := 0, len(rf.Grips)
+	if rf.Walls[0] != nil {
+		first = 1
 	}
-	for _, g := range rf.Grips {
-		starts, ends = append(starts, g.After), append(ends, g.Before)
+	supports := first + posts
+	if rf.Walls[1] != nil {
+		supports++
 	}
-	if w := rf.Walls[1]; w != nil {
-		starts, ends = append(starts, w.Node), append(ends, w.Node)
-	}
-	if bay < 0 || bay+1 >= len(starts) {
+	if bay < 0 || bay+1 >= supports {
 		return 0, 0, false
 	}
-	return starts[bay], ends[bay+1], true
+	at := func(support int) (before, after solver.NodeID) {
+		switch post := support - first; {
+		case post < 0:
+			return rf.Walls[0].Node, rf.Walls[0].Node
+		case post < posts:
+			return rf.Grips[post].Before, rf.Grips[post].After
+		}
+		return rf.Walls[1].Node, rf.Walls[1].Node
+	}
+	_, from = at(bay)
+	to, _ = at(bay + 1)
+	return from, to, true
 }
 
 // jointProbe makes a probe of six responses that belong to no one member, with what
 // holds up what acts on the joint itself: of each load that stands everywhere, nil for none.
 func (a *Analysis) jointProbe(responses [6]solver.Response, dead [][6]float64) *Probe {
-	p := &Probe{Post: -1, Rail: -1, Brace: -1, owner: a, member: -1}
+	p := &Probe{Post: -1, Rail: -1, Brace: -1, owner: a, member: -1, responses: new([nStart]solver.Response)}
 	copy(p.responses[:], responses[:])
-	p.lines = make([]*startLines, len(a.Actions))
-	p.roomForFields()
-	for i := range a.everywhere {
-		st := p.standing(i)
+	p.stands = make([]standing, len(a.everywhere))
+	for i := range p.stands {
+		st := &p.stands[i]
 		if dead != nil {
 			st.dead = dead[i]
 		}
@@ -132,22 +199,6 @@ func (a *Analysis) jointProbe(responses [6]solver.Response, dead [][6]float64) *
 			st.start[c] = st.dead[c] + a.everywhere[i].answer.Value(p.responses[c])
 		}
 	}
-	return p
-}
-
-func (p *Probe) roomForFields() {
-	if n := len(p.owner.everywhere) - 1; n > 0 {
-		p.fields = make([]standing, n)
-	}
-}
-
-// loaded fills in what stands everywhere on the member.
-func (a *Analysis) loaded(p *Probe) *Probe {
-	p.roomForFields()
-	for i := range a.everywhere {
-		*p.standing(i) = a.everywhere[i].standOn(p)
-	}
-	p.lines = make([]*startLines, len(a.Actions))
 	return p
 }
 
@@ -159,7 +210,11 @@ type startLines struct {
 	first  int   // the stretch of the first coefficients
 	coeffs [][][nStart][4]float64
 	own    []ownStretch // the stretches that load this very member
+	room   [nStart]int  // of active
 }
+
+// size returns how many stretches and directions the lines hold.
+func (l *startLines) size() int { return len(l.coeffs) * len(l.coeffs[0]) }
 
 // of returns the cubics of a stretch, none for one that is left out.
 func (l *startLines) of(stretch int) [][nStart][4]float64 {
@@ -183,19 +238,27 @@ func (o *ownStretch) into(f solver.Vec) solver.Vec { return seen((*solver.Axes)(
 
 // under returns the lines of a probe under an action.
 func (a *Analysis) under(p *Probe, action int) *startLines {
+	if p.lines == nil {
+		p.lines = make([]*startLines, len(a.Actions))
+	}
 	if l := p.lines[action]; l != nil {
 		return l
 	}
+	responses := a.responsesOf(p)
 	chain := a.chains[action]
 	nd := len(a.Actions[action].basis)
 	l := &startLines{first: chain.Stretches()}
+	l.active = l.room[:0]
 	last := -1
 	var cubics [nStart][][4]float64
 	var written [nStart][][4]float64
 	room := a.cubicRoom(nStart * nd * chain.Stretches())
 	for c := range nStart {
+		if c == sRx { // no state tells of it: what a far end that alone holds a rail from spinning does to it is felt all along
+			continue
+		}
 		cubics[c] = room[c*nd*chain.Stretches() : (c+1)*nd*chain.Stretches()]
-		from, to := a.cubicsOf(cubics[c], action, p.responses[c])
+		from, to := a.cubicsOf(cubics[c], action, responses[c])
 		written[c] = cubics[c][from*nd : to*nd]
 		if from == to || p.negligible(c, written[c], chain, from, nd) {
 			continue
@@ -204,7 +267,8 @@ func (a *Analysis) under(p *Probe, action int) *startLines {
 		from, to = reaching(written[c], chain, from, nd)
 		l.first, last = min(l.first, from), max(last, to)
 	}
-	if l.own = slices.Clone(a.own[chain][p.member]); len(l.own) > 0 {
+	if own := a.own[chain][p.member]; len(own) > 0 {
+		l.own = slices.Clone(own)
 		for i := range l.own {
 			l.own[i].local = between(l.own[i].told, p.axes)
 		}
@@ -214,6 +278,7 @@ func (a *Analysis) under(p *Probe, action int) *startLines {
 		l.first, last = 0, 0
 	}
 	store := make([][nStart][4]float64, nd*(last+1-l.first))
+	l.coeffs = make([][][nStart][4]float64, 0, last+1-l.first)
 	for i := l.first; i <= last; i++ {
 		at := store[(i-l.first)*nd : (i-l.first+1)*nd]
 		for d := range at {
@@ -227,6 +292,7 @@ func (a *Analysis) under(p *Probe, action int) *startLines {
 		clear(w)
 	}
 	p.lines[action] = l
+	a.hold(p, l.size())
 	return l
 }
 
@@ -378,8 +444,9 @@ func (p *Probe) shift(c *components, ux, uy, uz float64) {
 func (a *Analysis) PressedByPermanent(e *Element) float64 {
 	pressed := 0.0
 	for _, p := range e.Probes {
+		st := a.everywhere[0].forcesOn(p)
 		for _, s := range [2]float64{0, p.Length} {
-			c := p.underPermanent(s)
+			c := p.under(&st, s)
 			pressed = math.Max(pressed, -c[cN])
 		}
 	}
@@ -388,7 +455,7 @@ func (a *Analysis) PressedByPermanent(e *Element) float64 {
 
 // underPermanent returns the components at station s under the permanent
 // actions, unfactored.
-func (p *Probe) underPermanent(s float64) components { return p.under(&p.permanent, s) }
+func (p *Probe) underPermanent(s float64) components { return p.under(p.standing(0), s) }
 
 // isLoaded reports whether anything may load the member of a probe between its ends, an even
 // load along it aside: its section forces may then be largest there.

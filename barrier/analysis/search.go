@@ -35,6 +35,23 @@ func (q *Query) takes(m *mixture) bool {
 	return slices.ContainsFunc(m.set, func(a *Action) bool { return (fields || a.Field == nil) && q.Only(a) })
 }
 
+// workspace is what a search works in, kept for the next so that it allocates little.
+type workspace struct {
+	hunt    hunt
+	walk    walk
+	peaks   peakSearch
+	values  []float64 // of the samples on a piece
+	reaches []State   // on each piece
+	found   [1]Placed // of one of a pair
+	visits  []visit   // one an action: at the station in hand
+
+	reach     [reachesKept]memberReach
+	nextReach int       // which is made anew next
+	some      []spans   // of the mixtures that count for a query
+	opened    []Query   // those that a member may answer
+	known     [][]crest // of the best so far
+}
+
 // Worst returns the largest value of a measure at station s of a probe, over
 // every action, placement and combination of a level.
 func (a *Analysis) Worst(p *Probe, s float64, l Level, m Measure) Placed {
@@ -51,8 +68,10 @@ func (a *Analysis) WorstAtStations(p *Probe, stations []float64, l Level, measur
 // each query one placed value for each measure.
 func (a *Analysis) WorstAt(p *Probe, stations []float64, queries ...Query) [][]Placed {
 	best := emptyBest(queries)
-	for _, s := range stations {
-		a.at(p, s, queries, best, fine)
+	if open := a.open(p, queries, a.crests(queries, best)); open != nil {
+		for _, s := range stations {
+			a.at(p, s, open, best, fine)
+		}
 	}
 	a.twins(queries, best)
 	return best
@@ -69,8 +88,14 @@ const (
 
 func emptyBest(queries []Query) [][]Placed {
 	best := make([][]Placed, len(queries))
+	measures := 0
+	for i := range queries {
+		measures += len(queries[i].Measures)
+	}
+	all := make([]Placed, measures)
 	for i, q := range queries {
-		best[i] = make([]Placed, len(q.Measures))
+		n := len(q.Measures)
+		best[i], all = all[:n:n], all[n:]
 		for m := range best[i] {
 			best[i][m] = Placed{Value: q.Floor, floored: q.Floor != 0}
 		}
@@ -91,18 +116,18 @@ func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed, how
 		if act.Field != nil {
 			continue
 		}
-		v, seen := &a.seen, &visit{}
+		v, seen := &a.seen, a.visitOf(i)
 		if with := a.partners[i]; with != nil {
 			v = &with.section
-			*with = partner{section: *v, visit: seen}
+			with.begin(seen)
 		}
 		a.sectionIn(v, p, s, i)
 		for q := range queries {
 			mixtures := a.acting[queries[q].Level].placed[i]
 			for k := range mixtures {
 				if x := &mixtures[k]; queries[q].takes(x) {
-					h := hunt{a: a, v: v, combination: x.combination, beside: x.beside, measures: queries[q].Measures, best: best[q], how: how, visit: seen}
-					h.added = a.added(x)
+					h := &a.hunt
+					*h = hunt{a: a, v: v, combination: x.combination, beside: x.beside, measures: queries[q].Measures, best: best[q], how: how, visit: seen, added: a.added(x)}
 					h.place()
 				}
 			}
@@ -189,19 +214,37 @@ type hunt struct {
 	measures    []Measure
 	best        []Placed
 	how         sampling
+	reached     bool // the workspace holds the reaches of the load as it points
 	*visit
 }
 
 // visit is what all hunts at one section share under a load that is free to turn.
 type visit struct {
-	swept *sweep
-	fans  [][]fanAt // of each piece
+	swept  *sweep
+	done   *sweep    // that of the section before, whose room may be had
+	fans   [][]fanAt // of each piece
+	fanned []bool    // which pieces have theirs
+}
+
+// visitOf returns a new visit of an action that is free to turn, in the room of the last; nothing
+// is kept of others.
+func (a *Analysis) visitOf(action int) *visit {
+	if a.Actions[action].fixed != nil {
+		return nil
+	}
+	a.visits = sized(a.visits, len(a.Actions))
+	v := &a.visits[action]
+	if v.swept != nil {
+		v.done, v.swept = v.swept, nil
+	}
+	v.fanned = v.fanned[:0]
+	return v
 }
 
 // sweepOf returns the sweep of the section.
 func (h *hunt) sweepOf() *sweep {
 	if h.swept == nil {
-		h.swept = newSweep(h.v, nil)
+		h.swept = newSweep(h.v, h.done)
 		h.swept.setLimits()
 	}
 	return h.swept
@@ -237,6 +280,7 @@ func (h *hunt) points() {
 func (h *hunt) pointsWith(n *[3]float64) {
 	f := h.combination.Variable
 	anywhere := h.v.reachAnywhere(f, n, &h.added)
+	h.reached = false
 	for m := range h.measures {
 		h.a.trial = anywhere
 		if h.best[m].better(h.measures[m].bound(&h.a.trial)) {
@@ -249,8 +293,8 @@ func (h *hunt) pointsWith(n *[3]float64) {
 func (h *hunt) pointOf(m int, n *[3]float64) {
 	bounds := h.a.room(len(h.v.sizes))
 	top := 0
-	for i := range bounds {
-		h.a.trial = h.v.reach(i, h.combination.Variable, n, &h.added)
+	for i, most := range h.reaches(n) {
+		h.a.trial = most
 		bounds[i] = h.measures[m].bound(&h.a.trial)
 		if bounds[i] > bounds[top] {
 			top = i
@@ -271,6 +315,20 @@ func (h *hunt) pointOf(m int, n *[3]float64) {
 		}
 		h.keep(m, s)
 	}
+}
+
+// reaches returns the largest magnitude of every component on each piece, worked out once for all
+// measures.
+func (h *hunt) reaches(n *[3]float64) []State {
+	if h.reached {
+		return h.a.reaches
+	}
+	h.reached = true
+	h.a.reaches = h.a.reaches[:0]
+	for i := range h.v.sizes {
+		h.a.reaches = append(h.a.reaches, h.v.reach(i, h.combination.Variable, n, &h.added))
+	}
+	return h.a.reaches
 }
 
 // keep takes a spot as the best of a measure when it is.
@@ -302,68 +360,102 @@ func (h *hunt) onPiece(m, i int, n *[3]float64) spot {
 	if n == nil {
 		return h.turningOnPiece(m, i)
 	}
-	from, to := h.v.span(i)
-	var room [64]float64
-	xs := h.samples(room[:0], i, from, to)
-	eval := func(x float64) spot { return h.pointAt(m, i, x, n) }
-	best := spot{value: math.Inf(-1)}
-	var few [24]spot
-	values := few[:0]
-	for k, x := range xs {
-		values = append(values, eval(x))
-		if values[k].value > best.value {
-			best = values[k]
-		}
+	p := pieceHunt{hunt: h, m: m, piece: i, n: n}
+	top := p.sample()
+	if top < 0 {
+		return spot{value: math.Inf(-1)}
 	}
-	if h.how == coarse {
-		return best
-	}
-	for k := range xs {
-		a, b := max(k-1, 0), min(k+1, len(xs)-1)
-		if values[k].value < values[a].value || values[k].value < values[b].value || b == a {
-			continue
-		}
-		f := func(x float64) float64 { return eval(x).value }
-		mid := xs[k]
-		if a == k || b == k { // an end: step inside to see whether the function rises there
-			mid = xs[k] + 1e-6*(xs[a]+xs[b]-2*xs[k])
-			if f(mid) <= values[k].value {
-				continue
+	x, value := p.xs[top], p.values[top]
+	if h.how == fine && !p.isLevel() {
+		for k := range p.xs {
+			if at, v, higher := p.peak(k, value); higher {
+				x, value = at, v
 			}
 		}
-		x, _ := maximum(f, xs[a], mid, xs[b])
-		if s := eval(x); s.value > best.value {
-			best = s
-		}
 	}
-	return best
+	return h.pointAt(m, i, x, n)
 }
 
-// samples returns the ends of a piece, the stationary points of every component
-// and three points between, in order.
-func (h *hunt) samples(dst []float64, i int, from, to float64) []float64 {
-	dst = append(dst, from, to, from+0.25*(to-from), from+0.5*(to-from), from+0.75*(to-from))
-	var room [2]float64
-	for _, k := range h.v.active {
-		p := &h.v.lines[k].Pieces[i]
-		for d := range p.Coeffs {
-			for _, t := range p.Stationary(room[:0], d) {
-				dst = append(dst, from+t)
-			}
+// pieceHunt looks for the worst place of a point load on one piece for one measure.
+type pieceHunt struct {
+	*hunt
+	m, piece int
+	n        *[3]float64
+	xs, felt []float64
+	values   []float64
+}
+
+// sample tries the samples of the piece and returns which is the best; -1 for none.
+func (p *pieceHunt) sample() (top int) {
+	p.xs, p.felt = p.v.samples(p.piece)
+	p.values = p.a.values[:0]
+	top = -1
+	high := math.Inf(-1)
+	for k := range p.xs {
+		c := p.at(k)
+		p.a.trial = c.state()
+		v := p.measures[p.m].Of(&p.a.trial)
+		if v > high {
+			top, high = k, v
+		}
+		p.values = append(p.values, v)
+	}
+	p.a.values = p.values
+	return top
+}
+
+// isLevel reports whether all samples are alike: the measure does not feel the load.
+func (p *pieceHunt) isLevel() bool {
+	return !slices.ContainsFunc(p.values, func(v float64) bool { return v != p.values[0] })
+}
+
+// at returns the components under the load at sample k.
+func (p *pieceHunt) at(k int) components {
+	per := len(p.felt) / len(p.xs)
+	return p.v.underSample(p.piece, p.felt[k*per:(k+1)*per], p.combination.Variable, p.n, &p.added)
+}
+
+// peak returns where the measure is highest about sample k, when that is a peak among the samples
+// and may be, and is, above a value.
+func (p *pieceHunt) peak(k int, value float64) (x, v float64, higher bool) {
+	a, b := max(k-1, 0), min(k+1, len(p.xs)-1)
+	if p.values[k] < p.values[a] || p.values[k] < p.values[b] || b == a || !p.mayExceed(a, k, b, value) {
+		return 0, 0, false
+	}
+	f := func(x float64) float64 { return p.value(p.m, p.piece, x, p.n) }
+	mid := p.xs[k]
+	if a == k || b == k { // an end: step inside to see whether the function rises there
+		mid = p.xs[k] + 1e-6*(p.xs[a]+p.xs[b]-2*p.xs[k])
+		if f(mid) <= p.values[k] {
+			return 0, 0, false
 		}
 	}
-	slices.Sort(dst)
-	// Of points that differ by rounding one is kept: two would close in on each
-	// other's peak.
-	const apart = 1e-7
-	kept := dst[:1]
-	for _, x := range dst[1:] {
-		if x-kept[len(kept)-1] > apart {
-			kept = append(kept, x)
+	x, v = maximum(f, p.xs[a], mid, p.xs[b])
+	return x, v, v > value
+}
+
+// mayExceed reports whether the measure may exceed a value, and the best so far, anywhere between
+// samples a and b about k: between two samples every component is monotone.
+func (p *pieceHunt) mayExceed(a, k, b int, value float64) bool {
+	most := p.at(k)
+	for c := range most {
+		most[c] = math.Abs(most[c])
+	}
+	for _, i := range [2]int{a, b} {
+		for c, v := range p.at(i) {
+			most[c] = max(most[c], math.Abs(v))
 		}
 	}
-	kept[len(kept)-1] = math.Max(kept[len(kept)-1], to)
-	return kept
+	const rounding = 1e-13
+	p.a.trial = most.state()
+	bound := p.measures[p.m].bound(&p.a.trial)
+	return bound > value+rounding*math.Abs(value) && p.best[p.m].better(bound)
+}
+
+// value returns the measure under a load at x on piece i that points along n.
+func (h *hunt) value(m, i int, x float64, n *[3]float64) float64 {
+	h.a.trial = h.v.at(i, x, h.combination.Variable, n, &h.added)
+	return h.measures[m].Of(&h.a.trial)
 }
 
 // pointAt returns the spot at x on piece i, pointing along n.
@@ -482,10 +574,11 @@ func (l *lengthsHunt) pair(x, y int, sizeX, sizeY float64) {
 	if sizeX == 0 || sizeY == 0 {
 		return
 	}
-	two := []solver.Line{l.v.contracted(x, l.n), l.v.contracted(y, l.n)}
 	towards := func(angle float64) float64 {
 		cos, sin := math.Cos(angle)/sizeX, math.Sin(angle)/sizeY
-		p := l.v.pattern(solver.Adverse(two, []float64{cos, sin}, 0), false, l.n)
+		var slope components
+		slope[x], slope[y] = cos, sin
+		p := l.v.adverseTo(&slope, l.n)
 		c := l.offer(&p, 1)
 		return cos*c[x] + sin*c[y]
 	}
@@ -527,24 +620,25 @@ func (l *lengthsHunt) value(c *components) float64 {
 
 // uphill returns the lengths adverse to the measure's slope at a state.
 func (l *lengthsHunt) uphill(at *components) (p pattern, coupled bool) {
-	var lines []solver.Line
-	var slopes []float64
+	var slopes components
+	count, reach := 0, l.v.reachOfAll()
 	for _, k := range l.v.active {
-		step := 1e-6 * (math.Abs(at[k]) + math.Abs(l.v.reachOfAll()[k])*l.combination.Variable)
+		step := 1e-6 * (math.Abs(at[k]) + math.Abs(reach[k])*l.combination.Variable)
 		if step == 0 {
 			continue
 		}
 		up, down := *at, *at
 		up[k] += step
 		down[k] -= step
-		if slope := (l.value(&up) - l.value(&down)) / (2 * step); slope != 0 && !math.IsNaN(slope) && !math.IsInf(slope, 0) {
-			lines, slopes = append(lines, l.v.contracted(k, l.n)), append(slopes, slope)
+		if slope := (l.value(&up) - l.value(&down)) / (2 * step); usable(slope) {
+			slopes[k] = slope
+			count++
 		}
 	}
-	if len(lines) < 2 {
+	if count < 2 {
 		return pattern{}, false
 	}
-	return l.v.pattern(solver.Adverse(lines, slopes, 0), false, l.n), true
+	return l.v.adverseTo(&slopes, l.n), true
 }
 
 // around seeks the largest value of f over a full turn from a ring of starts.

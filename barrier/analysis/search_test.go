@@ -177,6 +177,24 @@ func TestBoundsDropNoOptimum(t *testing.T) {
 	}
 }
 
+// Bounds leave the choice among equals alone: on a barrier that is alike at both ends the search
+// finds the same of two mirror images with bounds as without, the first along the run.
+func TestBoundsKeepTheFirstOfEquals(t *testing.T) {
+	p := oneRail(evenly(4, 1.5), 1.1, 150e3, own("point", "0.9 kN", "top", "outward"))
+	a := ready(t, p.definition(t))
+	names, all := elements(a)
+	for _, m := range fewMeasures() {
+		open := analysis.Measure{Of: m.of, Bound: func(*analysis.State) float64 { return math.Inf(1) }}
+		for k, e := range all {
+			bound := a.WorstAlong(e, m.level, []analysis.Measure{measure(m.of)})[0]
+			free := a.WorstAlong(e, m.level, []analysis.Measure{open})[0]
+			if bound.Probe != free.Probe || math.Abs(bound.Placement.X-free.Placement.X) > 1e-6 || math.Abs(bound.Value-free.Value) > 1e-12*free.Value+negligible(&m) {
+				t.Errorf("%s %s: %.12g under %s, %.12g under %s without bounds", names[k], m.name, bound.Value, &bound.Placement, free.Value, &free.Placement)
+			}
+		}
+	}
+}
+
 // Several measures at once, several queries at once and each alone give the same.
 func TestMeasuresDoNotDisturbEachOther(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 0))

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"math"
+	"slices"
 
 	"example.com/stanchion/solver"
 )
@@ -28,6 +29,14 @@ type section struct {
 	anywhere [][2]float64 // the ranges over all pieces, times the size of the load
 	over     [][2]float64 // bounds of what a line load over any lengths does, of each direction and active component
 	ranges   [][2]float64 // least and largest of each piece, direction and active component
+
+	sampled [][2]int  // of each piece once it was sampled: where its samples start and end
+	xs      []float64 // of the samples
+	felt    []float64 // under a unit load at each sample, of each active component and direction
+
+	wholes []float64        // integrals over each piece, of each active component and direction
+	sums   []float64        // room for integrals over lengths
+	runs   [1]solver.Length // the whole run
 
 	coeffs, free [][4]float64 // room for the pieces, and what is left of it
 	pieces       []solver.Piece
@@ -92,11 +101,12 @@ func (v *section) isPast(piece *solver.Piece) bool {
 
 // reset clears a section for another station, keeping its room.
 func (v *section) reset(p *Probe, s float64, act *Action, action int) {
-	*v = section{
-		probe: p, station: s, action: act, index: action,
-		active: v.active[:0], sizes: v.sizes[:0], ranges: v.ranges[:0], anywhere: v.anywhere[:0], over: v.over[:0], patterns: v.patterns[:0],
-		coeffs: v.coeffs, pieces: v.pieces,
-	}
+	v.probe, v.station, v.action, v.index = p, s, act, action
+	v.active, v.sizes = v.active[:0], v.sizes[:0]
+	v.patterns, v.anywhere, v.over, v.ranges = v.patterns[:0], v.anywhere[:0], v.over[:0], v.ranges[:0]
+	v.sampled, v.xs, v.felt, v.wholes = v.sampled[:0], v.xs[:0], v.felt[:0], v.wholes[:0]
+	v.largest = nil
+	v.count = [nState]int{}
 }
 
 // carry sets the components of the state that the action moves, and for each the
@@ -258,6 +268,78 @@ func (v *section) at(i int, x, factor float64, n *[3]float64, added *components)
 	return c.state()
 }
 
+// samples returns the places on piece i at which a load is tried first: its ends, the stationary
+// points of every component and three points between, in order; and what a unit load at each does
+// to each active component along each direction.
+func (v *section) samples(i int) (xs, felt []float64) {
+	if len(v.sampled) == 0 {
+		for range v.sizes {
+			v.sampled = append(v.sampled, [2]int{})
+		}
+	}
+	at := &v.sampled[i]
+	per := len(v.active) * len(v.action.basis)
+	if at[1] == 0 {
+		at[0] = len(v.xs)
+		v.xs = v.appendSamples(v.xs, i)
+		at[1] = len(v.xs)
+		for _, x := range v.xs[at[0]:] {
+			for _, k := range v.active {
+				p := &v.lines[k].Pieces[i]
+				for d := range p.Coeffs {
+					v.felt = append(v.felt, p.At(d, x))
+				}
+			}
+		}
+	}
+	return v.xs[at[0]:at[1]], v.felt[at[0]*per : at[1]*per]
+}
+
+// appendSamples appends the places of the samples of piece i.
+func (v *section) appendSamples(dst []float64, i int) []float64 {
+	from, to := v.span(i)
+	first := len(dst)
+	dst = append(dst, from, to, from+0.25*(to-from), from+0.5*(to-from), from+0.75*(to-from))
+	var room [2]float64
+	for _, k := range v.active {
+		p := &v.lines[k].Pieces[i]
+		for d := range p.Coeffs {
+			for _, t := range p.Stationary(room[:0], d) {
+				dst = append(dst, from+t)
+			}
+		}
+	}
+	all := dst[first:]
+	slices.Sort(all)
+	// Of points that differ by rounding one is kept: two would close in on each
+	// other's peak.
+	const apart = 1e-7
+	kept := all[:1]
+	for _, x := range all[1:] {
+		if x-kept[len(kept)-1] > apart {
+			kept = append(kept, x)
+		}
+	}
+	kept[len(kept)-1] = math.Max(kept[len(kept)-1], to)
+	return dst[:first+len(kept)]
+}
+
+// underSample returns the components under a load at a sample, given what a unit load there does,
+// times factor, added to those given.
+func (v *section) underSample(i int, felt []float64, factor float64, n *[3]float64, added *components) components {
+	c := *added
+	factor *= v.sizes[i]
+	nd := len(v.action.basis)
+	for j, k := range v.active {
+		for d := range nd {
+			if n[d] != 0 {
+				c[k] += factor * n[d] * felt[j*nd+d]
+			}
+		}
+	}
+	return c
+}
+
 // pattern is a line load of the action's size over some lengths, and what it does
 // at the section.
 type pattern struct {
@@ -269,14 +351,66 @@ type pattern struct {
 // pattern returns the components under the action over lengths, pointing along n.
 func (v *section) pattern(lengths []solver.Length, whole bool, n *[3]float64) pattern {
 	p := pattern{lengths: lengths, whole: whole}
-	for _, k := range v.active {
-		for d := range v.action.basis {
+	nd := len(v.action.basis)
+	sums := v.integrals(lengths)
+	for j, k := range v.active {
+		for d := range nd {
 			if n[d] != 0 {
-				p.unit[k] += v.action.Value * n[d] * v.lines[k].Integral(d, lengths)
+				p.unit[k] += v.action.Value * n[d] * sums[j*nd+d]
 			}
 		}
 	}
 	return p
+}
+
+// integrals returns the integrals over lengths of each active component and direction, good until
+// the next call.
+func (v *section) integrals(over []solver.Length) []float64 {
+	nd := len(v.action.basis)
+	per := nd * len(v.active)
+	v.sums = sized(v.sums, per)
+	clear(v.sums)
+	if per == 0 {
+		return v.sums
+	}
+	wholes, at := v.wholesOf(), v.lines[v.active[0]].Pieces
+	i := 0
+	for _, part := range over {
+		for i > 0 && at[i-1].To > part.From {
+			i--
+		}
+		for ; i < len(at) && at[i].From < part.To; i++ {
+			from, to := at[i].From, at[i].To
+			switch a, b := math.Max(part.From, from), math.Min(part.To, to); {
+			case a == from && b == to:
+				for j, w := range wholes[i*per : (i+1)*per] {
+					v.sums[j] += w
+				}
+			case b > a:
+				for j, k := range v.active {
+					for d := range nd {
+						v.sums[j*nd+d] += area(&v.lines[k].Pieces[i].Coeffs[d], a-from, b-from)
+					}
+				}
+			}
+		}
+	}
+	return v.sums
+}
+
+// wholesOf returns the integrals over each piece of each active component and direction.
+func (v *section) wholesOf() []float64 {
+	if len(v.wholes) == 0 {
+		for i := range v.sizes {
+			for _, k := range v.active {
+				p := &v.lines[k].Pieces[i]
+				for d := range p.Coeffs {
+					v.wholes = append(v.wholes, area(&p.Coeffs[d], 0, p.To-p.From))
+				}
+			}
+		}
+	}
+	return v.wholes
 }
 
 // patternsAlong returns the whole run and the lengths adverse to each component
@@ -284,10 +418,10 @@ func (v *section) pattern(lengths []solver.Length, whole bool, n *[3]float64) pa
 // of a load with one direction are worked out once.
 func (v *section) patternsAlong(n *[3]float64) (patterns []pattern, sign float64) {
 	if len(v.action.basis) > 1 {
-		return v.adversePatterns(n), 1
+		return v.adversePatterns(nil, n), 1
 	}
 	if len(v.patterns) == 0 {
-		v.patterns = v.adversePatterns(&[3]float64{1})
+		v.patterns = v.adversePatterns(v.patterns, &[3]float64{1})
 	}
 	return v.patterns, n[0]
 }
@@ -312,14 +446,40 @@ func (v *section) reachOfAll() components {
 	return *v.largest
 }
 
-func (v *section) adversePatterns(n *[3]float64) []pattern {
-	out := []pattern{v.pattern([]solver.Length{v.whole}, true, n)}
-	for _, k := range v.active {
+// adversePatterns returns the patterns of patternsAlong, in the room of those of a section before.
+func (v *section) adversePatterns(room []pattern, n *[3]float64) []pattern {
+	v.runs[0] = v.whole
+	room = sized(room, 1+2*len(v.active))
+	room[0] = v.pattern(v.runs[:], true, n)
+	for j, k := range v.active {
+		up, down := &room[1+2*j], &room[2+2*j]
 		line := v.contracted(k, n)
-		above, below := line.Signs(0)
-		out = append(out, v.pattern(above, false, n), v.pattern(below, false, n))
+		above, below := line.SignsIn(up.lengths, down.lengths, 0)
+		*up, *down = v.pattern(above, false, n), v.pattern(below, false, n)
 	}
-	return out
+	return room
+}
+
+// adverseTo returns the lengths over which a load along n gains for a slope, components apart.
+func (v *section) adverseTo(slope *components, n *[3]float64) pattern {
+	var lines [nState]solver.Line
+	var weights [nState]float64
+	count := 0
+	for _, k := range v.active {
+		if slope[k] == 0 {
+			continue
+		}
+		if len(v.action.basis) == 1 && math.Abs(n[0]) == 1 {
+			lines[count], weights[count] = v.lines[k], slope[k]*n[0]
+		} else {
+			lines[count], weights[count] = v.contracted(k, n), slope[k]
+		}
+		count++
+	}
+	if count == 0 {
+		return v.pattern(nil, false, n)
+	}
+	return v.pattern(solver.Adverse(lines[:count], weights[:count], 0), false, n)
 }
 
 // contracted returns the line of a component for a load along n.
@@ -441,12 +601,22 @@ func (v *section) rangesOf(i int) [][2]float64 {
 }
 
 func extremes(p *solver.Piece, d int) (lo, hi float64) {
-	var room [2]float64
 	a, b := p.At(d, p.From), p.At(d, p.To)
 	lo, hi = min(a, b), max(a, b)
+	if isMonotone(&p.Coeffs[d], p.To-p.From) {
+		return lo, hi
+	}
+	var room [2]float64
 	for _, t := range p.Stationary(room[:0], d) {
 		x := p.At(d, p.From+t)
 		lo, hi = min(lo, x), max(hi, x)
 	}
 	return lo, hi
+}
+
+// isMonotone reports whether a cubic is known to rise, or to fall, all over a length: the
+// Bernstein coefficients of its slope have one sign.
+func isMonotone(c *[4]float64, length float64) bool {
+	s0, s1, s2 := c[1], c[1]+c[2]*length, c[1]+length*(2*c[2]+3*c[3]*length)
+	return s0 > 0 && s1 > 0 && s2 > 0 || s0 < 0 && s1 < 0 && s2 < 0
 }

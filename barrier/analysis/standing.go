@@ -96,22 +96,34 @@ func (a *Analysis) standEverywhere() {
 
 // standing returns what stands everywhere on a probe, by its place in the analysis.
 func (p *Probe) standing(i int) *standing {
-	if i == 0 {
-		return &p.permanent
+	if p.stands == nil {
+		stands := make([]standing, len(p.owner.everywhere))
+		for k := range stands {
+			stands[k] = p.owner.everywhere[k].standOn(p)
+		}
+		p.stands = stands
 	}
-	return &p.fields[i-1]
+	return &p.stands[i]
 }
 
 // standOn returns what a load that stands everywhere does on a member.
 func (e *everywhere) standOn(p *Probe) standing {
+	st := e.forcesOn(p)
+	for k, axis := range p.axes {
+		st.start[sUx+k], st.start[sRx+k] = e.answer.Movement(p.node, axis), e.answer.Rotation(p.node, axis)
+	}
+	if p.bay > 0 {
+		from, to, _ := chord(&p.owner.Frame.Rails[p.Rail], p.Bay)
+		st.start[sChord0], st.start[sChord1] = e.answer.Movement(from, p.axes[1]), e.answer.Movement(to, p.axes[1])
+	}
+	return st
+}
+
+// forcesOn returns the same without the movements of its start.
+func (e *everywhere) forcesOn(p *Probe) standing {
 	var st standing
-	d := e.answer.Diagram(p.member)
-	for c := range cMz + 1 {
-		st.start[c] = d.At(solver.Component(c), 0)
-	}
-	for c := sUx; c < nStart; c++ {
-		st.start[c] = e.answer.Value(p.responses[c])
-	}
+	forces := e.answer.StartForces(p.member)
+	copy(st.start[:], forces[:])
 	if e.load.Gravity != (solver.Vec{}) {
 		st.even = p.owner.model.Weight(p.member, e.load.Gravity)
 	}
@@ -281,7 +293,7 @@ func (l *startLines) over(dst *start, stretch int, from, to, size float64, n *[3
 
 // standsBeside returns all that stands at a probe beside what a placed load was placed by.
 func (a *Analysis) standsBeside(dst []share, p *Probe, c *Combination, at *Placement, beside []Placement) []share {
-	dst = append(dst, share{c.Permanent, &p.permanent})
+	dst = append(dst, share{c.Permanent, p.standing(0)})
 	if at.Action != nil && at.Action.Field != nil {
 		dst = append(dst, share{c.Variable, p.standing(a.fieldAt[a.indexOf(at.Action)] + at.Sense)})
 	}

@@ -343,6 +343,9 @@ type Measure struct {
 	// Bound is at least Of for every state whose components are no larger in
 	// magnitude than those given. Nil: Of itself has that property.
 	Bound func(*State) float64
+	// Range is at least Of for every state whose components lie between those of two: tighter than
+	// Bound for a measure that one sign alone raises. Nil: nothing but Bound is known.
+	Range func(least, most *State) float64
 }
 
 func (m *Measure) bound(s *State) float64 {

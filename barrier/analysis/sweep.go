@@ -32,6 +32,7 @@ type sweep struct {
 
 	roomC [][4]float64
 	roomN []float64
+	roomP []sweepPart
 
 	one  solver.Piece // room for positive
 	ends [4]float64
@@ -66,7 +67,7 @@ func newSweep(v *section, done *sweep) *sweep {
 	w := &sweep{v: v, nd: len(v.action.basis), active: v.active, count: len(v.sizes)}
 	per := w.nd * len(w.active)
 	if done != nil {
-		w.roomC, w.roomN = done.roomC, done.roomN
+		w.roomC, w.roomN, w.roomP, w.over = done.roomC, done.roomN, done.roomP, done.over
 	}
 	if need := w.count * (per + w.nd); cap(w.roomC) < need {
 		w.roomC = make([][4]float64, need)
@@ -78,7 +79,10 @@ func newSweep(v *section, done *sweep) *sweep {
 	w.cubics, w.slope = cubics[:w.count*per], cubics[w.count*per:]
 	w.length, numbers = numbers[:w.count], numbers[w.count:]
 	w.wholes, w.wholesOf = numbers[:w.count*per], numbers[w.count*per:]
-	w.parts = make([]sweepPart, 0, w.count+8)
+	if cap(w.roomP) < w.count+8 {
+		w.roomP = make([]sweepPart, 0, w.count+8)
+	}
+	w.parts = w.roomP[:0]
 	w.one.Coeffs = make([][4]float64, 1)
 	for i := range w.count {
 		for j, k := range w.active {

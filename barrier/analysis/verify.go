@@ -157,7 +157,10 @@ func (a *Analysis) solvedAgain(p *Placed) *solver.Solution {
 		}
 	}
 	s := a.model.Solve(a.Case(p))
-	const most = 16 // a result has few governing loads
+	most := 16 // a result has few governing loads
+	if a.isVeryLong() {
+		most = 2
+	}
 	if len(a.verified) < most {
 		a.verified = append(a.verified, verified{*p, s})
 	}
@@ -265,7 +268,7 @@ func (r *Replayer) solved(s answer, p *Placed) State {
 
 // addDead adds what holds up what acts on the joint of a placed load's section itself.
 func (r *Replayer) addDead(c *components, p *Placed) {
-	for k, dead := range p.Probe.permanent.dead {
+	for k, dead := range p.Probe.standing(0).dead {
 		c[k] += p.Combination.Permanent * dead
 	}
 	r.eachPlacement(p, func(at *Placement, factor float64) {

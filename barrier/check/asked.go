@@ -198,6 +198,13 @@ func (m *model) checkJoint(c *run, p *analysis.Probe, station float64, of askedO
 			return total
 		},
 	})
+	if m.floor > 0 {
+		quick := q
+		quick.Floor = m.floor
+		if !slices.ContainsFunc(c.worstHeld(m, p, station, quick)[0], func(h held) bool { return h.Found() }) {
+			return nil
+		}
+	}
 	found := c.worstHeld(m, p, station, q)[0]
 	var out []finding
 	var kinds []string

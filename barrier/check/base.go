@@ -76,13 +76,17 @@ func (c *run) openOverturning() {
 	if !c.d.Post.Base.Loose {
 		return
 	}
+	each := make([][]held, len(c.d.Run.Posts))
+	for post := range each {
+		each[post] = c.worstFoot(post, analysis.Equilibrium)[0]
+	}
 	for _, e := range [...]struct {
 		what, unit string
 		extreme    int
 	}{{"overturning moment", "Nm", footIndex("M")}, {"sliding force", "N", footIndex("V")}, {"uplift", "N", footIndex("Fz+")}} {
 		top, most := -1, held{}
-		for post := range c.d.Run.Posts {
-			if p := &c.worstFoot(post, analysis.Equilibrium)[0][e.extreme]; p.Value > nothing && (top < 0 || analysis.Beats(p.Value, most.Value)) {
+		for post := range each {
+			if p := &each[post][e.extreme]; p.Value > nothing && (top < 0 || analysis.Beats(p.Value, most.Value)) {
 				top, most = post, *p
 			}
 		}
@@ -164,7 +168,7 @@ func (c *run) footPosts() []int {
 	out := []int{0, largestPost(c.worst.posts, baseMoment), n - 1}
 	for post := range n {
 		bay := c.d.Run.PostSupport(post) // the one after it
-		if c.d.Run.IsCorner(post) || len(c.d.Run.Gaps) > 0 && (c.d.Run.IsGap(bay-1) || c.d.Run.IsGap(bay)) {
+		if c.d.Run.IsCorner(post) || c.isGap(bay-1) || c.isGap(bay) {
 			out = append(out, post)
 		}
 	}

@@ -47,6 +47,29 @@ leave_out = ["fitting", "base", "geometry"]
 // BenchmarkCheck measures a whole check, from parsed definition to result, of runs
 // with two rails.
 func BenchmarkCheck(b *testing.B) {
+	benchmarkRuns(b, func(d *barrier.Definition) error {
+		_, err := Run(d, Options{})
+		return err
+	})
+}
+
+// BenchmarkJudge measures what the same checks come to, without the rows of a report.
+func BenchmarkJudge(b *testing.B) {
+	benchmarkRuns(b, func(d *barrier.Definition) error {
+		_, err := Judge(d)
+		return err
+	})
+}
+
+// BenchmarkFails measures whether one of the same checks fails.
+func BenchmarkFails(b *testing.B) {
+	benchmarkRuns(b, func(d *barrier.Definition) error {
+		_, _, err := Fails(d)
+		return err
+	})
+}
+
+func benchmarkRuns(b *testing.B, check func(*barrier.Definition) error) {
 	for _, load := range []string{"EN ISO 14122-3", "EN 1991-1-1 UK v", "IBC 2021 general"} {
 		for _, n := range []int{5, 9, 101, 1001} {
 			b.Run(fmt.Sprintf("load=%s/posts=%d", load[:7], n), func(b *testing.B) {
@@ -60,7 +83,7 @@ func BenchmarkCheck(b *testing.B) {
 				}
 				b.ReportAllocs()
 				for b.Loop() {
-					if _, err := Run(d, Options{}); err != nil {
+					if err := check(d); err != nil {
 						b.Fatal(err)
 					}
 				}

@@ -81,23 +81,44 @@ func (m *model) brace(c *run, i int) {
 		Of:    func(s *analysis.State) float64 { return raised(k, pulls)(s, nil) },
 		Bound: func(s *analysis.State) float64 { return k * math.Abs(s.N) },
 	})
+	if c.depth == failing {
+		x.strength = -1
+		m.addBrace(x, i, strength, m.braceAbove(e, analysis.Strength, strength))
+		m.addBrace(x, i, yield, m.braceAbove(e, analysis.FirstYield, yield))
+		m.braceFitting(c, i, k, e)
+		return
+	}
 	placed := m.analysis.WorstOf(e, slices.Concat(demands.queries, elastic.queries)...)
 	stressed, sized := demands.found(&placed)
 	yielding, _ := elastic.found(&placed)
-	found := [][]analysis.Placed{stressed, yielding}
 	x.compression, x.tension = sized[0], sized[1]
 	x.leaning = m.leaningOf(c, i, x.compression.Value)
 	x.strength = -1
-	for q, checks := range [][]named{strength, yield} {
-		for n, check := range checks {
-			f := finding{id: check.id, element: braceName(i), member: i, factor: x.factor(), judge: check.judge, by: check.by, placed: found[q][n], model: m}
-			m.findings = append(m.findings, f)
-			if !isYield(f.id) || f.utilisation() > 1 {
-				x.strength = math.Max(x.strength, f.utilisation())
-			}
+	m.addBrace(x, i, strength, stressed)
+	m.addBrace(x, i, yield, yielding)
+	m.braceFitting(c, i, k, e)
+}
+
+// braceAbove returns what is found of some checks of a brace above the floor.
+func (m *model) braceAbove(e *analysis.Element, l analysis.Level, checks []named) []analysis.Placed {
+	s := newSearch(l, checks)
+	found := m.worstOf(e, flooredAt(m.floor, s.queries)...)
+	placed, _ := s.found(&found)
+	return placed
+}
+
+// addBrace notes the findings of one brace, and its largest utilisation.
+func (m *model) addBrace(x *braceExtremes, i int, checks []named, found []analysis.Placed) {
+	for n, check := range checks {
+		if !found[n].Found() {
+			continue // below the floor
+		}
+		f := finding{id: check.id, element: braceName(i), member: i, factor: x.factor(), judge: check.judge, by: check.by, placed: found[n], model: m}
+		m.findings = append(m.findings, f)
+		if !isYield(f.id) || f.utilisation() > 1 {
+			x.strength = math.Max(x.strength, f.utilisation())
 		}
 	}
-	m.braceFitting(c, i, k, e)
 }
 
 // braceFitting notes the demands on the fitting that joins a brace to its post.
@@ -105,6 +126,9 @@ func (m *model) braceFitting(c *run, i int, k float64, e *analysis.Element) {
 	last := e.Probes[len(e.Probes)-1]
 	head := m.analysis.BraceHead(i)
 	for _, g := range braceGrips {
+		if c.depth == failing {
+			break
+		}
 		probe, station := head, 0.0
 		if g.tube == "brace" {
 			probe, station = last, last.Length

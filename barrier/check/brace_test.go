@@ -162,7 +162,7 @@ func TestBraceTakesSecondOrderOfItsPost(t *testing.T) {
 	s := lonePosts()
 	s.base, s.load = "stiffness = \"25 kNm/rad\"", "kind = \"point\"\nvalue = \"300 N\"\ndirection = \"outward\""
 	d := weightless(braced(t, s, braceOn(2, "1100 mm", `outward = "-600 mm", level = "0 mm"`)))
-	c, err := calculate(d, Options{})
+	c, err := calculate(d, Options{}, whole)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,9 +11,12 @@ import (
 	"example.com/stanchion/loads"
 )
 
+// PreCheck is what caution C1 says; it stands in every output.
+const PreCheck = "This is a pre-check. A qualified engineer must verify it; the local code and licensed practice come first."
+
 // cautionTexts are the cautions with stable ids, in order.
 var cautionTexts = [...]Caution{
-	{ID: "C1", Text: "This is a pre-check. A qualified engineer must verify it; the local code and licensed practice come first."},
+	{ID: "C1", Text: PreCheck},
 	{ID: "C2", Text: "Loads and values marked memory were not read in the standard: read its current text before relying on them."},
 	{ID: "C3", Text: "Not a vehicle, crash or crowd-control barrier, and no anchor for fall arrest, ropes, hoists, pipes or cables."},
 	{ID: "C4", Text: "No sheeting, banners, nets or signs unless entered as infill: they multiply the wind."},
@@ -50,8 +53,14 @@ func (c *run) cautions() {
 		}
 		c.out.Cautions = append(c.out.Cautions, caution)
 	}
-	for _, text := range c.ownCautions() {
-		c.out.Cautions = append(c.out.Cautions, Caution{Text: text, Triggered: true})
+	seen := map[string]bool{}
+	for i, texts := range [...][]string{c.ownCautions(), c.foundCautions()} {
+		for _, text := range texts {
+			if !seen[text] {
+				c.out.Cautions = append(c.out.Cautions, Caution{Text: text, Triggered: true, OfResult: i == 1})
+			}
+			seen[text] = true
+		}
 	}
 }
 
@@ -165,7 +174,7 @@ func (c *run) ownLoadsOnly() bool {
 	return !slices.ContainsFunc(c.d.Loads, func(l barrier.Load) bool { return l.Schedule != nil })
 }
 
-// ownCautions are those that the definition, its schedules and its result bring.
+// ownCautions are those that the definition and its schedules bring.
 func (c *run) ownCautions() []string {
 	var out []string
 	for _, said := range c.d.Cautions {
@@ -184,6 +193,12 @@ func (c *run) ownCautions() []string {
 	for _, g := range openGaps(c.d) {
 		out = append(out, "The run has a gap "+c.stretchWords(g.From, g.To)+": nothing here says that no guard is needed there.")
 	}
+	return out
+}
+
+// foundCautions are those that the result brings.
+func (c *run) foundCautions() []string {
+	var out []string
 	for i := range c.out.Geometry {
 		if g := &c.out.Geometry[i]; g.Status == LeftOut && strings.HasPrefix(g.Note, string(Fail)) {
 			out = append(out, "A geometry rule that is left out is broken: "+g.Rule+".")
@@ -203,13 +218,7 @@ func (c *run) ownCautions() []string {
 	if k := amplificationAt(c.worst.second); k > 1 && !math.IsInf(k, 1) {
 		out = append(out, fmt.Sprintf("Second order: the compression in %s reaches %s of its critical force. Moments, movements and base actions include 1/(1 - N/Ncr) of their own load where that is above %.2f.", c.mostPressed(), quantity.Fix(c.worst.second, 3), amplifyFrom))
 	}
-	out = append(out, c.bentCautions()...)
-	seen := map[string]bool{}
-	return slices.DeleteFunc(out, func(s string) bool {
-		was := seen[s]
-		seen[s] = true
-		return was
-	})
+	return append(out, c.bentCautions()...)
 }
 
 // fixingClause is the clause whose factor on fixings a schedule warns is not applied.

@@ -52,13 +52,12 @@ func piecesOf(stretch barrier.Stretch, splices []float64) [][2]float64 {
 
 // supportsOf returns the supports of a piece.
 func supportsOf(piece [2]float64, supports []float64) []float64 {
-	var of []float64
-	for _, x := range supports {
-		if x >= piece[0] && x <= piece[1] {
-			of = append(of, x)
-		}
+	from, _ := slices.BinarySearch(supports, piece[0])
+	to := from
+	for to < len(supports) && supports[to] <= piece[1] {
+		to++
 	}
-	return of
+	return supports[from:to]
 }
 
 // isCorner reports whether a support, from 0, is a post at a corner.
@@ -105,11 +104,15 @@ func dunkerley(ei, post float64, supports []float64, overhangs [2]float64, hinge
 	if !joints.Cut {
 		turning = turningPieces(post, supports, pieces)
 	}
+	splices := joints.Splices
+	if !slices.IsSorted(splices) {
+		splices = slices.Sorted(slices.Values(splices))
+	}
 	for i := range last {
 		bay := supports[i+1] - supports[i]
 		inverse := bay*bay/(math.Pi*math.Pi*ei) + swaying(i, bay) + turning
-		for _, x := range joints.Splices {
-			if x > supports[i] && x < supports[i+1] {
+		for at, _ := slices.BinarySearch(splices, supports[i]); at < len(splices) && splices[at] < supports[i+1]; at++ {
+			if x := splices[at]; x > supports[i] {
 				inverse += 1 / kinkCritical(ei, supports, i, x)
 			}
 		}

@@ -72,53 +72,93 @@ func gripUnit(kind string) string {
 // joints finds the demands on fittings and splices, the worst of each kind on
 // each tube of each rail, and checks those with a value that resists them.
 func (m *model) joints(c *run) {
+	for i := range m.posts {
+		m.postSecond = math.Max(m.postSecond, m.posts[i].second)
+	}
+	if c.depth != failing {
+		m.jointDemands(c)
+	}
+	if c.d.LeaveOut.Fitting {
+		return
+	}
 	for rail := range c.d.Rails {
-		every := func(kind string) bool { return true }
-		m.fittings = append(m.fittings, m.demands(c, rail, false, analysis.Strength, every)...)
-		m.corners = append(m.corners, m.demands(c, rail, true, analysis.Strength, every)...)
-		if !c.d.LeaveOut.Fitting {
-			m.checkFittings(c, rail, false)
-			m.checkFittings(c, rail, true)
-		}
+		m.checkFittings(c, rail, false)
+		m.checkFittings(c, rail, true)
 		var worst []finding
 		for i := range m.analysis.Frame.Rails[rail].Splices {
-			p := m.analysis.Splice(rail, i)
-			m.splice(c, rail, p)
-			if !c.d.LeaveOut.Fitting {
-				worst = worstByID(worst, m.checkSplice(c, rail, p))
-			}
+			worst = worstByID(worst, m.checkSplice(c, rail, m.analysis.Splice(rail, i)))
 		}
 		m.findings = append(m.findings, worst...)
 	}
 }
 
+// jointDemands finds the demands alone.
+func (m *model) jointDemands(c *run) {
+	for rail := range c.d.Rails {
+		m.fittings = append(m.fittings, m.demands(c, rail, false)...)
+		m.corners = append(m.corners, m.demands(c, rail, true)...)
+		for i := range m.analysis.Frame.Rails[rail].Splices {
+			m.splice(c, rail, m.analysis.Splice(rail, i))
+		}
+	}
+}
+
+// asksOfFitting reports whether a demand on a fitting is told: each in a report; beside it the
+// force along a tube, and what is left open.
+func (c *run) asksOfFitting(corner bool, g *grip) bool {
+	return c.depth == whole || g.kind == "slip" || !c.d.LeaveOut.Fitting && (c.tested(corner, g.kind) == nil || g.turns())
+}
+
+// asksOfSplice is the same of a splice.
+func (c *run) asksOfSplice(rail int, g *grip) bool {
+	return c.depth == whole || !c.d.LeaveOut.Fitting && (spliceGiven(&c.d.Rails[rail], g.kind) == nil || g.turns())
+}
+
 // demands returns the worst demand of each kind of one rail's fittings, those at corners or
 // the others: on the rail at each end of it that a fitting grips, on the post by all that the
 // fitting brings at once. There are none where no fitting is of the kind.
-func (m *model) demands(c *run, rail int, corner bool, l analysis.Level, wanted func(kind string) bool) []finding {
-	chosen := slices.DeleteFunc(slices.Clone(grips[:]), func(g grip) bool { return !wanted(g.kind) })
-	out := make([]finding, len(chosen))
+func (m *model) demands(c *run, rail int, corner bool) []finding {
+	chosen := slices.DeleteFunc(slices.Clone(grips[:]), func(g grip) bool { return !c.asksOfFitting(corner, &g) })
+	out, measures := make([]finding, len(chosen)), make([]analysis.Measure, len(chosen))
+	for i := range chosen {
+		measures[i] = measure(chosen[i].judge)
+	}
+	var queries []analysis.Query
 	look := func(post int, tube string, p *analysis.Probe) {
-		q := analysis.Query{Level: l}
-		for _, g := range chosen {
-			if g.tube == tube {
-				q.Measures = append(q.Measures, measure(g.judge))
-			}
-		}
-		found := c.worstHeld(m, p, 0, q)[0]
 		factor := m.jointFactor(rail, post)
+		turning := math.Min(factor, amplifyTo) // above it nothing is judged
+		queries = queries[:0]
+		for i := range chosen {
+			g := &chosen[i]
+			if g.tube != tube {
+				continue
+			}
+			q := analysis.Query{Level: analysis.Strength, Measures: measures[i : i+1]}
+			if out[i].model != nil { // no less is told
+				if q.Floor = out[i].placed.Value; g.turns() {
+					q.Floor /= turning
+				}
+			}
+			queries = append(queries, q)
+		}
+		found := c.heldOfEach(m, p, queries)
 		for i, g := range chosen {
 			if g.tube != tube {
 				continue
 			}
-			f := finding{id: g.id(), element: fittingName(corner, post, c.d.Rails[rail].Name), member: rail, grip: g, corner: corner, judge: found[0].raise.judge(g.judge), raise: found[0].raise, placed: found[0].Placed, model: m, factor: factor}
-			if k := math.Min(factor, amplifyTo); g.turns() && k > 1 { // above it nothing is judged
-				plain := f.judge
-				f.judge = func(s *analysis.State, r *Recorder) float64 { return k * plain(s, r) }
-				f.placed.Value *= k
-			}
+			h := &found[0]
 			found = found[1:]
+			if !h.Found() {
+				continue
+			}
+			f := finding{id: g.id(), member: rail, grip: g, corner: corner, judge: h.raise.judge(g.judge), raise: h.raise, placed: h.Placed, model: m, factor: factor}
+			if g.turns() && turning > 1 {
+				plain := f.judge
+				f.judge = func(s *analysis.State, r *Recorder) float64 { return turning * plain(s, r) }
+				f.placed.Value *= turning
+			}
 			if out[i].model == nil || out[i].worse(&f) {
+				f.element = fittingName(corner, post, c.d.Rails[rail].Name)
 				out[i] = f
 			}
 		}
@@ -137,6 +177,23 @@ func (m *model) demands(c *run, rail int, corner bool, l analysis.Level, wanted 
 	}
 	if !any {
 		return nil
+	}
+	return out
+}
+
+// heldOfEach returns what queries of one measure each find at a joint: in a report, which searches
+// most joints for most of them, all at once and without their floors.
+func (c *run) heldOfEach(m *model, p *analysis.Probe, queries []analysis.Query) []held {
+	if c.depth == whole {
+		all := analysis.Query{Level: analysis.Strength}
+		for _, q := range queries {
+			all.Measures = append(all.Measures, q.Measures...)
+		}
+		return c.worstHeld(m, p, 0, all)[0]
+	}
+	var out []held
+	for _, found := range c.worstHeld(m, p, 0, queries...) {
+		out = append(out, found[0])
 	}
 	return out
 }
@@ -162,11 +219,7 @@ func (m *model) jointFactor(rail, post int) float64 {
 // leaningFactor returns the factor of second order on the forces that the fittings of a rail
 // pass between posts that lean: that of the most pressed of the posts and the rail.
 func (m *model) leaningFactor(rail int) float64 {
-	n := m.rails[rail].second
-	for i := range m.posts {
-		n = math.Max(n, m.posts[i].second)
-	}
-	return amplificationAt(n)
+	return amplificationAt(math.Max(m.rails[rail].second, m.postSecond))
 }
 
 // spliceName names a splice by its place.
@@ -278,7 +331,7 @@ var spliceDemands = [...]grip{{"rail", "slip", sizeAxial, "|N|"}, {"rail", "forc
 // splice notes the demands on one splice, worst of its rail.
 func (m *model) splice(c *run, rail int, p *analysis.Probe) {
 	for _, g := range spliceDemands {
-		if g.kind == "moment" && m.layout.Rails[rail].Moment.Stiffness == [3]float64{} {
+		if g.kind == "moment" && m.layout.Rails[rail].Moment.Stiffness == [3]float64{} || !c.asksOfSplice(rail, &g) {
 			continue
 		}
 		m.splices = worstOf(m.splices, []finding{m.atSplice(c, rail, p, analysis.Strength, g)})

@@ -121,47 +121,54 @@ func (m *model) mover(f *finding) moved {
 	return moved{m.splicing, strings.HasPrefix(f.id, "post-"), f.member, f.limit, f.moves, f.held.permanent, f.held.soft, f.placed}
 }
 
-// replays are the frames of each splice model, rigid and on the feet from which
-// other stiffnesses are made.
+// replays are the frames of each splice model on the feet from which other stiffnesses are made.
 type replays struct {
-	run           *run
-	splices       []spliceModel
-	held          []moved
-	rigid, sprung []*analysis.Replayer
+	run     *run
+	splices []spliceModel
+	held    []moved
+	foot    float64
+	sprung  []*analysis.Replayer // nil for one that is not made yet
 }
 
-// newReplays builds the frames.
-func (c *run) newReplays(splices []spliceModel, held []moved, foot float64) (*replays, error) {
-	r := &replays{run: c, splices: splices, held: held}
-	for _, s := range splices {
-		for _, at := range []struct {
-			to   *[]*analysis.Replayer
-			foot float64
-		}{{&r.rigid, math.Inf(1)}, {&r.sprung, foot}} {
-			a, err := analysis.NewReplayer(c.d, layoutOf(c.d, at.foot, s), c.actions)
-			if err != nil {
-				return nil, err
-			}
-			*at.to = append(*at.to, a)
+// on returns the frame of a splice model on feet of a flexibility: on rigid ones it is not kept.
+func (r *replays) on(splices int, flexibility float64) (*analysis.Replayer, error) {
+	if flexibility == 0 {
+		return r.build(splices, math.Inf(1))
+	}
+	if r.sprung[splices] == nil {
+		a, err := r.build(splices, r.foot)
+		if err != nil {
+			return nil, err
+		}
+		r.sprung[splices] = a
+	}
+	return r.sprung[splices].OnFeet(1 / flexibility)
+}
+
+// build returns the frame of a splice model with feet of a stiffness: that of the model that was
+// run where there is one.
+func (r *replays) build(splices int, foot float64) (*analysis.Replayer, error) {
+	s := r.splices[splices]
+	for _, m := range r.run.models {
+		if m.splicing == s.index && m.layout.FootStiffness == foot {
+			return &m.analysis.Replayer, nil
 		}
 	}
-	return r, nil
+	return analysis.NewReplayer(r.run.d, layoutOf(r.run.d, foot, s), r.run.actions)
 }
 
 // largest returns the largest utilisation of the held placements with feet of a
 // flexibility 1/k.
 func (r *replays) largest(flexibility float64) (float64, error) {
 	largest := 0.0
-	for i := range r.rigid {
-		a := r.rigid[i]
+	for i := range r.splices {
 		t, err := r.run.tubesOn(r.splices[i], flexibility)
 		if err != nil {
 			return 0, err
 		}
-		if flexibility > 0 {
-			if a, err = r.sprung[i].OnFeet(1 / flexibility); err != nil {
-				return 0, err
-			}
+		a, err := r.on(i, flexibility)
+		if err != nil {
+			return 0, err
 		}
 		for k := range r.held {
 			if r.held[k].splices == i {
@@ -185,13 +192,11 @@ func (c *run) tubesOn(s spliceModel, flexibility float64) (*tubes, error) {
 // rigid feet do not do, not ok when nothing moves.
 func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64, ok bool, err error) {
 	flexibility = c.d.Post.Height / (c.d.Post.Grade.E * c.d.Post.Ring.I)
+	foot := 1 / flexibility
 	if k := c.d.Post.Base.Stiffness; len(k) > 0 && !math.IsInf(k[0], 1) {
-		flexibility = 1 / k[0]
+		flexibility, foot = 1/k[0], k[0]
 	}
-	r, err := c.newReplays(splices, held, 1/flexibility)
-	if err != nil {
-		return 0, false, err
-	}
+	r := &replays{run: c, splices: splices, held: held, foot: foot, sprung: make([]*analysis.Replayer, len(splices))}
 	value, err := r.largest(0) // rigid feet
 	switch {
 	case err != nil || value == 0:

@@ -148,6 +148,9 @@ func unbounded(*analysis.State) float64 { return math.Inf(1) }
 // feet searches the foot of one post.
 func (m *model) feet(c *run, post int) {
 	footings := c.footings()
+	if c.depth == failing {
+		footings = slices.DeleteFunc(footings, func(f footing) bool { return f.open != "" })
+	}
 	if len(footings) == 0 {
 		return
 	}
@@ -167,7 +170,7 @@ func (m *model) feet(c *run, post int) {
 		t := underRaised(m.tubes.post, factor)
 		queries := make([]analysis.Query, len(levels))
 		for q := range levels {
-			queries[q].Level = levels[q]
+			queries[q].Level, queries[q].Floor = levels[q], m.floor
 		}
 		for i := range footings {
 			of, j := &queries[places[i][0]], footings[i].judgeBy(t)
@@ -177,6 +180,9 @@ func (m *model) feet(c *run, post int) {
 	})
 	for i := range footings {
 		f, p := &footings[i], found[places[i][0]][places[i][1]]
+		if !p.Found() {
+			continue // below the floor
+		}
 		t := underRaised(m.tubes.post, p.raise.factor)
 		found := finding{id: f.id, element: postName(post), member: post, footing: f, judge: p.raise.judge(f.judgeBy(t)), raise: p.raise, placed: p.Placed, model: m}
 		if f.open != "" {

@@ -49,7 +49,7 @@ func (c *run) beside(post int) (before, after, overhang float64) {
 	} else {
 		overhang += run.Overhang[0]
 	}
-	if at < len(run.Supports())-1 {
+	if at < len(c.supports)-1 {
 		after = c.railed(at)
 	} else {
 		overhang += run.Overhang[1]
@@ -57,12 +57,18 @@ func (c *run) beside(post int) (before, after, overhang float64) {
 	return before, after, overhang
 }
 
+// isGap reports whether a bay has no rails.
+func (c *run) isGap(bay int) bool { return bay >= 0 && bay < len(c.gaps) && c.gaps[bay] }
+
+// bayLength returns the length of a bay, m.
+func (c *run) bayLength(bay int) float64 { return c.supports[bay+1] - c.supports[bay] }
+
 // railed returns the length of a bay, m, 0 for a gap.
 func (c *run) railed(bay int) float64 {
-	if len(c.d.Run.Gaps) > 0 && c.d.Run.IsGap(bay) {
+	if c.isGap(bay) {
 		return 0
 	}
-	return c.d.BayLength(bay)
+	return c.bayLength(bay)
 }
 
 // tributary returns half of the bays beside a post and the overhang there, m.
@@ -276,22 +282,22 @@ func (c *run) handTop(i int) {
 
 // wallBeside reports whether a bay ends at a wall.
 func (c *run) wallBeside(bay int) bool {
-	return bay == 0 && c.d.Run.Start.Wall || bay == len(c.d.Supports())-2 && c.d.Run.End.Wall
+	return bay == 0 && c.d.Run.Start.Wall || bay == len(c.supports)-2 && c.d.Run.End.Wall
 }
 
 // isBay reports whether it is a bay, and not an overhang.
-func (c *run) isBay(bay int) bool { return bay >= 0 && bay < len(c.d.Supports())-1 }
+func (c *run) isBay(bay int) bool { return bay >= 0 && bay < len(c.supports)-1 }
 
 // bayOrOverhang returns the length of a bay, m, or of the overhang before the first
 // (-1) or after the last, 0 for none.
 func (c *run) bayOrOverhang(bay int) float64 {
-	switch bays := len(c.d.Supports()) - 1; bay {
+	switch bays := len(c.supports) - 1; bay {
 	case -1:
 		return c.d.Run.Overhang[0]
 	case bays:
 		return c.d.Run.Overhang[1]
 	}
-	return c.d.BayLength(bay)
+	return c.bayLength(bay)
 }
 
 // squareToRail returns the part of a placed load, of 1, that is square to the rail on which
@@ -336,7 +342,7 @@ func (c *run) handRail(i int) {
 	}
 	h.Ratio = h.Frame / h.Hand
 	cut := false
-	if supports := c.d.Supports(); !overhangs {
+	if supports := c.supports; !overhangs {
 		for _, s := range c.d.Rails[i].Splices {
 			cut = cut || s > supports[p.Probe.Bay] && s < supports[p.Probe.Bay+1]
 		}

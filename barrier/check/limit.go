@@ -406,10 +406,10 @@ func (c *run) railLimits(rail int) []bayLimits {
 	}
 	var out []bayLimits
 	var lengths []float64
-	bays := len(c.d.Supports()) - 1
-	length := func(bay int) float64 { return c.d.BayLength(min(max(bay, 0), bays-1)) } // an overhang has that of the bay beside it
+	bays := len(c.supports) - 1
+	length := func(bay int) float64 { return c.bayLength(min(max(bay, 0), bays-1)) } // an overhang has that of the bay beside it
 	for bay := range bays {
-		if c.d.Run.IsGap(bay) {
+		if c.isGap(bay) {
 			continue
 		}
 		of := length(bay)

@@ -106,10 +106,16 @@ type model struct {
 	corners       []finding // those on the fittings at corners
 	splices       []finding
 	braces        []braceExtremes
-	bracing       []finding  // demands on the fittings of braces
-	demandsOnFeet []finding  // those that nothing resists
-	second        float64    // largest N/Ncr anywhere
-	soft          *softening // what stainless tubes make of its movements; nil for none
+	bracing       []finding          // demands on the fittings of braces
+	demandsOnFeet []finding          // those that nothing resists
+	bentOnes      map[int][]*finding // of each post, once it is bent
+	second        float64            // largest N/Ncr anywhere
+	postSecond    float64            // of any post, once joints are searched
+	permanent     *float64           // see postsPressed; nil until it is asked for
+	light         bool               // of its posts and rails the worst of each check alone was sought
+	sought        []*sought          // in the posts and in each rail, by floors
+	floor, moves  float64            // of a model asked for what fails alone: the strength and the part of a limit from which on anything is sought
+	soft          *softening         // what stainless tubes make of its movements; nil for none
 }
 
 // extremes are the largest values of one post or rail, each on its own.
@@ -222,13 +228,28 @@ func longestBay(d *barrier.Definition, overhangs bool) float64 {
 	if overhangs {
 		longest = math.Max(d.Run.Overhang[0], d.Run.Overhang[1])
 	}
-	supports := d.Supports()
+	supports, gaps := d.Supports(), gapBays(d)
 	for bay := range len(supports) - 1 {
-		if len(d.Run.Gaps) == 0 || !d.Run.IsGap(bay) {
+		if gaps == nil || !gaps[bay] {
 			longest = math.Max(longest, supports[bay+1]-supports[bay])
 		}
 	}
 	return longest
+}
+
+// gapBays returns which bays are gaps, nil where none is.
+func gapBays(d *barrier.Definition) []bool {
+	if len(d.Run.Gaps) == 0 {
+		return nil
+	}
+	supports := d.Supports()
+	out := make([]bool, len(supports)-1)
+	for _, g := range d.Run.Gaps {
+		for at, _ := slices.BinarySearch(supports, g.From-1e-3); at < len(out) && supports[at] < g.From+1e-3; at++ {
+			out[at] = out[at] || d.Run.IsGap(at)
+		}
+	}
+	return out
 }
 
 // inputProblem makes a tube that a code does not cover a problem of the
@@ -241,12 +262,15 @@ func inputProblem(d *barrier.Definition, path string, err error) error {
 	return barrier.Problems{d.Problem(path, err.Error(), fix)}
 }
 
-// measure makes a judge a measure. Its bound takes the axial force as
-// compression, which never helps.
+// measure makes a judge a measure. Its bound takes the axial force as compression, which never
+// helps, and a vertical movement as downward, for some limits hold that alone.
 func measure(j judge) analysis.Measure {
 	return analysis.Measure{
-		Of:    func(s *analysis.State) float64 { return j(s, nil) },
-		Bound: func(s *analysis.State) float64 { s.N = -math.Abs(s.N); return j(s, nil) },
+		Of: func(s *analysis.State) float64 { return j(s, nil) },
+		Bound: func(s *analysis.State) float64 {
+			s.N, s.Vertical = -math.Abs(s.N), -math.Abs(s.Vertical)
+			return j(s, nil)
+		},
 	}
 }
 
@@ -299,18 +323,11 @@ func strengthChecks(kind string, t resistance) []named {
 
 // run searches the model.
 func (m *model) run(c *run) {
-	d := c.d
 	m.soft = c.softeningOf(m.analysis, m.tubes)
-	m.posts, m.rails = make([]extremes, len(d.Run.Posts)), make([]extremes, len(d.Rails))
-	for i := range m.posts {
-		m.post(c, m.tubes.post, i)
-		m.netPost(c, m.tubes.post, i)
+	light := c.depth == judged && m.runLightly(c)
+	if !light {
+		m.runMembers(c)
 	}
-	for i := range m.rails {
-		m.rail(c, m.tubes.rails[i], i)
-		m.netRail(c, m.tubes.rails[i], i)
-	}
-	m.braces = make([]braceExtremes, len(d.Braces))
 	for i := range m.braces {
 		m.brace(c, i)
 	}
@@ -319,7 +336,21 @@ func (m *model) run(c *run) {
 	for i := range m.posts {
 		m.feet(c, i)
 	}
-	m.bend(c)
+	if !light {
+		m.bend(c)
+	}
+}
+
+// runMembers searches every post and every rail.
+func (m *model) runMembers(c *run) {
+	for i := range m.posts {
+		m.post(c, m.tubes.post, i)
+		m.netPost(c, m.tubes.post, i)
+	}
+	for i := range m.rails {
+		m.rail(c, m.tubes.rails[i], i)
+		m.netRail(c, m.tubes.rails[i], i)
+	}
 }
 
 // query is the measures of checks, then those of sizes, at one level.
@@ -338,10 +369,31 @@ func query(l analysis.Level, checks []named, sizes ...judge) analysis.Query {
 func (m *model) add(x *extremes, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
 	for i, n := range checks {
 		p := placed[i]
+		if !p.Found() {
+			continue // below the floor
+		}
 		m.findings = append(m.findings, finding{id: n.id, element: element(&p), member: member, judge: n.judge, by: n.by, net: n.net, placed: p, model: m})
 		if (!isYield(n.id) || p.Value > 1) && analysis.Beats(p.Value, x.strength) {
 			x.strength, x.strengthAt = p.Value, p
 		}
+	}
+}
+
+// pressEach finds the largest compression of every post and rail, N, as far as it is above one
+// of its tube.
+func (m *model) pressEach(from func(resistance) float64) {
+	look := func(x *extremes, t resistance, e *analysis.Element) {
+		q := query(analysis.Strength, nil, sizePressed)
+		q.Floor = from(t)
+		if p := &m.analysis.WorstOf(e, q)[0][0]; p.Found() {
+			m.press(x, t, p)
+		}
+	}
+	for i := range m.posts {
+		look(&m.posts[i], m.tubes.post, m.analysis.Post(i))
+	}
+	for i := range m.rails {
+		look(&m.rails[i], m.tubes.rails[i], m.analysis.Rail(i))
 	}
 }
 
@@ -357,6 +409,9 @@ func (m *model) press(x *extremes, t resistance, compression *analysis.Placed) {
 // makes them findings.
 func (m *model) addMoved(x *extremes, held column, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
 	for i, n := range checks {
+		if !placed[i].Found() {
+			continue // below the floor
+		}
 		m.moved = append(m.moved, finding{id: n.id, element: element(&placed[i]), member: member, judge: n.judge, limit: n.limit, moves: n.moves, held: held, placed: placed[i], model: m})
 		x.deflection = math.Max(x.deflection, placed[i].Value)
 	}
@@ -418,24 +473,18 @@ func (m *model) post(c *run, t resistance, i int) {
 	column := m.column(t, e)
 	name := func(*analysis.Placed) string { return postName(i) }
 	strength, yield, limits := c.strengthChecks("post", t), []named{{id: "post-yield", judge: t.Yield}}, column.judged(c.postLimits(i))
-	ultimate, elastic, service := newSearch(analysis.Strength, strength, sizePressed), newSearch(analysis.FirstYield, yield), newSearch(analysis.Service, limits, column.size(across))
-	found := m.analysis.WorstOf(e, slices.Concat(ultimate.queries, elastic.queries, service.queries)...)
+	ultimate, elastic, service := newSearch(analysis.Strength, strength, sizePressed), newSearch(analysis.FirstYield, yield), newSearch(analysis.Service, limits, c.printed(column.size(across))...)
+	found := m.worstOf(e, slices.Concat(ultimate.queries, elastic.queries, service.queries)...)
 	stressed, pressed := ultimate.found(&found)
 	yielding, _ := elastic.found(&found)
 	moved, sized := service.found(&found)
-	foot := m.analysis.WorstAt(e.Probes[0], []float64{0}, query(analysis.Strength, nil, amplifiedMoment(t), sizeShear, sizeAxial))[0]
+	m.atFoot(c, x, t, e.Probes[0])
 	last := e.Probes[len(e.Probes)-1]
-	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, column.size(across), column.plain(along), column.plain(vertical)))[0]
-	x.base, x.shear, x.axial = foot[0], foot[1], foot[2]
-	if len(c.fixings) > 1 || c.fixings[0].factor > 1 {
-		x.feet = c.worstHeldBy(m, e.Probes[0], 0, func(factor float64) []analysis.Query {
-			return []analysis.Query{query(analysis.Strength, nil, amplifiedMoment(underRaised(t, factor)), sizeShear, sizeAxial)}
-		})[0]
-	}
-	x.top, x.along, x.vertical = top[0], top[1], top[2]
-	x.across = sized[0]
+	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, append([]judge{column.size(across)}, c.printed(column.plain(along), column.plain(vertical))...)...))[0]
+	into(top, &x.top, &x.along, &x.vertical)
+	into(sized, &x.across)
 	if other := m.analysis.Turned(i); other != nil {
-		m.fromOtherLeg(x, column, other, moved, limits)
+		m.fromOtherLeg(c, x, column, other, moved, limits)
 	}
 	m.press(x, t, &pressed[0])
 	m.add(x, i, strength, stressed, name)
@@ -443,14 +492,68 @@ func (m *model) post(c *run, t resistance, i int) {
 	m.addMoved(x, column, i, limits, moved, name)
 }
 
+// atFoot searches what the foot of a post must carry.
+func (m *model) atFoot(c *run, x *extremes, t resistance, foot *analysis.Probe) {
+	sizes := func(t resistance) analysis.Query {
+		if c.depth != whole && !c.feetUndescribed() {
+			return query(analysis.Strength, nil, amplifiedMoment(t))
+		}
+		return query(analysis.Strength, nil, amplifiedMoment(t), sizeShear, sizeAxial)
+	}
+	into(m.analysis.WorstAt(foot, []float64{0}, sizes(t))[0], &x.base, &x.shear, &x.axial)
+	if len(c.fixings) > 1 || c.fixings[0].factor > 1 {
+		x.feet = c.worstHeldBy(m, foot, 0, func(factor float64) []analysis.Query {
+			return []analysis.Query{sizes(underRaised(t, factor))}
+		})[0]
+	}
+}
+
+// feetUndescribed reports whether what the feet must carry is left open.
+func (c *run) feetUndescribed() bool {
+	return c.d.Post.Base.Kind == barrier.NoBase && !c.d.LeaveOut.Base
+}
+
+// printed returns sizes that a report alone prints, none where there is none.
+func (c *run) printed(sizes ...judge) []judge {
+	if c.depth != whole {
+		return nil
+	}
+	return sizes
+}
+
+// into puts what was found where it belongs, as far as it was sought and is larger.
+func into(found []analysis.Placed, places ...*analysis.Placed) {
+	for i := range found {
+		if found[i].Found() && (!places[i].Found() || analysis.Beats(found[i].Value, places[i].Value)) {
+			*places[i] = found[i]
+		}
+	}
+}
+
+// worstOf searches an element by those of some queries that ask for anything.
+func (m *model) worstOf(e *analysis.Element, queries ...analysis.Query) [][]analysis.Placed {
+	asking := slices.DeleteFunc(slices.Clone(queries), func(q analysis.Query) bool { return len(q.Measures) == 0 })
+	found := m.analysis.WorstOf(e, asking...)
+	if len(asking) == len(queries) {
+		return found
+	}
+	out := make([][]analysis.Placed, len(queries))
+	for i := range queries {
+		if len(queries[i].Measures) > 0 {
+			out[i], found = found[0], found[1:]
+		}
+	}
+	return out
+}
+
 // fromOtherLeg looks at the movements of a corner post across the leg that begins there, and
 // at those along it, and keeps the larger.
-func (m *model) fromOtherLeg(x *extremes, held column, other *analysis.Element, moved []analysis.Placed, limits []named) {
-	service := newSearch(analysis.Service, limits, held.size(across))
-	placed := m.analysis.WorstOf(other, service.queries...)
+func (m *model) fromOtherLeg(c *run, x *extremes, held column, other *analysis.Element, moved []analysis.Placed, limits []named) {
+	service := newSearch(analysis.Service, limits, c.printed(held.size(across))...)
+	placed := m.worstOf(other, service.queries...)
 	found, sized := service.found(&placed)
 	last := other.Probes[len(other.Probes)-1]
-	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, held.size(across), held.plain(along)))[0]
+	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, append([]judge{held.size(across)}, c.printed(held.plain(along))...)...))[0]
 	keep := func(into *analysis.Placed, p analysis.Placed) {
 		if analysis.Beats(p.Value, into.Value) {
 			*into = p
@@ -459,9 +562,11 @@ func (m *model) fromOtherLeg(x *extremes, held column, other *analysis.Element, 
 	for i := range found {
 		keep(&moved[i], found[i])
 	}
-	keep(&x.across, sized[0])
 	keep(&x.top, top[0])
-	keep(&x.along, top[1])
+	if c.depth == whole {
+		keep(&x.across, sized[0])
+		keep(&x.along, top[1])
+	}
 }
 
 // rail searches one rail. Where limits differ from bay to bay, each length of bay is
@@ -477,37 +582,40 @@ func (m *model) rail(c *run, t resistance, i int) {
 	if len(limits) == 1 {
 		everywhere = column.judged(limits[0].checks)
 	}
-	ultimate, elastic := newSearch(analysis.Strength, strength, amplifiedMoment(t), sizeShear, sizeTorsion, sizeAxial, sizePressed), newSearch(analysis.FirstYield, yield)
-	service := newSearch(analysis.Service, everywhere, column.size(across), column.plain(along), column.plain(vertical), column.size(span))
-	found := m.analysis.WorstOf(e, slices.Concat(ultimate.queries, elastic.queries, service.queries)...)
+	ultimate, elastic := newSearch(analysis.Strength, strength, append([]judge{sizePressed}, c.printed(amplifiedMoment(t), sizeShear, sizeTorsion, sizeAxial)...)...), newSearch(analysis.FirstYield, yield)
+	service := newSearch(analysis.Service, everywhere, append([]judge{column.size(across)}, c.printed(column.plain(along), column.plain(vertical), column.size(span))...)...)
+	found := m.worstOf(e, slices.Concat(ultimate.queries, elastic.queries, service.queries)...)
 	stressed, sized := ultimate.found(&found)
 	yielding, _ := elastic.found(&found)
 	moved, sizes := service.found(&found)
-	x.moment, x.shear, x.torsion, x.axial = sized[0], sized[1], sized[2], sized[3]
-	x.across, x.along, x.vertical, x.span = sizes[0], sizes[1], sizes[2], sizes[3]
-	m.press(x, t, &sized[4])
+	into(sized[1:], &x.moment, &x.shear, &x.torsion, &x.axial)
+	into(sizes, &x.across, &x.along, &x.vertical, &x.span)
+	m.press(x, t, &sized[0])
 	m.add(x, i, strength, stressed, name)
 	m.add(x, i, yield, yielding, name)
 	if len(limits) > 1 {
-		everywhere, moved = m.worstBays(e, column, limits)
+		everywhere, moved = m.worstBays(e, column, limits, func(e *analysis.Element, judged []named) []analysis.Placed {
+			service := newSearch(analysis.Service, judged)
+			placed := m.analysis.WorstOf(e, service.queries...)
+			found, _ := service.found(&placed)
+			return found
+		})
 	}
 	m.addMoved(x, column, i, everywhere, moved, name)
 }
 
 // worstBays searches the movements of a rail bay by bay, and keeps of each check the
 // bay where it is worst.
-func (m *model) worstBays(e *analysis.Element, held column, limits []bayLimits) (checks []named, moved []analysis.Placed) {
+func (m *model) worstBays(e *analysis.Element, held column, limits []bayLimits, search func(*analysis.Element, []named) []analysis.Placed) (checks []named, moved []analysis.Placed) {
 	for _, l := range limits {
 		judged := held.judged(l.checks)
-		service := newSearch(analysis.Service, judged)
-		placed := m.analysis.WorstOf(e.Bays(l.in), service.queries...)
-		found, _ := service.found(&placed)
+		found := search(e.Bays(l.in), judged)
 		if checks == nil {
 			checks, moved = judged, found
 			continue
 		}
 		for i := range found {
-			if analysis.Beats(found[i].Value, moved[i].Value) {
+			if found[i].Found() && (!moved[i].Found() || analysis.Beats(found[i].Value, moved[i].Value)) {
 				checks[i], moved[i] = judged[i], found[i]
 			}
 		}

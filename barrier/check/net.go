@@ -257,7 +257,7 @@ func (m *model) atEnds(e *analysis.Element, checks []named, spareFirst bool) []a
 			stations = stations[1:]
 		}
 		search := newSearch(analysis.Strength, checks)
-		found := m.analysis.WorstAt(p, stations, search.queries...)
+		found := m.analysis.WorstAt(p, stations, flooredAt(m.floor, search.queries)...)
 		placed, _ := search.found(&found)
 		if worst == nil {
 			worst = placed

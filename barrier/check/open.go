@@ -176,6 +176,7 @@ func (c *run) largestAxial(sign float64) *thrust {
 	axial := analysis.Measure{
 		Of:    func(s *analysis.State) float64 { return sign * s.N },
 		Bound: func(s *analysis.State) float64 { return math.Abs(s.N) },
+		Range: func(least, most *analysis.State) float64 { return max(sign*least.N, sign*most.N) },
 	}
 	for i := range c.d.Run.Posts {
 		for _, m := range c.models {
@@ -221,13 +222,7 @@ func worstKind(found []finding, kind string) *finding {
 // openDeflection lists movement where no limit or no foot stiffness judges it,
 // with the largest movement across.
 func (c *run) openDeflection() {
-	largest := 0.0
-	for i := range c.out.Posts {
-		largest = math.Max(largest, c.out.Posts[i].TopDeflection)
-	}
-	for i := range c.out.Rails {
-		largest = math.Max(largest, c.out.Rails[i].Deflection)
-	}
+	largest := c.largestMovement()
 	switch {
 	case !c.limits.any() && !c.limits.none:
 		c.open(Item{Kind: OpenDeflection, Item: "deflection", Reason: "no limit from a schedule or the user; deflection = \"none\" says that none is wanted", Demand: largest, Unit: "mm"})
@@ -243,6 +238,18 @@ func (c *run) openDeflection() {
 	if c.feetOpen() && (c.limits.any() || c.limits.anyVertical()) {
 		c.open(Item{Kind: OpenDeflection, Item: what, Reason: join("the stiffness of the feet is not given", c.footSentence()), Demand: largest, Unit: "mm"})
 	}
+}
+
+// largestMovement returns the largest movement across of the top of a post or of a rail, mm.
+func (c *run) largestMovement() float64 {
+	largest := 0.0
+	for i := range c.worst.posts {
+		largest = math.Max(largest, c.worst.posts[i].top.Value*1e3)
+	}
+	for i := range c.worst.rails {
+		largest = math.Max(largest, c.worst.rails[i].across.Value*1e3)
+	}
+	return largest
 }
 
 // unlimited names the loads under which the total movement across has no limit though it has
@@ -289,7 +296,7 @@ func (c *run) openSplices() {
 		}
 	}
 	none := ""
-	if c.offered == nil {
+	if _, ok := proposed(c.d); !ok {
 		none = "; no positions can be proposed within its stock"
 	}
 	c.open(Item{Kind: OpenSplicePlaces, Item: "splice positions", Unit: "1",

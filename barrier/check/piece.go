@@ -20,8 +20,38 @@ const pieceWords = "test piece "
 // runPiece checks the test piece where no post of the run is a free end. Its bays are
 // the longest of the run.
 func (c *run) runPiece() error {
-	if !c.d.Run.Start.Wall || !c.d.Run.End.Wall || len(c.d.Run.Gaps) > 0 {
+	d, s := c.pieceOf()
+	if d == nil {
 		return nil
+	}
+	p, err := c.runOfPiece(d)
+	if err != nil {
+		return err
+	}
+	if err := p.calculate(); err != nil {
+		return err
+	}
+	if c.depth == whole {
+		p.report()
+	} else {
+		p.conclude()
+	}
+	c.piece = &piece{s.Standard, p}
+	return nil
+}
+
+// runOfPiece readies the check of the test piece.
+func (c *run) runOfPiece(d *barrier.Definition) (*run, error) {
+	if c.before != nil && c.before.piece != nil {
+		return c.before.piece.again(c.depth), nil
+	}
+	return newRun(d, c.o, c.depth)
+}
+
+// pieceOf returns the test piece and the schedule that asks for it, nil for none.
+func (c *run) pieceOf() (*barrier.Definition, *loads.Schedule) {
+	if !c.d.Run.Start.Wall || !c.d.Run.End.Wall || len(c.d.Run.Gaps) > 0 {
+		return nil, nil
 	}
 	var tested []int
 	for i := range c.d.Loads {
@@ -30,16 +60,10 @@ func (c *run) runPiece() error {
 		}
 	}
 	if len(tested) == 0 {
-		return nil
+		return nil, nil
 	}
 	s := c.d.Loads[tested[0]].Schedule
-	p, err := calculate(testPiece(c.d, tested, s), c.o)
-	if err != nil {
-		return err
-	}
-	p.report()
-	c.piece = &piece{s.Standard, p}
-	return nil
+	return testPiece(c.d, tested, s), s
 }
 
 // testPiece returns the barrier as the piece that a schedule tests: so many posts, free

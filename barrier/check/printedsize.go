@@ -23,33 +23,46 @@ func (b *bender) section(p *analysis.Placed, of func(*analysis.State) float64) (
 // postSizes puts second order into what is printed of a post, where it lies beyond
 // amplifyTo. What a frame that does not stand would give is left as it was, and what the
 // frame is too long to be run for.
-func (b *bender) postSizes(i int) {
+func (b *bender) postSizes(i int, bent map[int][]*finding) {
 	x, t := &b.model.posts[i], b.model.tubes.post
-	if !b.spent() && amplification(t, &x.base.State) > amplifyTo {
+	if x.base.Found() && !b.spent() && amplification(t, &x.base.State) > amplifyTo {
 		if m, _, err := b.section(&x.base, (*analysis.State).Moment); err == nil {
 			x.base.Value = m
 		}
 	}
 	foot := b.model.analysis.Post(i).Probes[0]
-	for k := range b.model.findings {
-		if f := &b.model.findings[k]; f.id == "post-bending" && f.member == i && f.bent != nil && f.placed.Probe == foot && f.placed.Station == 0 && !math.IsInf(f.placed.Value, 1) {
+	for _, f := range bent[i] {
+		if f.id == "post-bending" && f.placed.Probe == foot && f.placed.Station == 0 && !math.IsInf(f.placed.Value, 1) {
 			x.base.Value = math.Max(x.base.Value, f.bent.state.Moment())
 		}
 	}
 	held := b.model.column(t, b.model.analysis.Post(i))
 	b.moves(&x.top, held, across)
 	b.moves(&x.across, held, across)
-	for k := range b.model.moved {
-		if f := &b.model.moved[k]; f.id == "post-deflection" && f.member == i && f.bent != nil && !math.IsInf(f.placed.Value, 1) {
+	for _, f := range bent[i] {
+		if f.id == "post-deflection" && !math.IsInf(f.placed.Value, 1) {
 			x.across.Value = math.Max(x.across.Value, math.Abs(f.moves(&f.bent.state))*f.held.soft.factor())
 		}
 	}
 }
 
+// bentPosts returns what was judged of each post in second order, in order.
+func (m *model) bentPosts() map[int][]*finding {
+	out := map[int][]*finding{}
+	for _, found := range [...][]finding{m.findings, m.moved} {
+		for i := range found {
+			if f := &found[i]; f.bent != nil && (f.id == "post-bending" || f.id == "post-deflection") {
+				out[f.member] = append(out[f.member], f)
+			}
+		}
+	}
+	return out
+}
+
 // railSizes is the same of a rail.
 func (b *bender) railSizes(i int) {
 	x, t := &b.model.rails[i], b.model.tubes.rails[i]
-	if !b.spent() && amplification(t, &x.moment.State) > amplifyTo {
+	if x.moment.Found() && !b.spent() && amplification(t, &x.moment.State) > amplifyTo {
 		if m, _, err := b.section(&x.moment, (*analysis.State).Moment); err == nil {
 			x.moment.Value = math.Max(m, b.largestJudged("rail-bending", i))
 		}
@@ -78,7 +91,7 @@ func (b *bender) largestJudged(id string, rail int) float64 {
 
 // moves puts second order into a movement that is printed.
 func (b *bender) moves(p *analysis.Placed, held column, moves movement) {
-	if b.spent() || held.factor(&p.State) <= amplifyTo {
+	if !p.Found() || b.spent() || held.factor(&p.State) <= amplifyTo {
 		return
 	}
 	if at, _, err := b.moving(p, func(s *analysis.State) float64 { return math.Abs(moves(s)) }); err == nil {
@@ -111,7 +124,10 @@ func (c *run) footState(p *analysis.Placed, of func(*analysis.State) float64) (a
 
 // isBentPost reports whether the bending of a post is judged in second order.
 func (m *model) isBentPost(i int) bool {
-	return slices.ContainsFunc(m.findings, func(f finding) bool { return f.id == "post-bending" && f.member == i && f.bent != nil })
+	if m.bentOnes == nil {
+		m.bentOnes = m.bentPosts()
+	}
+	return slices.ContainsFunc(m.bentOnes[i], func(f *finding) bool { return f.id == "post-bending" })
 }
 
 // modelOf returns the model that a placed load was found in.

@@ -21,6 +21,9 @@ var sqrt3 = math.Sqrt(3)
 const (
 	amplifyFrom = 1.01
 	amplifyTo   = 1.10
+
+	// amplifyRise is the part of the critical force up to which second order counts for nothing.
+	amplifyRise = 0.8 * (1 - 1/amplifyFrom)
 )
 
 // Tube is the resistance of a round steel tube to EN 1993-1-1:2005: a section
@@ -124,7 +127,7 @@ func (t *Tube) divided(g partial) *Tube {
 func amplificationAt(n float64) float64 {
 	const (
 		from = 1 - 1/amplifyFrom // of Ncr
-		rise = 0.8 * from        // where it begins to rise
+		rise = amplifyRise
 	)
 	switch {
 	case n >= 1:

@@ -79,6 +79,8 @@ type Caution struct {
 	ID        string `json:"id"`
 	Text      string `json:"text"`
 	Triggered bool   `json:"triggered"`
+
+	OfResult bool `json:"-"` // what was found brings it, and not the definition or its loads alone
 }
 
 // CheckRef names one row of the checks.

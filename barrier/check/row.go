@@ -20,7 +20,7 @@ func (c *run) railName(rail, bay int) string {
 	switch {
 	case bay < 0:
 		return name + " overhang start"
-	case bay >= len(c.d.Supports())-1:
+	case bay >= len(c.supports)-1:
 		return name + " overhang end"
 	}
 	return fmt.Sprintf("%s bay %d", name, bay+1)
@@ -69,7 +69,10 @@ const traceOfUse = 1e-12
 
 // row runs the check once more on its governing state, noting the working.
 func (c *run) row(f *finding) (CheckRow, Trail) {
-	r := &Recorder{}
+	var r *Recorder
+	if c.depth == whole {
+		r = &Recorder{}
+	}
 	u := f.judged(r)
 	if u < traceOfUse {
 		u = 0
@@ -77,13 +80,9 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 	if math.Abs(u-f.placed.Value) > 1e-9*(1+math.Abs(u)) && !math.IsInf(u, 1) {
 		panic("check: " + f.id + " of " + f.element + " judges its own state otherwise the second time")
 	}
-	row := CheckRow{
-		ID: f.id, Element: f.element, Demand: r.Demand, Resistance: r.Resistance, Unit: r.Unit, Clause: r.Clause,
-		Utilisation: bounded(u), LimitState: f.placed.Combination.LimitState(), Combination: f.placed.Combination.String(), CombinationName: f.placed.Combination.Name,
-		Load: c.loadWords(f), Section: c.where(&f.placed), Provenance: c.provenance(f), Status: Pass,
-	}
-	if f.bent != nil {
-		row.SecondOrder = f.bent.words
+	row := CheckRow{ID: f.id, Element: f.element, Utilisation: bounded(u), Status: Pass}
+	if c.depth == whole {
+		c.tell(&row, f, r)
 	}
 	switch {
 	case u > 1:
@@ -95,6 +94,17 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 		return row, Trail{}
 	}
 	return row, c.trail(f, &row, r.Steps)
+}
+
+// tell fills what a row tells beside its verdict.
+func (c *run) tell(row *CheckRow, f *finding, r *Recorder) {
+	combination := &f.placed.Combination
+	row.Demand, row.Resistance, row.Unit, row.Clause = r.Demand, r.Resistance, r.Unit, r.Clause
+	row.LimitState, row.Combination, row.CombinationName = combination.LimitState(), combination.String(), combination.Name
+	row.Load, row.Section, row.Provenance = c.loadWords(f), c.where(&f.placed), c.provenance(f)
+	if f.bent != nil {
+		row.SecondOrder = f.bent.words
+	}
 }
 
 // loadWords tells the load of a finding, and where it is raised.
@@ -185,45 +195,48 @@ func (c *run) memberOf(f *finding) *barrier.Member {
 
 // checkRows fills the checks, the trails and the governing ones.
 func (c *run) checkRows() {
-	all := c.worst.findings
+	for _, f := range c.inOrder() {
+		row, trail := c.row(f)
+		if f.limit != nil && !c.models[0].movement { // for want of a foot stiffness
+			row.Status, row.Utilisation = Unchecked, nil
+		}
+		c.out.Checks = append(c.out.Checks, row)
+		if c.o.Trails {
+			c.out.Trails = append(c.out.Trails, trail)
+		}
+	}
+	c.takePiece()
+	g := &c.out.Governing
+	for i, ref := range [...]*CheckRef{&g.Overall, &g.Strength, &g.FirstYield, &g.Deflection} {
+		*ref = governing(c.out.Checks, governed[i])
+	}
+	if c.depth == whole {
+		c.frameFactors()
+	}
+}
+
+// inOrder returns the findings in the order of the checks, then the movements that are not
+// checked for want of a foot stiffness.
+func (c *run) inOrder() []*finding {
+	out := byID(c.worst.findings)
+	if !c.models[0].movement {
+		out = append(out, byID(c.worst.moved)...)
+	}
+	return out
+}
+
+// byID returns findings in the order of the checks.
+func byID(found []finding) []*finding {
 	order := map[string]int{}
 	for i, id := range checkIDs {
 		order[id.ID] = i
 	}
-	sorted := slices.Clone(all)
-	slices.SortStableFunc(sorted, func(a, b finding) int { return order[a.id] - order[b.id] })
-	for i := range sorted {
-		row, trail := c.row(&sorted[i])
-		c.out.Checks = append(c.out.Checks, row)
-		if c.o.Trails {
-			c.out.Trails = append(c.out.Trails, trail)
-		}
+	out := make([]*finding, len(found))
+	for i := range found {
+		out[i] = &found[i]
 	}
-	c.openMovements(order)
-	c.takePiece()
-	c.out.Governing.Overall = governing(c.out.Checks, governs)
-	c.out.Governing.Strength = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && !isMovement(r.ID) })
-	c.out.Governing.FirstYield = governing(c.out.Checks, func(r *CheckRow) bool { return isYield(r.ID) && r.Status != Unchecked })
-	c.out.Governing.Deflection = governing(c.out.Checks, func(r *CheckRow) bool { return governs(r) && isMovement(r.ID) })
-	c.frameFactors()
-}
-
-// openMovements adds the movements that are not checked for want of a foot
-// stiffness, as rows without a utilisation.
-func (c *run) openMovements(order map[string]int) {
-	if c.models[0].movement {
-		return
-	}
-	moved := slices.Clone(c.worst.moved)
-	slices.SortStableFunc(moved, func(a, b finding) int { return order[a.id] - order[b.id] })
-	for i := range moved {
-		row, trail := c.row(&moved[i])
-		row.Status, row.Utilisation = Unchecked, nil
-		c.out.Checks = append(c.out.Checks, row)
-		if c.o.Trails {
-			c.out.Trails = append(c.out.Trails, trail)
-		}
-	}
+	slices.SortStableFunc(out, func(a, b *finding) int { return order[a.id] - order[b.id] })
+	return out
 }
 
 // governs reports whether a check may govern: first yield stands beside the code
@@ -236,16 +249,31 @@ func isMovement(id string) bool { return strings.HasSuffix(id, "-deflection") }
 
 func isYield(id string) bool { return strings.HasSuffix(id, "-yield") }
 
-// governing returns the largest utilisation; one without bound is above all. Of
-// the checks of that element that print the same, the first is named: bending
-// before bending with a trace of axial force.
-func governing(rows []CheckRow, wanted func(*CheckRow) bool) CheckRef {
+// governed are the checks among which the overall one, that of strength, first yield and that of
+// movement are sought.
+var governed = [...]func(*CheckRow) bool{
+	governs,
+	func(r *CheckRow) bool { return governs(r) && !isMovement(r.ID) },
+	func(r *CheckRow) bool { return isYield(r.ID) && r.Status != Unchecked },
+	func(r *CheckRow) bool { return governs(r) && isMovement(r.ID) },
+}
+
+// governingRow returns the row with the largest utilisation, -1 for none.
+func governingRow(rows []CheckRow, wanted func(*CheckRow) bool) int {
 	top := -1
 	for i := range rows {
 		if wanted(&rows[i]) && (top < 0 || analysis.Beats(utilisationOf(&rows[i]), utilisationOf(&rows[top]))) {
 			top = i
 		}
 	}
+	return top
+}
+
+// governing returns the largest utilisation; one without bound is above all. Of
+// the checks of that element that print the same, the first is named: bending
+// before bending with a trace of axial force.
+func governing(rows []CheckRow, wanted func(*CheckRow) bool) CheckRef {
+	top := governingRow(rows, wanted)
 	if top < 0 {
 		return CheckRef{}
 	}

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 
 	"example.com/stanchion/barrier"
@@ -35,7 +36,11 @@ const trusted = 1e-8
 // run is one check under way.
 type run struct {
 	d          *barrier.Definition
+	supports   []float64 // x of posts and walls, m
+	gaps       []bool    // of each bay; nil: none
 	o          Options
+	depth      depth
+	best       map[string]float64 // of a judgement: the worst of each check so far, and of the sizes that it tells
 	actions    []*analysis.Action
 	combos     loads.Combinations // by which they are combined
 	notes      []quantity.Sentence
@@ -49,6 +54,8 @@ type run struct {
 	piece      *piece       // a test piece that is checked too; nil for none
 	lifted     *thrust      // the post that is lifted most; nil for none
 	pressed    *thrust      // where one is lifted, the post that is pressed most
+	before     *run         // the same check that was asked for something else, whose frames are used again; nil for none
+	built      []builtFrame // by frame
 	least      *float64     // least foot stiffness, N·m/rad
 	beyond     bool         // even rigid feet move too far
 	fallen     bool         // a base action is of a load that the frame was not found to carry, or not run for
@@ -62,7 +69,7 @@ type run struct {
 // does not cover, and the solver's error or an *UntrustedError for a calculation
 // that cannot be trusted; a failed check is a result.
 func Run(d *barrier.Definition, o Options) (*Result, error) {
-	c, err := calculate(d, o)
+	c, err := calculate(d, o, whole)
 	if err != nil {
 		return nil, err
 	}
@@ -72,24 +79,49 @@ func Run(d *barrier.Definition, o Options) (*Result, error) {
 }
 
 // calculate runs every model of a barrier, the test piece before them, and proves them.
-func calculate(d *barrier.Definition, o Options) (*run, error) {
-	c := &run{d: d, o: o, limits: newLimits(d), out: &Result{
-		Schema: 1, Title: d.Title, Project: d.Project, Date: d.Date, Basis: string(d.Basis), Annex: d.Annex,
-	}}
+func calculate(d *barrier.Definition, o Options, to depth) (*run, error) {
+	c, err := newRun(d, o, to)
+	if err != nil {
+		return nil, err
+	}
+	return c, c.calculate()
+}
+
+func (c *run) calculate() error {
+	if err := c.runPiece(); err != nil {
+		return err
+	}
+	if err := c.runModels(); err != nil {
+		return err
+	}
+	c.merge()
+	return c.prove()
+}
+
+// newRun readies the check of a barrier.
+func newRun(d *barrier.Definition, o Options, to depth) (*run, error) {
+	c := &run{d: d, o: o, depth: to, limits: newLimits(d), supports: d.Supports(), gaps: gapBays(d), out: newResult(d)}
 	c.actions, c.notes = analysis.Actions(d)
 	var err error
 	if c.combos, err = d.Combinations(); err != nil {
 		return nil, err
 	}
 	c.situations, c.fixings = c.situationsOf(), c.fixingsOf()
-	if err := c.runPiece(); err != nil {
-		return nil, err
+	return c, nil
+}
+
+// newResult returns a result that says what is checked, and nothing of what was found.
+func newResult(d *barrier.Definition) *Result {
+	return &Result{Schema: 1, Title: d.Title, Project: d.Project, Date: d.Date, Basis: string(d.Basis), Annex: d.Annex}
+}
+
+// again returns the same check, with nothing found, to be asked for something else. It uses the frames
+// of this one.
+func (c *run) again(to depth) *run {
+	return &run{
+		d: c.d, o: c.o, depth: to, limits: c.limits, supports: c.supports, gaps: c.gaps, actions: c.actions, notes: c.notes, combos: c.combos,
+		situations: c.situations, fixings: c.fixings, before: c, built: c.built, out: newResult(c.d),
 	}
-	if err := c.runModels(); err != nil {
-		return nil, err
-	}
-	c.merge()
-	return c, c.prove()
 }
 
 // runModels runs every layout that stands, and the proposal beside them. Where
@@ -110,8 +142,10 @@ func (c *run) runModels() error {
 			}
 		}
 	}
-	if err := c.findLeast(splices); err != nil {
-		return err
+	if c.depth == whole || len(base) == 0 {
+		if err := c.findLeast(splices); err != nil {
+			return err
+		}
 	}
 	if len(base) == 0 && c.least != nil {
 		for _, s := range splices {
@@ -135,12 +169,18 @@ func (c *run) runModels() error {
 // proposed, and beside the joints that count those that do not: those asked for where no
 // tested value proves them, free ones beside some that do count.
 func (c *run) runShown(foot float64, s spliceModel, joints jointing) (err error) {
+	asked, free := askedFor(c.d), freeJoints(c.d)
+	if c.depth != whole {
+		if c.depth == judged && !c.d.LeaveOut.Fitting && !asked.equal(joints) { // what they pass is left open
+			c.other, err = c.modelOfJoints(foot, s, asked)
+		}
+		return err
+	}
 	if p, ok := proposed(c.d); ok {
 		if c.offered, err = c.model(foot, p, joints); err != nil {
 			return err
 		}
 	}
-	asked, free := askedFor(c.d), freeJoints(c.d)
 	switch {
 	case !asked.equal(joints):
 		c.other, err = c.model(foot, s, asked)
@@ -172,18 +212,62 @@ func (c *run) add(foot float64, s spliceModel, joints jointing) error {
 
 // model runs one layout.
 func (c *run) model(foot float64, s spliceModel, joints jointing) (*model, error) {
-	l := joints.of(layoutOf(c.d, foot, s))
-	t, err := newTubes(c.d, &l)
+	m, err := c.frame(foot, s, joints)
+	if err == nil {
+		m.run(c)
+	}
+	return m, err
+}
+
+// modelOfJoints runs one layout for what its joints pass alone.
+func (c *run) modelOfJoints(foot float64, s spliceModel, joints jointing) (*model, error) {
+	m, err := c.frame(foot, s, joints)
+	if err == nil {
+		m.pressEach(func(resistance) float64 { return 0 })
+		m.jointDemands(c)
+	}
+	return m, err
+}
+
+// frame readies one layout.
+func (c *run) frame(foot float64, s spliceModel, joints jointing) (*model, error) {
+	b, err := c.builtFor(joints.of(layoutOf(c.d, foot, s)))
 	if err != nil {
 		return nil, err
+	}
+	return &model{
+		layout: b.layout, splicing: s.index, analysis: b.analysis, tubes: b.tubes,
+		posts: make([]extremes, len(c.d.Run.Posts)), rails: make([]extremes, len(c.d.Rails)), braces: make([]braceExtremes, len(c.d.Braces)),
+	}, nil
+}
+
+// builtFrame is the frame of a layout, ready to be searched.
+type builtFrame struct {
+	layout   barrier.Layout
+	analysis *analysis.Analysis
+	tubes    *tubes
+}
+
+// builtFor returns the frame of a layout: that of the check before where it has one.
+func (c *run) builtFor(l barrier.Layout) (builtFrame, error) {
+	for _, b := range c.built {
+		if reflect.DeepEqual(b.layout, l) {
+			return b, nil
+		}
+	}
+	t, err := newTubes(c.d, &l)
+	if err != nil {
+		return builtFrame{}, err
 	}
 	a, err := analysis.New(c.d, l, c.actions)
 	if err != nil {
-		return nil, err
+		return builtFrame{}, err
 	}
-	m := &model{layout: l, splicing: s.index, analysis: a, tubes: t}
-	m.run(c)
-	return m, nil
+	b := builtFrame{l, a, t}
+	if c.depth == failing {
+		c.built = append(c.built, b)
+	}
+	return b, nil
 }
 
 // layoutOf returns the layout with feet of a stiffness, one reading of the splices and the
@@ -257,9 +341,13 @@ func proposed(d *barrier.Definition) (spliceModel, bool) {
 	return m, true
 }
 
-// merge keeps, for every check, post and rail, the worst of the models.
+// merge keeps, for every check, post and rail, the worst of the models: of one, what it found.
 func (c *run) merge() {
 	first := c.models[0]
+	if len(c.models) == 1 {
+		c.worst = first
+		return
+	}
 	w := &model{
 		posts: cloneExtremes(first.posts), rails: slices.Clone(first.rails), second: first.second,
 		findings: slices.Clone(first.findings), moved: slices.Clone(first.moved),
@@ -297,19 +385,25 @@ func cloneExtremes(of []extremes) []extremes {
 // worstOf keeps the worse of two findings of the same check and member; a check
 // that only one of the two has stays.
 func worstOf(a, b []finding) []finding {
+	type key struct {
+		id     string
+		member int
+		corner bool
+		by     *situation
+	}
+	places := make(map[key][]int, len(a)) // those that differ by their limits
+	keyOf := func(f *finding) key { return key{f.id, f.member, f.corner, f.by} }
+	for i := range a {
+		places[keyOf(&a[i])] = append(places[keyOf(&a[i])], i)
+	}
 	for i := range b {
-		known := false
-		for k := range a {
-			if a[k].same(&b[i]) {
-				known = true
-				if a[k].gives(&b[i]) {
-					a[k] = b[i]
-				}
-				break
-			}
-		}
-		if !known {
+		of := places[keyOf(&b[i])]
+		at := slices.IndexFunc(of, func(k int) bool { return a[k].same(&b[i]) })
+		if at < 0 {
+			places[keyOf(&b[i])] = append(of, len(a))
 			a = append(a, b[i])
+		} else if k := of[at]; a[k].gives(&b[i]) {
+			a[k] = b[i]
 		}
 	}
 	return a
@@ -364,8 +458,16 @@ func (c *run) prove() error {
 		p, s, e := f.model.analysis.Verify(&f.placed)
 		placement, stiffness, equilibrium = math.Max(placement, p), math.Max(stiffness, s), math.Max(equilibrium, e)
 	}
+	for _, m := range slices.Concat(c.models, c.shown()) {
+		m.analysis.Rest()
+	}
 	c.placement, c.stiffness, c.equilibrium = placement, stiffness, equilibrium
 	c.out.SelfCheck = SelfCheck{bound(stiffness), bound(equilibrium), bound(placement)}
+	return trust(placement, stiffness, equilibrium)
+}
+
+// trust refuses residuals that are too large.
+func trust(placement, stiffness, equilibrium float64) error {
 	for _, r := range []struct {
 		what  string
 		value float64

@@ -32,11 +32,20 @@ type bender struct {
 }
 
 func (m *model) bender(c *run) *bender {
-	b := &bender{run: c, model: m, most: mostRuns, outOfTrue: outOfTrueBy(c.d.Basis)}
-	for i := range m.posts {
-		b.permanent = math.Max(b.permanent, m.analysis.PressedByPermanent(m.analysis.Post(i)))
+	return &bender{run: c, model: m, most: mostRuns, outOfTrue: outOfTrueBy(c.d.Basis), permanent: m.postsPressed()}
+}
+
+// postsPressed returns the largest compression in any post under the permanent actions, N, found
+// once.
+func (m *model) postsPressed() float64 {
+	if m.permanent == nil {
+		pressed := 0.0
+		for i := range m.posts {
+			pressed = math.Max(pressed, m.analysis.PressedByPermanent(m.analysis.Post(i)))
+		}
+		m.permanent = &pressed
 	}
-	return b
+	return *m.permanent
 }
 
 // bend judges in second order what lies beyond amplifyTo, and below that what the frame
@@ -56,8 +65,9 @@ func (m *model) bend(c *run) {
 			f.unbent = "the stiffness of the feet is not given"
 		}
 	}
+	bent := m.bentPosts()
 	for i := range m.posts {
-		b.postSizes(i)
+		b.postSizes(i, bent)
 	}
 	for i := range m.rails {
 		b.railSizes(i)

@@ -228,7 +228,7 @@ func TestNoCheckIsBelowTheFrame(t *testing.T) {
 	compared, leaning := 0, map[string]int{}
 	for seed := range uint64(14) {
 		s := randomPressed(rand.New(rand.NewPCG(17, seed)))
-		c, err := calculate(s.definition(t), Options{})
+		c, err := calculate(s.definition(t), Options{}, whole)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -328,7 +328,7 @@ leave_out = ["geometry"]
 func leaning(t *testing.T) (*run, finding) {
 	t.Helper()
 	for seed := range uint64(14) {
-		c, err := calculate(randomPressed(rand.New(rand.NewPCG(17, seed))).definition(t), Options{})
+		c, err := calculate(randomPressed(rand.New(rand.NewPCG(17, seed))).definition(t), Options{}, whole)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -398,7 +398,7 @@ func TestJointBesideOneThatIsNotRun(t *testing.T) {
 		s.knee, s.scope = "", "leave_out = [\"base\", \"geometry\"]"
 		s.fitting = "moment = \"gripped\"\nslip_moment = \"900 kNm\"\nmoment_resistance = \"900 kNm\"\nvalues = \"design\""
 		s.load = "name = \"people\"\nkind = \"point\"\nvalue = \"" + load + "\"\ndirection = { azimuth = \"90 deg\", elevation = \"-80 deg\" }"
-		c, err := calculate(s.definition(t), Options{})
+		c, err := calculate(s.definition(t), Options{}, whole)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -150,7 +150,33 @@ func (c *run) splicesInTOML(positions []float64) string {
 
 // verdict settles the status and the headline.
 func (c *run) verdict() {
-	var failed []string
+	failed := c.status()
+	switch c.out.Status {
+	case Fail:
+		c.out.Headline = "fails: " + c.firstFailures(failed)
+		if len(c.out.Unchecked) > 0 {
+			c.out.Headline += "; not checked: " + strings.Join(c.uncheckedKinds(), ", ")
+		}
+	case Incomplete:
+		c.out.Headline = c.passedSoFar() + "; not checked: " + strings.Join(c.uncheckedKinds(), ", ")
+	default:
+		c.out.Headline = c.passedSoFar()
+	}
+	for i, p := range c.out.Proposal {
+		if u := p.LargestUtilisation; i == 0 && (u == nil || *u > 1) {
+			c.out.Headline += "; fails with the splices that are proposed"
+		}
+	}
+	if left := c.leftOutWords(); left != "" {
+		c.out.Headline += "; left out by the user: " + left
+	}
+	if s := c.footSentence(); s != "" && (len(c.d.Post.Base.Stiffness) == 0) {
+		c.out.Headline += "; " + s
+	}
+}
+
+// status settles the status, and returns what fails.
+func (c *run) status() (failed []string) {
 	for i := range c.out.Checks {
 		if r := &c.out.Checks[i]; r.Status == Fail {
 			failed = append(failed, r.ID+" of "+r.Element)
@@ -169,28 +195,12 @@ func (c *run) verdict() {
 	switch {
 	case len(failed) > 0:
 		c.out.Status = Fail
-		c.out.Headline = "fails: " + c.firstFailures(failed)
-		if len(c.out.Unchecked) > 0 {
-			c.out.Headline += "; not checked: " + strings.Join(c.uncheckedKinds(), ", ")
-		}
 	case len(c.out.Unchecked) > 0:
 		c.out.Status = Incomplete
-		c.out.Headline = c.passedSoFar() + "; not checked: " + strings.Join(c.uncheckedKinds(), ", ")
 	default:
 		c.out.Status = Pass
-		c.out.Headline = c.passedSoFar()
 	}
-	for i, p := range c.out.Proposal {
-		if u := p.LargestUtilisation; i == 0 && (u == nil || *u > 1) {
-			c.out.Headline += "; fails with the splices that are proposed"
-		}
-	}
-	if left := c.leftOutWords(); left != "" {
-		c.out.Headline += "; left out by the user: " + left
-	}
-	if s := c.footSentence(); s != "" && (len(c.d.Post.Base.Stiffness) == 0) {
-		c.out.Headline += "; " + s
-	}
+	return failed
 }
 
 // firstFailures names the governing failure and counts the others.

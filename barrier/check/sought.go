@@ -1,0 +1,396 @@
+package check
+
+import (
+	"cmp"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/stanchion/barrier/analysis"
+)
+
+// Where the worst of each check over all elements is asked for, or whether one fails, an element
+// is searched for what is above a floor alone: the worst that was found so far, or what fails.
+
+// sought is what is looked for in the posts of a model, or in one of its rails.
+type sought struct {
+	checks  []named          // of strength, then first yield
+	queries []analysis.Query // one for each check, then one for compression
+}
+
+func newSought(c *run, kind string, t resistance) *sought {
+	s := &sought{checks: append(c.strengthChecks(kind, t), named{id: kind + "-yield", judge: t.Yield})}
+	for i := range s.checks {
+		n := &s.checks[i]
+		q := analysis.Query{Level: analysis.Strength, Only: n.only(), Measures: []analysis.Measure{measure(n.judge)}}
+		if isYield(n.id) {
+			q.Level = analysis.FirstYield
+		}
+		s.queries = append(s.queries, q)
+	}
+	s.queries = append(s.queries, query(analysis.Strength, nil, sizePressed))
+	return s
+}
+
+// in searches an element for them and by other queries beside them. It returns what is found of
+// the checks, the largest compression, and what is found by the others.
+func (s *sought) in(m *model, e *analysis.Element, floor func(id string) float64, pressed float64, beside ...analysis.Query) (found []analysis.Placed, compression analysis.Placed, others [][]analysis.Placed) {
+	for i := range s.checks {
+		s.queries[i].Floor = floor(s.checks[i].id)
+	}
+	n := len(s.checks)
+	s.queries[n].Floor = pressed
+	placed := m.analysis.WorstOf(e, append(s.queries[:n+1:n+1], beside...)...)
+	found = make([]analysis.Placed, n)
+	for i := range found {
+		found[i] = placed[i][0]
+	}
+	return found, placed[n][0], placed[n+1:]
+}
+
+// soughtIn returns what is looked for in the posts, for rail -1, or in a rail.
+func (m *model) soughtIn(c *run, rail int) *sought {
+	if m.sought == nil {
+		m.sought = make([]*sought, 1+len(m.rails))
+	}
+	at := &m.sought[1+rail]
+	if *at == nil {
+		kind, t := "rail", m.tubes.post
+		if rail < 0 {
+			kind = "post"
+		} else {
+			t = m.tubes.rails[rail]
+		}
+		*at = newSought(c, kind, t)
+	}
+	return *at
+}
+
+// The sizes of a judgement stand among the worst by these names.
+const (
+	worstBase     = "base moment"
+	worstMovement = "movement"
+)
+
+// floorOf returns what a check must be above to be looked for.
+func (m *model) floorOf(c *run, id string) float64 {
+	if c.depth == failing {
+		return m.floor
+	}
+	return c.best[id] * (1 - short)
+}
+
+// movesAbove returns what a movement against its limit must be above.
+func (m *model) movesAbove(c *run, id string) float64 {
+	switch {
+	case c.depth == failing:
+		return m.moves
+	case len(c.d.Post.Base.Stiffness) == 0: // the least stiffness is found from each
+		return 0
+	}
+	return m.floorOf(c, id)
+}
+
+// take notes findings among the worst.
+func (c *run) take(found []finding) {
+	if c.depth == failing {
+		return
+	}
+	for i := range found {
+		c.takeSize(found[i].id, found[i].placed.Value)
+	}
+}
+
+func (c *run) takeSize(name string, v float64) { c.best[name] = math.Max(c.best[name], v) }
+
+// postAbove searches one post for what is above the floors.
+func (m *model) postAbove(c *run, i int) {
+	x, e, t := &m.posts[i], m.analysis.Post(i), m.tubes.post
+	x.strength, x.deflection = -1, -1
+	strength, moved := len(m.findings), len(m.moved)
+	s := m.soughtIn(c, -1)
+	name := postName(i)
+	found, pressed, _ := s.in(m, e, func(id string) float64 { return m.floorOf(c, id) }, c.leastPressed(t))
+	m.add(x, i, s.checks, found, func(*analysis.Placed) string { return name })
+	m.netPost(c, t, i)
+	if pressed.Found() {
+		m.press(x, t, &pressed)
+	}
+	if limits := c.postLimits(i); len(limits) > 0 || c.depth == judged {
+		column := m.column(t, e)
+		limits = column.judged(limits)
+		m.addMoved(x, column, i, limits, m.movedAbove(c, i, e, limits), func(*analysis.Placed) string { return name })
+		if c.depth == judged {
+			m.postSizesAbove(c, i, column)
+		}
+	}
+	c.take(m.findings[strength:])
+	c.take(m.moved[moved:])
+}
+
+// postSizesAbove searches one post for the sizes that a judgement tells.
+func (m *model) postSizesAbove(c *run, i int, held column) {
+	x, e := &m.posts[i], m.analysis.Post(i)
+	if c.feetUndescribed() || len(c.fixings) > 1 || c.fixings[0].factor > 1 {
+		m.atFoot(c, x, m.tubes.post, e.Probes[0])
+	} else {
+		q := query(analysis.Strength, nil, amplifiedMoment(m.tubes.post))
+		q.Floor = m.floorOf(c, worstBase)
+		into(m.analysis.WorstAt(e.Probes[0], []float64{0}, q)[0], &x.base)
+	}
+	for _, leg := range []*analysis.Element{e, m.analysis.Turned(i)} {
+		if leg == nil {
+			continue
+		}
+		last := leg.Probes[len(leg.Probes)-1]
+		q := query(analysis.Service, nil, held.size(across))
+		q.Floor = m.floorOf(c, worstMovement)
+		into(m.analysis.WorstAt(last, []float64{last.Length}, q)[0], &x.top)
+		c.takeSize(worstMovement, x.top.Value)
+	}
+	c.takeSize(worstBase, x.base.Value)
+}
+
+// movedAbove returns the movements of a post above the floors, at a corner those across either
+// leg.
+func (m *model) movedAbove(c *run, post int, e *analysis.Element, limits []named) []analysis.Placed {
+	moved := m.above(c, e, limits)
+	if other := m.analysis.Turned(post); other != nil {
+		for i, p := range m.above(c, other, limits) {
+			if p.Found() && (!moved[i].Found() || analysis.Beats(p.Value, moved[i].Value)) {
+				moved[i] = p
+			}
+		}
+	}
+	return moved
+}
+
+// above returns the movements of an element against some limits that are above the floors.
+func (m *model) above(c *run, e *analysis.Element, limits []named) []analysis.Placed {
+	if len(limits) == 0 || math.IsInf(m.moves, 1) {
+		return make([]analysis.Placed, len(limits))
+	}
+	return firsts(m.analysis.WorstOf(e, m.limitQueries(c, limits)...))
+}
+
+// limitQueries look for the movements above the floors, one each.
+func (m *model) limitQueries(c *run, limits []named) []analysis.Query {
+	out := make([]analysis.Query, len(limits))
+	for i := range limits {
+		out[i] = analysis.Query{Level: analysis.Service, Only: limits[i].only(), Floor: m.movesAbove(c, limits[i].id), Measures: []analysis.Measure{measure(limits[i].judge)}}
+	}
+	return out
+}
+
+// firsts returns what queries of one measure each found.
+func firsts(found [][]analysis.Placed) []analysis.Placed {
+	out := make([]analysis.Placed, len(found))
+	for i := range found {
+		out[i] = found[i][0]
+	}
+	return out
+}
+
+// railAbove searches one rail for what is above the floors.
+func (m *model) railAbove(c *run, i int) {
+	x, e, t := &m.rails[i], m.analysis.Rail(i), m.tubes.rails[i]
+	x.strength, x.deflection = -1, -1
+	strength, moved := len(m.findings), len(m.moved)
+	s, column, limits := m.soughtIn(c, i), m.column(t, e), c.railLimits(i)
+	name := func(p *analysis.Placed) string { return c.railName(i, p.Probe.Bay) }
+	var checks []named
+	var beside []analysis.Query
+	if len(limits) == 1 && !math.IsInf(m.moves, 1) {
+		checks = column.judged(limits[0].checks)
+		beside = m.limitQueries(c, checks)
+	}
+	if c.depth == judged {
+		q := query(analysis.Service, nil, column.size(across))
+		q.Floor = m.floorOf(c, worstMovement)
+		beside = append(beside, q)
+	}
+	found, pressed, others := s.in(m, e, func(id string) float64 { return m.floorOf(c, id) }, c.leastPressed(t), beside...)
+	m.add(x, i, s.checks, found, name)
+	m.netRail(c, t, i)
+	if pressed.Found() {
+		m.press(x, t, &pressed)
+	}
+	if c.depth == judged {
+		into(others[len(others)-1], &x.across)
+		c.takeSize(worstMovement, x.across.Value)
+	}
+	worst := firsts(others[:len(checks)])
+	if len(limits) > 1 {
+		checks, worst = m.worstBays(e, column, limits, func(e *analysis.Element, judged []named) []analysis.Placed { return m.above(c, e, judged) })
+	}
+	m.addMoved(x, column, i, checks, worst, name)
+	c.take(m.findings[strength:])
+	c.take(m.moved[moved:])
+}
+
+// runLightly searches the posts and the rails of a model for the worst of each check alone, over
+// the models so searched. It reports false, and leaves nothing behind, where second order counts:
+// what it makes of each check then has to be found of each.
+func (m *model) runLightly(c *run) bool {
+	const most = 2 // of the movements of stainless steel, on which second order rests too
+	if c.best == nil {
+		c.best = map[string]float64{}
+	}
+	before := maps.Clone(c.best)
+	light := func() bool { return amplificationAt(m.second) <= amplifyFrom }
+	if m.soft.factor() < most && m.searchAll(c, light) {
+		m.light = true
+		return true
+	}
+	c.best = before
+	m.second, m.findings, m.moved = 0, nil, nil
+	clear(m.posts)
+	clear(m.rails)
+	return false
+}
+
+// searchAll searches posts, those that carry most first, and rails as long as goes says so.
+func (m *model) searchAll(c *run, goes func() bool) bool {
+	const several = 32 // a finding is large: room is made once
+	if c.depth == judged {
+		m.findings = slices.Grow(m.findings, several)
+	}
+	for _, i := range c.mostLoadedFirst() {
+		if m.postAbove(c, i); !goes() {
+			return false
+		}
+	}
+	for i := range m.rails {
+		if m.railAbove(c, i); !goes() {
+			return false
+		}
+	}
+	m.findings, m.moved = inDocumentOrder(m.findings), inDocumentOrder(m.moved)
+	return true
+}
+
+// completeGoverning searches the posts and rails that govern once more: of their checks that print
+// the same the first is told.
+func (c *run) completeGoverning() {
+	if !slices.ContainsFunc(c.models, func(m *model) bool { return m.light }) {
+		return
+	}
+	rows := make([]CheckRow, 0, len(c.worst.findings))
+	of := byID(c.worst.findings)
+	for _, f := range of {
+		row, _ := c.row(f)
+		rows = append(rows, row)
+	}
+	for _, wanted := range governed {
+		if top := governingRow(rows, wanted); top >= 0 && of[top].joint == nil {
+			c.complete(of[top])
+		}
+	}
+	c.worst.findings = inDocumentOrder(c.worst.findings)
+}
+
+// complete finds the checks of the post or the rail of a finding that are told before it where
+// they print the same.
+func (c *run) complete(f *finding) {
+	kind, _, _ := strings.Cut(f.id, "-")
+	if kind != "post" && kind != "rail" || isYield(f.id) || math.IsInf(f.utilisation(), 1) {
+		return
+	}
+	floor := (thousandths(f.utilisation()) - 1) / 1e3
+	for _, m := range c.models {
+		if m.light {
+			c.worst.findings = worstOf(c.worst.findings, m.before(c, f, kind, floor))
+		}
+	}
+}
+
+// before returns the findings above a floor of the checks that are told before one, of its own
+// post or rail.
+func (m *model) before(c *run, f *finding, kind string, floor float64) []finding {
+	e, x, t := m.analysis.Post(f.member), &extremes{}, m.tubes.of(kind == "post", f.member)
+	name := func(*analysis.Placed) string { return postName(f.member) }
+	if kind == "rail" {
+		e, name = m.analysis.Rail(f.member), func(p *analysis.Placed) string { return c.railName(f.member, p.Probe.Bay) }
+	}
+	of := model{layout: m.layout, analysis: m.analysis, tubes: m.tubes, soft: m.soft}
+	if f.limit == nil {
+		checks := slices.DeleteFunc(c.strengthChecks(kind, t), func(n named) bool { return rankOf(n.id) > rankOf(f.id) })
+		if len(checks) > 1 {
+			found := newSearch(analysis.Strength, checks)
+			placed := m.analysis.WorstOf(e, flooredAt(floor, found.queries)...)
+			worst, _ := found.found(&placed)
+			of.add(x, f.member, checks, worst, name)
+		}
+	} else {
+		column, kinds := m.column(t, e), []bayLimits{{func(int) bool { return true }, c.postLimits(f.member)}}
+		if kind == "rail" {
+			kinds = c.railLimits(f.member)
+		}
+		checks, worst := m.worstBays(e, column, kinds, func(e *analysis.Element, judged []named) []analysis.Placed {
+			found := newSearch(analysis.Service, judged)
+			placed := m.worstOf(e, flooredAt(floor, found.queries)...)
+			worst, _ := found.found(&placed)
+			return worst
+		})
+		if len(checks) > 1 {
+			of.addMoved(x, column, f.member, checks, worst, name)
+		}
+	}
+	out := append(of.findings, of.moved...)
+	for i := range out {
+		out[i].model = m
+	}
+	return out
+}
+
+// flooredAt sets the floor of queries.
+func flooredAt(floor float64, queries []analysis.Query) []analysis.Query {
+	for i := range queries {
+		queries[i].Floor = floor
+	}
+	return queries
+}
+
+// rankOf returns the place of a check among the ids.
+func rankOf(id string) int {
+	return slices.IndexFunc(checkIDs[:], func(c CheckID) bool { return c.ID == id })
+}
+
+// inDocumentOrder returns findings in the order in which Run has them: of posts, of rails, of
+// the rest, and last movements.
+func inDocumentOrder(found []finding) []finding {
+	place := func(f *finding) (group, member int) {
+		kind, _, _ := strings.Cut(f.id, "-")
+		switch {
+		case kind == "post" && f.joint == nil:
+			group, member = 0, f.member
+		case kind == "rail" && f.joint == nil:
+			group, member = 1, f.member
+		default:
+			return 2, 0
+		}
+		if f.limit != nil {
+			group += 3
+		}
+		return group, member
+	}
+	order := make([]*finding, len(found))
+	for i := range found {
+		order[i] = &found[i]
+	}
+	before := func(f, g *finding) int {
+		a, i := place(f)
+		b, k := place(g)
+		return cmp.Or(cmp.Compare(a, b), cmp.Compare(i, k))
+	}
+	if slices.IsSortedFunc(order, before) {
+		return found
+	}
+	slices.SortStableFunc(order, before)
+	out := make([]finding, len(order))
+	for i, f := range order {
+		out[i] = *f
+	}
+	return out
+}
