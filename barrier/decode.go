@@ -12,7 +12,7 @@ import (
 // The largest definition that is read.
 const (
 	MaxFileSize = 4 << 20 // bytes
-	MaxPosts    = 20_000
+	MaxPosts    = 200_000
 	MaxRails    = 50
 	MaxLoads    = 500
 )
@@ -26,23 +26,11 @@ const standardInput = "standard input"
 // The error is of type Problems: every fault of the file, sorted by position. A fault
 // of the syntax is the only one of its file.
 func Parse(name string, data []byte) (*Definition, error) {
-	if name == "-" {
-		name = standardInput
-	}
-	r := &reader{def: &Definition{File: name}}
-	source := strings.TrimPrefix(string(data), "\ufeff")
-	if root, ok := r.parse(source); ok {
-		r.definition(root)
-		r.judgeWinds()
-	}
-	if r.locator != nil {
-		r.problems.setPositions(r.locator)
-	}
-	r.problems.Sort()
-	if err := r.problems.Err(); err != nil {
+	doc, err := Read(name, data)
+	if err != nil {
 		return nil, err
 	}
-	return r.def, nil
+	return doc.Definition()
 }
 
 // definition reads the whole file. Rails come before posts, whose height they give by
@@ -66,12 +54,13 @@ func (r *reader) definition(root map[string]any) {
 	t.readScope()
 
 	d := r.def
+	d.Stock = t.readStock()
 	d.Run, d.Post, d.Infill = run.Run, post.Post, infill.Infill
 	for _, rail := range rails {
 		d.Rails = append(d.Rails, *rail.Rail)
 	}
 	d.Inputs = r.inputs(root)
-	d.locator = r.locator
+	d.locator, d.changes = r.locator, r.changes
 }
 
 // parse reads the TOML and finds its places. ok is false where nothing more can be said
@@ -155,11 +144,32 @@ func (r *reader) inputs(root map[string]any) []Input {
 		return unplacedInputs("", root)
 	}
 	var inputs []Input
+	told := make([]bool, len(r.changes))
 	for i, p := range r.locator.places {
-		if p.key == nil || p.header || p.table || r.holdsTables(i) {
+		if p.key == nil {
+			continue
+		}
+		if c, changed := r.changeAt(p.path); changed {
+			if !told[c] {
+				told[c] = true
+				inputs = append(inputs, r.changedInputs(c)...)
+			}
+			continue
+		}
+		if p.header || p.table || r.holdsTables(i) {
+			continue
+		}
+		if p.array && r.changedElements(p.path, told) {
+			way, _ := parseKeyPath(p.path)
+			inputs = append(inputs, unplacedInputs(p.path, valueAt(r.root, way))...)
 			continue
 		}
 		inputs = append(inputs, Input{Path: p.path, Text: r.asRead(p), Line: r.locator.line(p.value.from) + 1})
+	}
+	for c := range r.changes {
+		if !told[c] {
+			inputs = append(inputs, r.changedInputs(c)...)
+		}
 	}
 	return inputs
 }

@@ -26,6 +26,7 @@ type Definition struct {
 	Combine  Combining
 	Limits   Limits
 	LeaveOut LeaveOut
+	Stock    *Stock // nil where the file lists none; no check asks for it
 
 	// Assumptions has one sentence per default that was taken and bears on the
 	// result, in document order.
@@ -39,6 +40,7 @@ type Definition struct {
 	WallBasis sections.WallBasis // the wall that strength and stiffness use
 
 	locator *locator // of the source, for problems that are found later
+	changes []Change // of its values
 }
 
 // Input is one value of the file as it was read.

@@ -214,7 +214,7 @@ func TestLargeFile(t *testing.T) {
 		t.Errorf("%d posts were read, want %d", len(d.Run.Posts), barrier.MaxPosts)
 	}
 	_, err := barrier.Parse("test.toml", []byte(strings.Replace(file, `"2 m", `, `"2 m", "3 m", `, 1)))
-	if err == nil || !strings.Contains(err.Error(), "20001 posts, at most 20000 are read") {
+	if err == nil || !strings.Contains(err.Error(), "200001 posts, at most 200000 are read") {
 		t.Errorf("one post more = %v", shortened(err))
 	}
 	_, err = barrier.Parse("test.toml", append([]byte(file), make([]byte, barrier.MaxFileSize)...))

@@ -162,7 +162,7 @@
 //
 //	the top level                     title, project, date, basis, annex, units, wall_basis, run,
 //	                                  post, rail, brace, infill, fitting, gap, gate, load,
-//	                                  combinations, limits, scope
+//	                                  combinations, limits, scope, stock
 //	[run]                             length, spacing, posts, legs, pitch, start, end, overhang,
 //	                                  hazard, toe_plate
 //	run.legs                          length, turn, pitch
@@ -219,6 +219,8 @@
 //	[[combinations.own]]              name, situation, permanent, factors
 //	[limits]                          standard, deflection, rule, post, span, vertical, override
 //	[scope]                           leave_out
+//	[stock]                           currency, fitting_price, foot_price, tubes
+//	[[stock.tubes]]                   tube, grade, use, price_per_m, price_per_ft
 //
 // A key that the format has and this version does not read is refused as not supported
 // yet; any other unknown key is answered with the nearest known one. A fault that only
@@ -227,7 +229,7 @@
 //
 // # Limits
 //
-// A definition is at most MaxFileSize long and has at most MaxPosts posts, MaxLegs legs, MaxGaps
+// A definition is at most MaxFileSize long, no length in it exceeds 500 km, and it has at most MaxPosts posts, MaxLegs legs, MaxGaps
 // gaps and as many gates, MaxRails rails, MaxBraces braces, MaxLoads loads and
 // MaxOwnCombinations combinations of one's own. A pitch is at most 60 degrees, a turn from 1 to
 // 150 degrees; legs that cross in plan are refused.

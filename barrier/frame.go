@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"example.com/stanchion/internal/quantity"
 	"example.com/stanchion/solver"
@@ -121,6 +122,9 @@ type SpliceJoint struct {
 // Braces are pinned to their posts and to the ground, which holds their feet.
 func (d *Definition) Frame(l Layout) *Frame {
 	f := &Frame{run: &d.Run, Frame: &solver.Frame{}, Layout: l, Rails: make([]RailFrame, len(d.Rails)), Braces: make([]BraceFrame, len(d.Braces))}
+	posts, rails := len(d.Run.Posts), len(d.Rails)
+	f.Grow(posts*(2+2*rails), posts*(1+2*rails), posts*rails) // the usual, with a post's top and no splices
+	f.Posts = make([]PostFrame, 0, posts)
 	rows := make([]*railRow, len(d.Rails))
 	for i := range d.Rails {
 		rows[i] = newRailRow(d, f, i)
@@ -145,10 +149,13 @@ func (d *Definition) Frame(l Layout) *Frame {
 func (f *Frame) addPost(d *Definition, p int, x float64) {
 	leg := d.Run.LegOf(x)
 	post := PostFrame{X: x, Leg: leg, Levels: d.postLevels(p)}
+	post.Nodes, post.Members = make([]solver.NodeID, 0, len(post.Levels)), make([]solver.MemberID, 0, len(post.Levels)-1)
 	for i, z := range post.Levels {
-		label := fmt.Sprintf("post %d at z = %.3f m", p+1, z)
+		label := "post " + strconv.Itoa(p+1)
 		if i == 0 {
-			label = fmt.Sprintf("post %d foot", p+1)
+			label += " foot"
+		} else {
+			label += " at z = " + strconv.FormatFloat(z, 'f', 3, 64) + " m"
 		}
 		n := f.Node(label, d.Run.At(leg, x, 0, z))
 		post.Nodes = append(post.Nodes, n)
@@ -175,7 +182,7 @@ const leastStub = 0.02
 
 // postLevels returns the z of a post's foot, of every rail, of its braces and of its top.
 func (d *Definition) postLevels(post int) []float64 {
-	levels := []float64{d.Post.Base.Level}
+	levels := append(make([]float64, 0, len(d.Rails)+3), d.Post.Base.Level)
 	for i := range d.Rails {
 		levels = append(levels, d.Rails[i].Height)
 	}
@@ -223,6 +230,8 @@ func newRailRow(d *Definition, f *Frame, rail int) *railRow {
 	}
 	last := len(d.Supports()) - 1
 	inner := func(post int) bool { return d.Run.PostSupport(post) > 0 && d.Run.PostSupport(post) < last }
+	r.ends = make([]bool, 0, len(d.Run.Posts))
+	r.out.Grips, r.out.Members = make([]Grip, 0, len(d.Run.Posts)), make([]RailMember, 0, len(d.Run.Posts)+1)
 	for p, x := range d.Run.Posts {
 		r.ends = append(r.ends, d.Run.IsCorner(p) || d.Run.isGapFrom(x) || r.joints.Cut && inner(p))
 	}
@@ -319,7 +328,7 @@ func (r *railRow) reachPost(p int, x float64) {
 	}
 	grip := Grip{Level: level, LeftID: -1, RightID: -1, ContinuousThrough: true, Arm: r.arm(), ArmAfter: r.arm()}
 	r.spliceUpTo(bay, x)
-	n := r.node(fmt.Sprintf("at post %d", p+1), x)
+	n := r.node("at post "+strconv.Itoa(p+1), x)
 	if r.last >= 0 {
 		grip.LeftID = r.member(bay, n, x)
 	}

@@ -73,7 +73,7 @@ func (t table) readDate() string {
 		text, _ := t.text("date", "2026-05-03")
 		return text
 	}
-	if p, ok := t.locator.find(t.at("date")); ok {
+	if p, ok := t.locator.find(t.at("date")); ok && !t.isChanged(t.at("date")) {
 		return t.locator.source[p.value.from:p.value.to]
 	}
 	return date.Format(time.DateOnly)

@@ -53,6 +53,8 @@ const (
 	ownMixTable        tableKind = "[[combinations.own]]"
 	limitsTable        tableKind = "[limits]"
 	scopeTable         tableKind = "[scope]"
+	stockTable         tableKind = "[stock]"
+	stockTubeTable     tableKind = "[[stock.tubes]]"
 )
 
 // where says where a key of the table stands.
@@ -66,7 +68,7 @@ func (k tableKind) where() string {
 // tableKinds returns every kind in document order.
 func tableKinds() []tableKind {
 	return []tableKind{topLevel, runTable, legTable, endTable, toePlateTable, postTable, baseTable, flangeTable, concreteTable, earthTable, sideTable, counterweightTable, weightTable, frictionTable, railTable, netTable, braceTable, braceFootTable, tubeTable,
-		gradeTable, fittingTable, jointTable, cornerTable, turnTable, braceFittingTable, screwTable, gapTable, infillTable, loadTable, directionTable, combiningTable, ownMixTable, limitsTable, scopeTable}
+		gradeTable, fittingTable, jointTable, cornerTable, turnTable, braceFittingTable, screwTable, gapTable, infillTable, loadTable, directionTable, combiningTable, ownMixTable, limitsTable, scopeTable, stockTable, stockTubeTable}
 }
 
 // read makes keys that this version reads.
@@ -83,10 +85,9 @@ func (k tableKind) known() []knownKey {
 	const elsewhere = "leave it out and have that checked elsewhere"
 	switch k {
 	case topLevel:
-		return append(read("title", "project", "date", "basis", "annex", "units", "wall_basis", "run", "post", "rail", "brace", "infill", "fitting", "gap", "gate", "load", "combinations", "limits", "scope"),
+		return append(read("title", "project", "date", "basis", "annex", "units", "wall_basis", "run", "post", "rail", "brace", "infill", "fitting", "gap", "gate", "load", "combinations", "limits", "scope", "stock"),
 			knownKey{"exposure", elsewhere},
 			knownKey{"survey", elsewhere},
-			knownKey{"stock", "leave it out; the longest piece of a rail is the key stock of its [[rail]]"},
 		)
 	case runTable:
 		return read("length", "spacing", "posts", "legs", "pitch", "start", "end", "overhang", "hazard", "toe_plate")
@@ -157,15 +158,22 @@ func (k tableKind) known() []knownKey {
 		return read("standard", "deflection", "rule", "post", "span", "vertical", "override")
 	case scopeTable:
 		return read("leave_out")
+	case stockTable:
+		return read("currency", "fitting_price", "foot_price", "tubes")
+	case stockTubeTable:
+		return read("tube", "grade", "use", "price_per_m", "price_per_ft")
 	}
 	return nil
 }
 
 // key returns the known key of that name.
-func (k tableKind) key(name string) (knownKey, bool) {
-	for _, known := range k.known() {
-		if known.name == name {
-			return known, true
+func (k tableKind) key(name string) (knownKey, bool) { return keyOf(k.known(), name) }
+
+// keyOf returns the key of that name among those of a table.
+func keyOf(known []knownKey, name string) (knownKey, bool) {
+	for _, k := range known {
+		if k.name == name {
+			return k, true
 		}
 	}
 	return knownKey{}, false

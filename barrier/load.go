@@ -153,7 +153,7 @@ func (t table) readFamily(s *loads.Schedule, mix bool) (mixed bool) {
 func (t table) scheduleFault(name string, err error) {
 	path := t.at("schedule")
 	if unknown, ok := errors.AsType[*loads.UnknownScheduleError](err); ok {
-		t.fault(path, "no schedule is called "+quote(name), suggestion(unknown.Nearest, `"stanchion list schedules" lists them`))
+		t.unreadable(path, "no schedule is called "+quote(name), suggestion(unknown.Nearest, `"stanchion list schedules" lists them`))
 		return
 	}
 	if unsupported, ok := errors.AsType[*loads.UnsupportedScheduleError](err); ok {

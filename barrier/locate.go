@@ -124,7 +124,7 @@ func lineStarts(source string) []int {
 const (
 	maxNesting  = 64
 	maxKeyParts = 64
-	maxPlaces   = 100_000
+	maxPlaces   = 250_000
 )
 
 var (

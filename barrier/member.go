@@ -52,7 +52,7 @@ func (t table) readTube(m *Member) bool {
 	case map[string]any:
 		return t.readOwnTube(m)
 	default:
-		t.fault(t.at("tube"), "the name of a tube is wanted, this is "+kindOf(value),
+		t.unreadable(t.at("tube"), "the name of a tube is wanted, this is "+kindOf(value),
 			t.like(`write a name such as "EN 10255 DN40 medium", or { od = "48.3 mm", wall = "3.2 mm" }`))
 		return false
 	}
@@ -65,12 +65,12 @@ func (t table) findTube(m *Member, name string) bool {
 	}
 	tube, err := sections.FindTube(name)
 	if unknown, ok := errors.AsType[*sections.UnknownTubeError](err); ok {
-		t.fault(path, "no tube is called "+quote(name), suggestion(unknown.Nearest,
+		t.unreadable(path, "no tube is called "+quote(name), suggestion(unknown.Nearest,
 			t.like(`"stanchion list tubes" lists them; a size of your own is { od = "48.3 mm", wall = "3.2 mm" }`)))
 		return false
 	}
 	if ambiguous, ok := errors.AsType[*sections.AmbiguousTubeError](err); ok {
-		t.fault(path, quote(name)+" names more than one tube", suggestion(ambiguous.Candidates, ""))
+		t.unreadable(path, quote(name)+" names more than one tube", suggestion(ambiguous.Candidates, ""))
 		return false
 	}
 	if err != nil {
@@ -267,7 +267,7 @@ func (t table) readGrade(m *Member, ringOK bool) {
 	case map[string]any:
 		t.readOwnGrade(m)
 	default:
-		t.fault(t.at("grade"), "the name of a grade is wanted, this is "+kindOf(value),
+		t.unreadable(t.at("grade"), "the name of a grade is wanted, this is "+kindOf(value),
 			t.like(`write a name such as "S195T", or { fy = "235 MPa", fu = "360 MPa" }`))
 	}
 }
@@ -280,7 +280,7 @@ func (t table) checkGradeName(name string) {
 	}
 	_, _, err := sections.FindGrade(name, sections.Tube{}, 0)
 	if unknown, ok := errors.AsType[*sections.UnknownGradeError](err); ok && unknown.Reason == "" {
-		t.fault(path, "no grade is called "+quote(name), suggestion(unknown.Nearest,
+		t.unreadable(path, "no grade is called "+quote(name), suggestion(unknown.Nearest,
 			t.like(`"stanchion list grades" lists them; one of your own is { fy = "235 MPa", fu = "360 MPa" }`)))
 	}
 }
@@ -312,7 +312,7 @@ func (t table) findGrade(m *Member, name string) {
 		return
 	}
 	if ambiguous, ok := errors.AsType[*sections.AmbiguousGradeError](err); ok {
-		t.fault(path, quote(name)+" names more than one grade", suggestion(ambiguous.Candidates, ""))
+		t.unreadable(path, quote(name)+" names more than one grade", suggestion(ambiguous.Candidates, ""))
 		return
 	}
 	if err != nil {

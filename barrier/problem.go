@@ -31,6 +31,10 @@ type Problem struct {
 	What string // what is wrong
 	Fix  string // what would be right; lines parted by "\n"
 
+	// Unreadable says that the value, or the key, stays wrong whatever stands beside it: its kind,
+	// its unit or its name is.
+	Unreadable bool
+
 	at     span   // the faulty stretch of the source
 	source string // the line it stands on, or the part of it that is shown
 	indent string // what stands before the caret, all of it white space
@@ -71,6 +75,10 @@ func (p *Problem) Error() string {
 // the value of a key such as "post.tube"; without a place where there is none.
 func (d *Definition) Problem(path, what, fix string) *Problem {
 	p := &Problem{Pos: Position{File: d.File}, Path: path, What: what, Fix: fix, at: nowhere()}
+	if c, changed := changeOf(d.changes, path); changed {
+		p.What += c.put(path)
+		return p
+	}
 	if d.locator == nil {
 		return p
 	}

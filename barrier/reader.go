@@ -20,6 +20,8 @@ import (
 // problem is on record, and whoever would compare that value does not.
 type reader struct {
 	locator  *locator
+	root     map[string]any // what is read: the values of the file, or others in their place
+	changes  []Change       // of the values of the file
 	def      *Definition
 	problems Problems
 }
@@ -40,20 +42,42 @@ func (r *reader) report(at span, path, what, fix string) {
 
 // fault records a problem with the value at a path.
 func (r *reader) fault(path, what, fix string) {
-	at := nowhere()
-	if p, ok := r.locator.find(path); ok {
-		at = p.value
+	at, put := r.whereabouts(path)
+	r.report(at.value, path, what+put, fix)
+}
+
+// unreadable records a problem with the value at a path that stays whatever stands beside it:
+// its kind, its unit or its name is wrong.
+func (r *reader) unreadable(path, what, fix string) {
+	n := len(r.problems)
+	r.fault(path, what, fix)
+	r.holdsFrom(n)
+}
+
+// holdsFrom marks the problems from the nth on as unreadable.
+func (r *reader) holdsFrom(n int) {
+	for _, p := range r.problems[n:] {
+		p.Unreadable = true
 	}
-	r.report(at, path, what, fix)
+}
+
+// whereabouts returns the place of a path in the file; where a change put a value, no place
+// and what was put there, for a message.
+func (r *reader) whereabouts(path string) (at place, put string) {
+	nowhere := place{name: nowhere(), value: nowhere()}
+	if c, changed := changeOf(r.changes, path); changed {
+		return nowhere, c.put(path)
+	}
+	if p, ok := r.locator.find(path); ok {
+		return p, ""
+	}
+	return nowhere, ""
 }
 
 // faultOfKey records a problem with the key at a path rather than with its value.
 func (r *reader) faultOfKey(path, what, fix string) {
-	at := nowhere()
-	if p, ok := r.locator.find(path); ok {
-		at = p.name
-	}
-	r.report(at, path, what, fix)
+	at, put := r.whereabouts(path)
+	r.report(at.name, path, what+put, fix)
 }
 
 // missing records a table that the file lacks, behind its last line.
@@ -117,11 +141,13 @@ func (t table) hasAny(keys ...string) bool { return slices.ContainsFunc(keys, t.
 // open takes a table in hand and reports the keys it should not have.
 func (r *reader) open(kind tableKind, path string, values map[string]any) table {
 	t := table{reader: r, kind: kind, path: path, values: values}
+	keys := kind.known()
 	for _, key := range slices.Sorted(maps.Keys(values)) {
-		if len(r.problems) == maxProblems {
+		n := len(r.problems)
+		if n == maxProblems {
 			break
 		}
-		switch known, ok := kind.key(key); {
+		switch known, ok := keyOf(keys, key); {
 		case !ok:
 			r.faultOfKey(t.at(key), "unknown key "+kind.where(), kind.rightKey(key))
 			if near, ok := likely(key, kind.names()); ok {
@@ -130,6 +156,7 @@ func (r *reader) open(kind tableKind, path string, values map[string]any) table 
 		case known.instead != "":
 			r.faultOfKey(t.at(key), "not supported yet", known.instead)
 		}
+		r.holdsFrom(n)
 	}
 	return t
 }
@@ -142,9 +169,9 @@ func (t table) child(key string, kind tableKind) (table, bool) {
 	case map[string]any:
 		return t.open(kind, t.at(key), v), true
 	case []map[string]any:
-		t.fault(t.at(key)+"[0]", "one table is wanted, this is a list of tables", "write ["+t.at(key)+"] once")
+		t.unreadable(t.at(key)+"[0]", "one table is wanted, this is a list of tables", "write ["+t.at(key)+"] once")
 	default:
-		t.fault(t.at(key), "a table is wanted, this is "+kindOf(v), "write ["+t.at(key)+"] with its keys below")
+		t.unreadable(t.at(key), "a table is wanted, this is "+kindOf(v), "write ["+t.at(key)+"] with its keys below")
 	}
 	return table{}, false
 }
@@ -169,14 +196,14 @@ func (t table) children(key string, kind tableKind, most int) []table {
 			if values, ok := value.(map[string]any); ok {
 				opened = append(opened, t.open(kind, element(t.at(key), i), values))
 			} else {
-				t.fault(element(t.at(key), i), "a table is wanted, this is "+kindOf(value), "write [["+t.at(key)+"]] with its keys below")
+				t.unreadable(element(t.at(key), i), "a table is wanted, this is "+kindOf(value), "write [["+t.at(key)+"]] with its keys below")
 			}
 		}
 	case map[string]any:
-		t.fault(t.at(key), "a list of tables is wanted, this is one table", "write [["+t.at(key)+"]] with two brackets on each side")
+		t.unreadable(t.at(key), "a list of tables is wanted, this is one table", "write [["+t.at(key)+"]] with two brackets on each side")
 		opened = append(opened, t.open(kind, t.at(key), v))
 	default:
-		t.fault(t.at(key), "a list of tables is wanted, this is "+kindOf(v), "write [["+t.at(key)+"]] with its keys below")
+		t.unreadable(t.at(key), "a list of tables is wanted, this is "+kindOf(v), "write [["+t.at(key)+"]] with its keys below")
 	}
 	return opened
 }
@@ -185,7 +212,7 @@ func (t table) tooMany(key string, n, most int) bool {
 	if n <= most {
 		return false
 	}
-	t.fault(element(t.at(key), most), fmt.Sprintf("%d tables [[%s]], at most %d are read", n, t.at(key), most), "split the barrier over several files")
+	t.unreadable(element(t.at(key), most), fmt.Sprintf("%d tables [[%s]], at most %d are read", n, t.at(key), most), "split the barrier over several files")
 	return true
 }
 
@@ -198,13 +225,13 @@ func (t table) text(key, example string) (string, bool) {
 	text, isText := value.(string)
 	switch {
 	case !isText:
-		t.fault(t.at(key), "text in quotes is wanted, this is "+kindOf(value), "write "+key+" = \""+example+"\"")
+		t.unreadable(t.at(key), "text in quotes is wanted, this is "+kindOf(value), "write "+key+" = \""+example+"\"")
 		return "", false
 	case strings.TrimSpace(text) == "":
-		t.fault(t.at(key), "the text is empty", "write "+key+" = \""+example+"\", or leave it out")
+		t.unreadable(t.at(key), "the text is empty", "write "+key+" = \""+example+"\", or leave it out")
 		return "", false
 	case strings.ContainsFunc(text, func(c rune) bool { return !unicode.IsPrint(c) && !unicode.Is(unicode.Cf, c) }):
-		t.fault(t.at(key), "the text holds a line end or a control character", "write it on one line")
+		t.unreadable(t.at(key), "the text holds a line end or a control character", "write it on one line")
 		return "", false
 	}
 	return text, true
@@ -217,7 +244,7 @@ func (r *reader) isTooLong(path, name string) bool {
 	if len(name) <= longest {
 		return false
 	}
-	r.fault(path, fmt.Sprintf("a name of %d characters", utf8.RuneCountInString(name)), fmt.Sprintf("write a listed name, of less than %d", longest))
+	r.unreadable(path, fmt.Sprintf("a name of %d characters", utf8.RuneCountInString(name)), fmt.Sprintf("write a listed name, of less than %d", longest))
 	return true
 }
 
@@ -229,11 +256,11 @@ func (t table) word(key string, supported, known []string) (string, bool) {
 	}
 	word, isText := value.(string)
 	if !isText {
-		t.fault(t.at(key), "a word in quotes is wanted, this is "+kindOf(value), "write "+oneOf(supported))
+		t.unreadable(t.at(key), "a word in quotes is wanted, this is "+kindOf(value), "write "+oneOf(supported))
 		return "", false
 	}
 	if what, fix := choice(word, supported, known); what != "" {
-		t.fault(t.at(key), what, fix)
+		t.unreadable(t.at(key), what, fix)
 		return "", false
 	}
 	return word, true
@@ -246,9 +273,9 @@ func (t table) label(key, what string, labels []string, fix string) (string, boo
 	switch {
 	case !t.has(key):
 	case !isText:
-		t.fault(t.at(key), "a word in quotes is wanted, this is "+kindOf(t.values[key]), fix)
+		t.unreadable(t.at(key), "a word in quotes is wanted, this is "+kindOf(t.values[key]), fix)
 	case !slices.Contains(labels, label):
-		t.fault(t.at(key), "unknown "+what+" "+quote(label), fix)
+		t.unreadable(t.at(key), "unknown "+what+" "+quote(label), fix)
 	default:
 		return label, true
 	}
@@ -263,7 +290,7 @@ func (t table) flag(key string) (value, ok bool) {
 	}
 	value, ok = v.(bool)
 	if !ok {
-		t.fault(t.at(key), "true or false is wanted, this is "+kindOf(v), "write "+key+" = true or "+key+" = false, without quotes")
+		t.unreadable(t.at(key), "true or false is wanted, this is "+kindOf(v), "write "+key+" = true or "+key+" = false, without quotes")
 	}
 	return value, ok
 }
@@ -291,7 +318,7 @@ func (r *reader) quantityAt(path string, value any, d quantity.Dimension) (float
 	if e, ok := errors.AsType[*quantity.Error](err); ok {
 		fix = e.Fix
 	}
-	r.fault(path, err.Error(), fix)
+	r.unreadable(path, err.Error(), fix)
 	return 0, false
 }
 
@@ -300,7 +327,7 @@ func (r *reader) quantityAt(path string, value any, d quantity.Dimension) (float
 func mostOf(d quantity.Dimension) float64 {
 	switch d {
 	case quantity.Length:
-		return 1e5
+		return 5e5
 	case quantity.Force, quantity.LineLoad, quantity.Moment:
 		return 1e9
 	case quantity.RotationalStiffness, quantity.Pressure, quantity.AreaLoad, quantity.PressurePerDepth:
@@ -329,10 +356,10 @@ func (r *reader) numberAt(path string, value any, fix string) (float64, bool) {
 		if !math.IsNaN(v) && !math.IsInf(v, 0) {
 			return v, true
 		}
-		r.fault(path, "the number is not finite", fix)
+		r.unreadable(path, "the number is not finite", fix)
 		return 0, false
 	}
-	r.fault(path, "a plain number is wanted, this is "+kindOf(value), fix)
+	r.unreadable(path, "a plain number is wanted, this is "+kindOf(value), fix)
 	return 0, false
 }
 
@@ -351,7 +378,7 @@ func (r *reader) unknownName(path, what, name string, names []string) {
 	if near, ok := likely(name, names); ok {
 		fix = `write "` + near + `"; ` + fix
 	}
-	r.fault(path, "no "+what+" is called "+quote(name), fix)
+	r.unreadable(path, "no "+what+" is called "+quote(name), fix)
 }
 
 // positive reads a quantity that must be more than zero.
@@ -383,9 +410,9 @@ func (t table) list(key, example string) ([]any, bool) {
 	case []any:
 		return v, true
 	case []map[string]any:
-		t.fault(t.at(key)+"[0]", "a list is wanted, this is a list of tables", "write "+key+" = "+t.like(example))
+		t.unreadable(t.at(key)+"[0]", "a list is wanted, this is a list of tables", "write "+key+" = "+t.like(example))
 	default:
-		t.fault(t.at(key), "a list is wanted, this is "+kindOf(v), "write "+key+" = "+t.like(example))
+		t.unreadable(t.at(key), "a list is wanted, this is "+kindOf(v), "write "+key+" = "+t.like(example))
 	}
 	return nil, false
 }

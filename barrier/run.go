@@ -118,6 +118,7 @@ func (t table) readPlaces(what string, legs []legDraft, gaps []gapDraft) []float
 			fix = "keep legs with posts, or legs with spacing"
 		}
 		t.faultOfKey(t.at(other), "posts and "+other+" exclude each other", fix)
+		t.list("posts", postsExample)
 		return nil
 	case t.has("legs") && t.has("length"):
 		t.faultOfKey(t.at("length"), "legs and length exclude each other", "leave length out: the run is as long as its legs")
@@ -142,9 +143,12 @@ func (t table) readPlaces(what string, legs []legDraft, gaps []gapDraft) []float
 	return nil
 }
 
+// postsExample is a list of posts as it is written.
+const postsExample = `["0 m", "1.4 m", "2.9 m"]`
+
 // readPostList reads the x of each post, that of a wall at an end among them.
 func (t table) readPostList(what string) []float64 {
-	values, ok := t.list("posts", `["0 m", "1.4 m", "2.9 m"]`)
+	values, ok := t.list("posts", postsExample)
 	if !ok {
 		return nil
 	}

@@ -89,7 +89,7 @@ func (r railDraft) readPositions(path string) ([]float64, bool) {
 	example := r.like(`["5.8 m"], or "none"`)
 	if word, isText := r.values["splices"].(string); isText {
 		if word != "none" {
-			r.fault(path, "a list of positions is wanted, this is text", "write splices = "+example)
+			r.unreadable(path, "a list of positions is wanted, this is text", "write splices = "+example)
 		}
 		return []float64{}, word == "none"
 	}

@@ -140,8 +140,17 @@ func unplacedInputs(path string, value any) []Input {
 		for i, values := range v {
 			inputs = append(inputs, unplacedInputs(element(path, i), values)...)
 		}
+	case []any:
+		if len(v) == 0 || !isMap(v[0]) {
+			return []Input{{Path: path, Text: tomlText(v)}}
+		}
+		for i := range v {
+			inputs = append(inputs, unplacedInputs(element(path, i), v[i])...)
+		}
+	case string:
+		inputs = append(inputs, Input{Path: path, Text: v})
 	default:
-		inputs = append(inputs, Input{Path: path, Text: fmt.Sprint(v)})
+		inputs = append(inputs, Input{Path: path, Text: tomlText(v)})
 	}
 	return inputs
 }

@@ -102,7 +102,7 @@ func (r *reader) judgeWinds() {
 		}
 		for _, f := range r.def.WindFaults(i) {
 			path := fmt.Sprintf("load[%d].%s", i, f.Field)
-			if _, ok := r.locator.find(path); !ok { // it is the barrier that does not fit
+			if !r.stands(path) { // it is the barrier that does not fit
 				path = fmt.Sprintf("load[%d].standard", i)
 			}
 			r.fault(path, f.What, f.Fix)

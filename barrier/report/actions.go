@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -75,7 +76,14 @@ func (p *printer) feet() {
 	}
 	p.item("X runs along, Y to the left, Z up; positive Fz is uplift. The six act at the same time.")
 	p.footPosts()
-	rows, twins := p.withoutTwins(p.r.BaseActions)
+	rows, twins, isFolded := p.r.BaseActions, [][2]int(nil), true
+	if len(postsOf(rows)) <= 2*mostRows { // twins halve them at most
+		rows, twins = p.withoutTwins(rows)
+		isFolded = len(postsOf(rows)) > mostRows
+	}
+	if isFolded {
+		rows, twins = worstBaseActions(p.r.BaseActions), nil
+	}
 	for _, twin := range twins {
 		p.item(fmt.Sprintf("Post %d does to its foot what post %d does, mirrored: Fx, My and Mz have the other sign, and the loads stand towards the other end of the run.", twin[1], twin[0]))
 	}
@@ -84,6 +92,9 @@ func (p *printer) feet() {
 		p.line("")
 		p.sentence(strings.ToUpper(level[:1]) + level[1:] + " actions:")
 		p.baseTable(rows, level, &loads)
+	}
+	if isFolded {
+		p.sentence(fmt.Sprintf("Of %d posts the one with the largest of each"+everyRow, len(postsOf(p.r.BaseActions))))
 	}
 	p.keys(loads)
 	p.bolts()
@@ -139,13 +150,7 @@ type boltPlace struct {
 
 // footPosts says which posts are listed where not all are.
 func (p *printer) footPosts() {
-	var listed []int
-	for _, row := range p.r.BaseActions {
-		if !slices.Contains(listed, row.Post) {
-			listed = append(listed, row.Post)
-		}
-	}
-	if len(listed) >= len(p.r.Posts) {
+	if len(postsOf(p.r.BaseActions)) >= len(p.r.Posts) {
 		return
 	}
 	also := ""
@@ -159,6 +164,57 @@ func (p *printer) footPosts() {
 		also += ", the braced one whose foot is pulled or pressed most"
 	}
 	p.item("Listed are the first and the last post" + also + ", and those with the largest base moment and, where feet are lifted, uplift and downward force; --all-base-actions lists every post.")
+}
+
+// postsOf returns the posts whose base actions are listed.
+func postsOf(rows []check.BaseAction) map[int]bool {
+	listed := map[int]bool{}
+	for i := range rows {
+		listed[rows[i].Post] = true
+	}
+	return listed
+}
+
+// worstBaseActions keeps, of each extreme and level, the row in which it is largest.
+func worstBaseActions(rows []check.BaseAction) []check.BaseAction {
+	type group struct{ extreme, level string }
+	worst := make(map[group]int)
+	for i := range rows {
+		g := group{rows[i].ExtremeOf, rows[i].Level}
+		if best, ok := worst[g]; !ok || extremeOfBase(&rows[i]) > extremeOfBase(&rows[best]) {
+			worst[g] = i
+		}
+	}
+	var kept []check.BaseAction
+	for i := range rows {
+		if worst[group{rows[i].ExtremeOf, rows[i].Level}] == i {
+			kept = append(kept, rows[i])
+		}
+	}
+	return kept
+}
+
+// extremeOfBase returns the component that a row makes extreme, the larger the worse.
+func extremeOfBase(row *check.BaseAction) float64 {
+	switch row.ExtremeOf {
+	case "Mx+":
+		return row.Mx
+	case "Mx-":
+		return -row.Mx
+	case "My+":
+		return row.My
+	case "My-":
+		return -row.My
+	case "M":
+		return math.Hypot(row.Mx, row.My)
+	case "V":
+		return math.Hypot(row.Fx, row.Fy)
+	case "Fz+":
+		return row.Fz
+	case "Fz-":
+		return -row.Fz
+	}
+	return math.Abs(row.Mz)
 }
 
 // baseTable prints the base actions of one level: design, characteristic or equilibrium.

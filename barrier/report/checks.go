@@ -37,10 +37,12 @@ func (p *printer) checks() {
 	if len(s.failing) > 0 {
 		p.heading("Failing besides these")
 		t := checkTable()
-		for _, row := range s.failing {
+		shown, more := fold(s.failing, func(row check.CheckRow) float64 { return severity(row.Utilisation, row.Status) })
+		for _, row := range shown {
 			p.addCheck(t, row)
 		}
 		p.table(t)
+		p.folded(more, "Worst first; %d more rows fail, by no more than the last of these"+everyRow)
 	}
 	if more := len(p.r.Checks) - len(s.worst) - len(s.failing); more > 0 {
 		p.sentence(fmt.Sprintf("%d more rows are in the JSON, none of them fails. First yield is printed above %s.",

@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -186,11 +187,13 @@ func (p *printer) expansion() {
 	}
 	p.heading("Temperature: the way that ends and splices of rails must be free to go")
 	t := NewTable(Words("rail"), Words("place"), p.measure("x", "m"), p.measure("length", "m"), p.measure("closes", "mm"), p.measure("opens", "mm"))
-	for i, row := range p.r.Expansion {
+	rows, more := fold(p.r.Expansion, func(row check.ExpansionRow) float64 { return max(math.Abs(row.Closes), math.Abs(row.Opens)) })
+	for i, row := range rows {
 		t.Add(row.Rail, row.Where, p.number(row.X, "m"), p.number(row.Length, "m"), p.number(row.Closes, "mm"), p.number(row.Opens, "mm"))
-		if i == 0 || row.Load != p.r.Expansion[i-1].Load {
+		if i == 0 || row.Load != rows[i-1].Load {
 			t.Note("under " + row.Load)
 		}
 	}
 	p.table(t)
+	p.folded(more, "The largest first; %d more places move no more than the last of these"+everyRow)
 }

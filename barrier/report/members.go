@@ -16,19 +16,23 @@ func (p *printer) path() {
 		p.heading("Run: its legs; x is along the rails, places count from the start")
 		t := NewTable(Numbers("leg"), p.measure("from x", "m"), p.measure("to x", "m"), Numbers("turn\ndeg"), Numbers("pitch\ndeg"),
 			p.measure("ends at\nalong", "m"), p.measure("left", "m"), p.measure("up", "m"))
-		for _, row := range p.r.Legs {
+		legs, more := firstOf(p.r.Legs)
+		for _, row := range legs {
 			t.Add(strconv.Itoa(row.Leg), p.number(row.From, "m"), p.number(row.To, "m"), quantity.Fix(row.Turn, 1), quantity.Fix(row.Pitch, 1),
 				p.number(row.End[0], "m"), p.number(row.End[1], "m"), p.number(row.End[2], "m"))
 		}
 		p.table(t)
+		p.folded(more, "The run goes on with %d more legs"+everyRow)
 	}
 	if len(p.r.Gaps) > 0 {
 		p.heading("Bays without rails")
 		t := NewTable(Words(""), p.measure("from x", "m"), p.measure("to x", "m"))
-		for _, row := range p.r.Gaps {
+		gaps, more := firstOf(p.r.Gaps)
+		for _, row := range gaps {
 			t.Add(row.What, p.number(row.From, "m"), p.number(row.To, "m"))
 		}
 		p.table(t)
+		p.folded(more, "%d more follow them along the run"+everyRow)
 	}
 }
 
@@ -61,8 +65,34 @@ func (p *printer) posts() {
 	p.table(t)
 	if more := len(p.r.Posts) - len(shown); more > 0 {
 		p.sentence(fmt.Sprintf("The ends and the worst of %d posts; the other %d are in the JSON.", len(p.r.Posts), more))
+		p.hiddenPosts(shown)
 	}
 	p.frequency()
+}
+
+// hiddenPosts counts the posts that are over a limit and not among those shown.
+func (p *printer) hiddenPosts(shown []check.PostRow) {
+	over := func(row check.PostRow) (strength, movement int) {
+		if row.Utilisation != nil && *row.Utilisation > 1 {
+			strength = 1
+		}
+		if row.DeflectionUtilisation != nil && *row.DeflectionUtilisation > 1 {
+			movement = 1
+		}
+		return strength, movement
+	}
+	strength, movement := 0, 0
+	for _, row := range p.r.Posts {
+		s, m := over(row)
+		strength, movement = strength+s, movement+m
+	}
+	for _, row := range shown {
+		s, m := over(row)
+		strength, movement = strength-s, movement-m
+	}
+	if strength > 0 || movement > 0 {
+		p.sentence(fmt.Sprintf("Of the others %d have a utilisation above 1.000 and %d a movement beyond its limit.", strength, movement))
+	}
 }
 
 // frequency prints the lowest natural frequency of the run.

@@ -82,9 +82,13 @@ func (p *printer) items(items []check.Item) {
 	if len(items) == 0 {
 		p.line("  nothing")
 	}
+	items, more := firstOf(items)
 	for _, item := range items {
 		reason := strings.TrimPrefix(item.Reason, "left out by the user") // the heading says so
 		p.item(joined("; ", joined(": ", item.Item, reason), p.demand(item), item.Load))
+	}
+	if more > 0 {
+		p.item(fmt.Sprintf("and %d more"+strings.TrimSuffix(everyRow, "."), more))
 	}
 }
 
@@ -108,13 +112,21 @@ func (p *printer) assumptions() {
 
 func (p *printer) inputs() {
 	p.heading("Inputs as read")
+	const most, mostLetters = 200, 600 // of the keys, and of the value of one
+	inputs := p.r.Inputs[:min(len(p.r.Inputs), most)]
 	longest := 0
-	for _, input := range p.r.Inputs {
+	for _, input := range inputs {
 		longest = max(longest, len(input.Key))
 	}
-	for _, input := range p.r.Inputs {
-		p.words(fmt.Sprintf("  %-*s  ", longest, input.Key), strings.Repeat(" ", longest+4), input.Text)
+	for _, input := range inputs {
+		text := input.Text
+		if len(text) > mostLetters {
+			cut := strings.LastIndex(text[:mostLetters], " ")
+			text = fmt.Sprintf("%s ... (%d characters in all; whole in the JSON)", strings.ToValidUTF8(text[:max(cut, 0)], ""), len(text))
+		}
+		p.words(fmt.Sprintf("  %-*s  ", longest, input.Key), strings.Repeat(" ", longest+4), text)
 	}
+	p.folded(len(p.r.Inputs)-len(inputs), "%d more keys are in the JSON.")
 }
 
 func (p *printer) sources() {

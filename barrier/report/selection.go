@@ -261,11 +261,15 @@ func (p *printer) withoutTwins(rows []check.BaseAction) (kept []check.BaseAction
 		ends, places := p.r.Posts[0].X+p.r.Posts[last].X, p.r.Posts[post-1].X+p.r.Posts[other-1].X
 		return math.Abs(ends-places) < 1e-6 && mirrored(of[other], of[post])
 	}
+	told := map[int]bool{}
 	for _, row := range rows {
-		if !isTwin(row.Post) {
+		switch {
+		case told[row.Post]:
+		case !isTwin(row.Post):
 			kept = append(kept, row)
-		} else if pair := [2]int{last + 2 - row.Post, row.Post}; !slices.Contains(twins, pair) {
-			twins = append(twins, pair)
+		default:
+			told[row.Post] = true
+			twins = append(twins, [2]int{last + 2 - row.Post, row.Post})
 		}
 	}
 	return kept, twins
@@ -274,14 +278,24 @@ func (p *printer) withoutTwins(rows []check.BaseAction) (kept []check.BaseAction
 // mirrored reports whether each row of a post has its mirror image among those of another: the
 // same combination, Fx, My and Mz of the other sign.
 func mirrored(rows, others []check.BaseAction) bool {
-	extremes := strings.NewReplacer("My+", "My-", "My-", "My+")
 	near := func(a, b float64) bool { return math.Abs(a-b) <= 1e-6*(1+math.Abs(a)) }
 	return len(rows) == len(others) && !slices.ContainsFunc(rows, func(r check.BaseAction) bool {
 		return !slices.ContainsFunc(others, func(o check.BaseAction) bool {
-			return o.Level == r.Level && o.ExtremeOf == extremes.Replace(r.ExtremeOf) && o.Combination == r.Combination &&
+			return o.Level == r.Level && o.ExtremeOf == mirroredExtreme(r.ExtremeOf) && o.Combination == r.Combination &&
 				near(o.Fx, -r.Fx) && near(o.Fy, r.Fy) && near(o.Fz, r.Fz) && near(o.Mx, r.Mx) && near(o.My, -r.My) && near(o.Mz, -r.Mz)
 		})
 	})
+}
+
+// mirroredExtreme returns what is extreme in a mirror across the run.
+func mirroredExtreme(extreme string) string {
+	switch extreme {
+	case "My+":
+		return "My-"
+	case "My-":
+		return "My+"
+	}
+	return extreme
 }
 
 // selectBaseActions keeps the rows of one level.

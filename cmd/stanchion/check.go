@@ -8,53 +8,64 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"runtime"
 	"runtime/debug"
-	"sync/atomic"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/check"
-	"example.com/stanchion/barrier/report"
+	"example.com/stanchion/barrier/explore"
 	"example.com/stanchion/internal/quantity"
 )
 
 // checkCall is one call of the check command.
 type checkCall struct {
-	files  []string
-	format string
-	output string // file to write; empty for standard output
-	trails bool
-	feet   bool // base actions of every post
-	full   bool // the reports of several files, not one line each alone
+	files   []string
+	several bool // one line for each file and a tally, though there be one file alone
+	format  string
+	table   string // of --format csv
+	output  string // file to write; empty for standard output
+	trails  bool
+	feet    bool // base actions of every post
+	full    bool // the reports of several files, not one line each alone
 }
 
 // reports tells whether the text is to have the whole report of each file. What
 // is added to reports asks for them.
 func (c *checkCall) reports() bool {
-	return len(c.files) == 1 || c.full || c.trails || c.feet
+	return !c.several || c.full || c.trails || c.feet
 }
 
 func checkCommand() *cobra.Command {
 	var call checkCall
 	cmd := &cobra.Command{
-		Use:   "check FILE...",
+		Use:   "check FILE|FOLDER...",
 		Short: "check barriers and print a report, or one line for each file",
 		Long: `check reads a barrier from a TOML file and prints a report: cautions, verdict,
 what holds it back, load path, posts, rails, braces, fittings, wall ends, feet,
 their bolts, checks, geometry rules, hand checks, what is not checked,
 assumptions, loads, inputs, sources and self-check. A file named - is standard
-input. The text report shows the worst rows and all that fail; --format json has
-every row. How one of them came about is told by stanchion explain.
+input. The text report shows the worst rows and all that fail, of a long run the
+worst of them with the number of the rest; --format json and csv have every row.
+How one of them came about is told by stanchion explain.
+
+A folder stands for its files that end in .toml, in the order of their names;
+hidden ones and folders within it are left out.
 
 Several files are checked at the same time and told in the order given: in text
 one line each as soon as its turn has come (verdict, utilisation, what governs,
 file) and at the end how many passed, failed, are incomplete, not trusted or not
 read. --full prints their reports before the lines; --trails and
---all-base-actions bring --full with them. JSON is one document after the other,
-none for a file without a report. What is wrong with a file goes to standard
-error, and the others are checked all the same.
+--all-base-actions bring --full with them. What is wrong with a file goes to
+standard error, again by name at the end, and the others are checked all the
+same. No file knows of another, so that a list can be parted among machines.
+
+--format json   one document after the other, none for a file without a report
+--format jsonl  one line for each file: {"file", "exit_code", "result"}, or
+                "error" and "problems" in place of the result
+--format csv    every row of one table of the results, by --table; the file
+                stands in the first column
 
 -o FILE writes the report whole: FILE is replaced only when the report is
 complete, and is left as it was after any error.
@@ -65,13 +76,15 @@ complete, and is left as it was after any error.
   stanchion check --format json -o pit.json pump-pit.toml # exit 0
   stanchion check gallery.toml valve-platform.toml        # exit 4
   stanchion check --full gallery.toml loading-bay.toml    # exit 1
+  stanchion check --format jsonl gallery.toml             # exit 0
+  stanchion check --format csv --table posts gallery.toml # exit 0
   stanchion check --trails - < gallery.toml               # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if cmd.Flags().Changed("output") && call.output == "" {
-				return errors.New("-o names no file: write -o FILE, or -o - for standard output")
+			if err := takeOutput(cmd, &call.output); err != nil {
+				return err
 			}
-			if call.output == "-" {
-				call.output = ""
+			if cmd.Flags().Changed("table") && call.format != "csv" {
+				return errors.New("--table chooses among the tables of --format csv")
 			}
 			return call.take(args)
 		},
@@ -83,7 +96,7 @@ complete, and is left as it was after any error.
 		},
 	}
 	flags := cmd.Flags()
-	addFormat(cmd, &call.format)
+	call.addFormat(cmd)
 	flags.StringVarP(&call.output, "output", "o", "", "write the report to this `FILE` instead of standard output")
 	// It errs only for a flag that does not exist.
 	_ = cmd.RegisterFlagCompletionFunc("output", cobra.FixedCompletions(nil, cobra.ShellCompDirectiveDefault))
@@ -109,15 +122,17 @@ func knownFormat(format string) error {
 	return nil
 }
 
-// take keeps the files and judges the call as a whole.
-func (c *checkCall) take(files []string) error {
-	if len(files) == 0 {
-		return errors.New("no file is given: name a TOML file, or - for standard input")
+// take keeps the files, those of folders among them, and judges the call as a whole.
+func (c *checkCall) take(named []string) error {
+	if len(named) == 0 {
+		return errors.New("no file is given: name a TOML file, a folder of them, or - for standard input")
 	}
-	if err := knownFormat(c.format); err != nil {
+	if err := c.knownFormat(); err != nil {
 		return err
 	}
-	if c.output != "" && len(files) > 1 {
+	files, folders := unfold(named)
+	c.files, c.several = files, len(named) > 1 || folders > 0
+	if c.output != "" && c.several {
 		return fmt.Errorf("-o takes the report of one file, and %d files are given: call check once for each, or send standard output to a file", len(files))
 	}
 	stdins := 0
@@ -129,7 +144,6 @@ func (c *checkCall) take(files []string) error {
 	if stdins > 1 {
 		return errors.New("standard input (-) can be read once only")
 	}
-	c.files = files
 	return nil
 }
 
@@ -138,8 +152,47 @@ type outcome struct {
 	file    string
 	code    int
 	verdict verdict
-	report  []byte // nil when there is none
+	report  []byte                // nil when there is none
+	stream  func(io.Writer) error // writes the report in place of report; nil when there is none
 	err     error
+}
+
+// write writes the report. Its error is an *ending.
+func (f *outcome) write(out io.Writer) error {
+	if f.stream == nil {
+		if _, err := out.Write(f.report); err != nil {
+			return wrong(fmt.Errorf("writing the report: %w", err))
+		}
+		return nil
+	}
+	to := &witness{to: out}
+	var late outcome
+	func() {
+		defer catch(&late, f.file)
+		late.err = f.stream(to)
+	}()
+	switch {
+	case to.err != nil:
+		return wrong(fmt.Errorf("writing the report: %w", to.err))
+	case late.err != nil:
+		late.file, late.code = f.file, exitUntrusted
+		return &ending{exitUntrusted, errors.New(strings.TrimPrefix(explain(late), "stanchion: "))}
+	}
+	return nil
+}
+
+// witness keeps the first error of what it writes to.
+type witness struct {
+	to  io.Writer
+	err error
+}
+
+func (w *witness) Write(p []byte) (int, error) {
+	n, err := w.to.Write(p)
+	if err != nil && w.err == nil {
+		w.err = err
+	}
+	return n, err
 }
 
 func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
@@ -148,25 +201,28 @@ func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.
 			return wrong(err)
 		}
 	}
-	ctx, stop := context.WithCancel(ctx)
-	defer stop()
 	code := exitPass
 	show := c.delivery(stdout)
-	for _, found := range c.examineAll(ctx, stdin) {
-		f, err := await(ctx, found)
-		if err != nil {
-			return err
-		}
+	var without missing
+	err := explore.InOrder(ctx, len(c.files), func(i int) outcome { return c.examine(c.files[i], stdin) }, func(_ int, f outcome) error {
 		if f.err != nil {
 			fmt.Fprintln(stderr, explain(f))
-		}
-		if err := show.deliver(f); err != nil {
-			return wrong(err)
+			without.note(f)
 		}
 		code = worse(code, f.code)
+		return show.deliver(f)
+	})
+	if err != nil && errors.Is(err, ctx.Err()) {
+		return interrupted()
 	}
-	if err := show.end(); err != nil {
-		return wrong(err)
+	if err == nil {
+		err = show.end()
+	}
+	if c.several {
+		without.list(stderr, len(c.files))
+	}
+	if err != nil {
+		return err
 	}
 	if code == exitPass {
 		return nil
@@ -174,28 +230,7 @@ func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.
 	return &ending{code: code}
 }
 
-// examineAll checks the files on as many processors as there are, each file on
-// one, and returns a channel for each in their order. A file whose turn comes
-// after ctx is done is not begun.
-func (c *checkCall) examineAll(ctx context.Context, stdin io.Reader) []chan outcome {
-	found := make([]chan outcome, len(c.files))
-	for i := range found {
-		found[i] = make(chan outcome, 1) // nobody may be waiting any more
-	}
-	var next atomic.Int64
-	for range min(runtime.GOMAXPROCS(0), len(c.files)) {
-		go func() {
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= len(c.files) {
-					return
-				}
-				found[i] <- c.examine(c.files[i], stdin)
-			}
-		}()
-	}
-	return found
-}
+func interrupted() error { return &ending{exitInterrupted, errors.New("interrupted")} }
 
 // await waits for one file, and gives up when the call is interrupted.
 func await(ctx context.Context, found <-chan outcome) (outcome, error) {
@@ -206,63 +241,82 @@ func await(ctx context.Context, found <-chan outcome) (outcome, error) {
 		}
 	case <-ctx.Done():
 	}
-	return outcome{}, &ending{exitInterrupted, errors.New("interrupted")}
+	return outcome{}, interrupted()
 }
 
-// examine takes one file from its bytes to its report.
+// examine takes one file from its bytes to its report. That of a single file, which may be long,
+// is written when it is delivered, and never held whole.
 func (c *checkCall) examine(file string, stdin io.Reader) outcome {
 	options := check.Options{Trails: c.trails, AllBaseActions: c.feet}
-	return examine(file, stdin, c.format, options, func(out io.Writer, result *check.Result, units quantity.System) error {
-		switch {
-		case c.format == "json":
-			return report.JSON(out, result)
-		case c.reports():
-			return report.Text(out, result, report.TextOptions{Units: units})
-		}
-		return nil
-	})
+	if c.several {
+		f := examine(file, stdin, c.format, options, func(out io.Writer, result *check.Result, units quantity.System) error {
+			return c.render(out, file, result, units)
+		})
+		return c.withLine(f)
+	}
+	f, result, units := calculate(file, stdin, c.format, options)
+	if result != nil {
+		f.stream = func(out io.Writer) error { return c.render(out, file, result, units) }
+	}
+	return c.withLine(f)
 }
 
 // examine takes one file from its bytes to what is written of its result. A bug that panics
 // on the way gives no report, and not the exit code of a wrong input.
 func examine(file string, stdin io.Reader, format string, o check.Options, write func(io.Writer, *check.Result, quantity.System) error) (f outcome) {
-	defer func() {
-		if bug := recover(); bug != nil {
-			f = outcome{file: file, code: exitUntrusted, err: fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack())}
-		}
-	}()
-	data, err := read(file, stdin)
-	if err != nil {
-		return outcome{file: file, code: exitWrong, err: err}
-	}
-	definition, err := barrier.Parse(file, data)
-	if err != nil {
-		return outcome{file: file, code: exitWrong, err: err}
-	}
-	o.Units = definition.Units
-	if format == "json" {
-		o.Units = quantity.Metric // what people read in never changes the JSON
-	}
-	result, err := check.Run(definition, o)
-	if err != nil {
-		return outcome{file: file, code: exitOf(err), err: err}
+	defer catch(&f, file)
+	f, result, units := calculate(file, stdin, format, o)
+	if result == nil {
+		return f
 	}
 	var out bytes.Buffer
-	if err := write(&out, result, o.Units); err != nil {
+	if err := write(&out, result, units); err != nil {
 		var end *ending
 		if errors.As(err, &end) {
 			return outcome{file: file, code: end.code, err: end.err}
 		}
 		return outcome{file: file, code: exitUntrusted, err: err}
 	}
-	return outcome{file: file, code: exitCode(result.Status), verdict: verdictOf(result), report: out.Bytes()}
+	f.report = out.Bytes()
+	return f
 }
 
-// exitOf is the code of a check that gave no result: what the definition is to
-// blame for is wrong input, anything else an untrusted calculation.
+// catch makes an outcome of a bug that panics.
+func catch(f *outcome, file string) {
+	if bug := recover(); bug != nil {
+		*f = outcome{file: file, code: exitUntrusted, err: fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack())}
+	}
+}
+
+// calculate takes one file from its bytes to its result, nil where the outcome says why there is
+// none, and the units in which people read it.
+func calculate(file string, stdin io.Reader, format string, o check.Options) (f outcome, result *check.Result, units quantity.System) {
+	defer catch(&f, file)
+	data, err := read(file, stdin)
+	if err != nil {
+		return outcome{file: file, code: exitWrong, err: err}, nil, 0
+	}
+	definition, err := barrier.Parse(file, data)
+	if err != nil {
+		return outcome{file: file, code: exitWrong, err: err}, nil, 0
+	}
+	o.Units = definition.Units
+	if format != "text" {
+		o.Units = quantity.Metric // what people read in never changes what programs read
+	}
+	result, err = check.Run(definition, o)
+	if err != nil {
+		return outcome{file: file, code: exitOf(err), err: err}, nil, 0
+	}
+	return outcome{file: file, code: exitCode(result.Status), verdict: verdictOf(result)}, result, o.Units
+}
+
+// exitOf is the code of a check that gave no result: what the definition or an
+// option is to blame for is wrong input, anything else an untrusted calculation.
 func exitOf(err error) int {
 	var problems barrier.Problems
-	if errors.As(err, &problems) {
+	var option *explore.WrongOption
+	if errors.As(err, &problems) || errors.As(err, &option) {
 		return exitWrong
 	}
 	return exitUntrusted
@@ -275,6 +329,9 @@ func read(file string, stdin io.Reader) ([]byte, error) {
 			return nil, fmt.Errorf("reading standard input: %w", err)
 		}
 		return data, nil
+	}
+	if info, err := os.Stat(file); err == nil && info.IsDir() {
+		return nil, emptyFolder(file)
 	}
 	data, err := os.ReadFile(file)
 	var path *fs.PathError

@@ -53,6 +53,7 @@ func exampleCodes() map[string]int {
 		"signal-deck":       exitPass,
 		"snow-lookout":      exitPass,
 		"valve-platform":    exitIncomplete,
+		"vat-house":         exitPass,
 		"weir-bridge":       exitIncomplete,
 	}
 }
@@ -93,7 +94,8 @@ func onProcessors(n int, file, format string) (code int, report string) {
 }
 
 // TestHelpExamples runs every example of every help page beside the example
-// barriers and compares its exit code with the one that the page gives.
+// barriers and compares its exit code with the one that the page gives. A page
+// fits 80 columns.
 func TestHelpExamples(t *testing.T) {
 	dir := t.TempDir()
 	if err := os.CopyFS(dir, os.DirFS("../../testdata")); err != nil {
@@ -109,6 +111,11 @@ func TestHelpExamples(t *testing.T) {
 		}
 		if !strings.Contains(page, exitCodes) {
 			t.Errorf("%s --help does not list the exit codes", cmd.CommandPath())
+		}
+		for line := range strings.Lines(page) {
+			if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > 80 {
+				t.Errorf("%s --help: %d columns: %s", cmd.CommandPath(), n, line)
+			}
 		}
 		for _, example := range examples {
 			command, stdin := redirected(t, example[1])

@@ -1,6 +1,13 @@
 package main
 
-import "example.com/stanchion/barrier/check"
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"example.com/stanchion/barrier"
+	"example.com/stanchion/barrier/check"
+)
 
 // Exit codes.
 const (
@@ -37,6 +44,15 @@ func (e *ending) Error() string {
 }
 
 func (e *ending) Unwrap() error { return e.err }
+
+// tell says why a command ends. Problems of a definition say themselves where they are.
+func (e *ending) tell(stderr io.Writer) {
+	if problems, ok := errors.AsType[barrier.Problems](e.err); ok {
+		fmt.Fprintln(stderr, problems)
+		return
+	}
+	fmt.Fprintf(stderr, "stanchion: %v\n", e.err)
+}
 
 // wrong ends a command whose call or input is at fault.
 func wrong(err error) error { return &ending{exitWrong, err} }

@@ -44,10 +44,10 @@ without its bay. A file named - is standard input.
 It judges nothing, so that it ends with 0, 2 or 3 whatever the verdict is.
 
 ` + exitCodes,
-		Example: `  stanchion explain gallery.toml                                          # exit 0
-  stanchion explain gallery.toml --check post-bending --element "post 4"  # exit 0
-  stanchion explain gallery.toml --element "rail top"                     # exit 0
-  stanchion explain gallery.toml --check post-shear --format json         # exit 0
+		Example: `  stanchion explain gallery.toml                                        # exit 0
+  stanchion explain gallery.toml --check post-shear --element "post 4"  # exit 0
+  stanchion explain gallery.toml --element "rail top"                   # exit 0
+  stanchion explain gallery.toml --check post-shear --format json       # exit 0
 
   The first of them prints, among the steps for post 7:
   10  plastic section modulus                 Wpl      6519.75  mm³  derived

@@ -40,7 +40,7 @@ common-practice.
 			example: `  stanchion list tubes --match "10255 dn40"   # exit 0
   stanchion list tubes --units US             # exit 0`,
 			collect: tubes, names: tubeNames},
-		{name: "grades", short: "materials that a definition can name, with their strengths",
+		{name: "grades", short: "grades that a definition can name, with their strengths",
 			example: `  stanchion list grades --match S235          # exit 0`, collect: grades, names: gradeNames},
 		{name: "schedules", short: "load schedules of the codes, by occupancy",
 			example: `  stanchion list schedules --match "UK v"     # exit 0`, collect: schedules, names: scheduleNames},

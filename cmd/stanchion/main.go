@@ -19,6 +19,7 @@ import (
 )
 
 func main() {
+	roomyHeap()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()
@@ -40,7 +41,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	var end *ending
 	if errors.As(err, &end) {
 		if end.err != nil {
-			fmt.Fprintf(stderr, "stanchion: %v\n", end.err)
+			end.tell(stderr)
 		}
 		return end.code
 	}
@@ -56,20 +57,24 @@ func rootCommand() *cobra.Command {
 		Short: "check tube-and-fitting guard rails",
 		Long: `stanchion checks a guard rail of round tubes and slip-on fittings: uprights,
 rails, fittings and feet, down to bolts, concrete, ground or counterweights,
-against the loads of a code, from one TOML file.
+against the loads of a code, from one TOML file. From the same file it finds the
+largest spacing of posts, the lightest tubes, and a row for each variant.
 
 It is a pre-check. A qualified engineer must verify the result; the local code
 and licensed practice come first.
 
 ` + exitCodes,
-		Example: `  stanchion check gallery.toml          # exit 0
-  stanchion explain gallery.toml        # exit 0
-  stanchion list tubes --match DN40     # exit 0
-  stanchion completion bash             # exit 0
-  stanchion version                     # exit 0`,
+		Example: `  stanchion check gallery.toml                               # exit 0
+  stanchion explain gallery.toml                             # exit 0
+  stanchion spacing gallery.toml                             # exit 0
+  stanchion tubes gallery.toml --standard "EN 10255"         # exit 0
+  stanchion sweep gallery.toml --vary "run.spacing=1m,1.5m"  # exit 0
+  stanchion list tubes --match DN40                          # exit 0
+  stanchion completion bash                                  # exit 0
+  stanchion version                                          # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return errors.New("a command is missing: check, explain, list, completion or version")
+				return errors.New("a command is missing: check, explain, spacing, tubes, sweep, list, completion or version")
 			}
 			return unknownCommand(cmd, args[0])
 		},
@@ -84,7 +89,8 @@ and licensed practice come first.
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveNoFileComp)
-	root.AddCommand(checkCommand(), explainCommand(), listCommand(), completionCommand(), versionCommand())
+	root.AddCommand(checkCommand(), explainCommand(), spacingCommand(), tubesCommand(), sweepCommand())
+	root.AddCommand(listCommand(), completionCommand(), versionCommand())
 	return root
 }
 
@@ -106,7 +112,7 @@ Commands:
 {{- if .HasAvailableLocalFlags}}
 
 Flags:
-{{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}
+{{.LocalFlags.FlagUsagesWrapped 80 | trimTrailingWhitespaces}}
 {{- end}}
 `
 

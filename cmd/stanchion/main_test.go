@@ -39,6 +39,9 @@ func TestScripts(t *testing.T) {
 		Dir: "testdata/script",
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("GORACE", noSleep)
+			if err := os.CopyFS(env.WorkDir, os.DirFS("testdata/shell")); err != nil {
+				return err
+			}
 			return os.CopyFS(env.WorkDir, os.DirFS("../../testdata"))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits},

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -34,29 +35,61 @@ func writable(output, definition string) error {
 // the name. After an error the file of that name is as it was. A link is
 // followed, and what is no ordinary file (a pipe, a device) is written to.
 func save(name string, data []byte) error {
+	return saveBy(name, func(out io.Writer) error {
+		_, err := out.Write(data)
+		return err
+	})
+}
+
+// saveBy saves what a function writes, as save does.
+func saveBy(name string, write func(io.Writer) error) error {
+	asked := name
 	if resolved, err := filepath.EvalSymlinks(name); err == nil {
 		name = resolved
 	}
 	mode := fs.FileMode(0o666)
 	if old, err := os.Stat(name); err == nil {
 		if !old.Mode().IsRegular() {
-			return os.WriteFile(name, data, mode)
+			return writeTo(name, write)
 		}
 		mode = old.Mode().Perm()
 	}
 	fresh, err := create(name, mode)
 	if err != nil {
-		return err
+		return unwritable(asked, err)
 	}
-	_, err = fresh.Write(data)
+	err = write(fresh)
 	err = errors.Join(err, fresh.Sync(), fresh.Close())
 	if err == nil {
 		err = os.Rename(fresh.Name(), name)
 	}
 	if err != nil {
-		return errors.Join(fmt.Errorf("writing %s: %w", name, err), os.Remove(fresh.Name()))
+		return errors.Join(unwritable(asked, err), os.Remove(fresh.Name()))
 	}
 	return nil
+}
+
+// unwritable says why a file could not be written, by the name that was asked for and not that of
+// the new file beside it.
+func unwritable(name string, err error) error {
+	var onPath *fs.PathError
+	var onLink *os.LinkError
+	switch {
+	case errors.As(err, &onPath):
+		err = onPath.Err
+	case errors.As(err, &onLink):
+		err = onLink.Err
+	}
+	return fmt.Errorf("writing %s: %w", name, err)
+}
+
+// writeTo writes to what is there and no ordinary file.
+func writeTo(name string, write func(io.Writer) error) error {
+	there, err := os.OpenFile(name, os.O_WRONLY|os.O_TRUNC, 0)
+	if err != nil {
+		return err
+	}
+	return errors.Join(write(there), there.Close())
 }
 
 // create opens a new file beside the named one. The system's own mask applies

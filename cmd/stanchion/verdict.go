@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"strconv"
@@ -44,7 +45,9 @@ func (c *checkCall) delivery(stdout io.Writer) delivery {
 	switch {
 	case c.output != "":
 		return savedReport(c.output)
-	case c.format == "json" || len(c.files) == 1:
+	case c.format == "csv" && c.several:
+		return &reports{out: stdout, head: func(out io.Writer) error { return report.HeadCSV(out, c.table) }}
+	case c.format != "text" || !c.several:
 		return &reports{out: stdout}
 	case c.reports():
 		return &reports{out: stdout, divided: true, lines: &tally{out: stdout}}
@@ -59,34 +62,61 @@ func (name savedReport) deliver(f outcome) error {
 	if f.err != nil {
 		return nil
 	}
-	return save(string(name), f.report)
+	err := saveBy(string(name), f.write)
+	var end *ending
+	if err != nil && !errors.As(err, &end) {
+		return wrong(err)
+	}
+	return err
 }
 
 func (savedReport) end() error { return nil }
+
+// hasReport says whether something is to be written of a file: its report, or its line.
+func (f *outcome) hasReport() bool { return f.err == nil || f.stream != nil }
 
 // reports writes the reports one after the other, and then the lines if there
 // are to be some.
 type reports struct {
 	out     io.Writer
-	divided bool   // by a rule
-	lines   *tally // nil for none
+	head    func(io.Writer) error // what stands above them; nil for nothing
+	divided bool                  // by a rule
+	lines   *tally                // nil for none
 	files   []outcome
 	written bool
 }
 
 func (r *reports) deliver(f outcome) error {
-	if f.err == nil {
+	if err := r.begin(); err != nil {
+		return err
+	}
+	if f.hasReport() {
 		if r.divided {
 			if err := r.divide(); err != nil {
 				return err
 			}
 		}
-		if _, err := r.out.Write(f.report); err != nil {
-			return fmt.Errorf("writing the report: %w", err)
+		if err := f.write(r.out); err != nil {
+			return err
 		}
 	}
-	f.report = nil
-	r.files = append(r.files, f)
+	if r.lines != nil {
+		f.report, f.stream = nil, nil
+		r.files = append(r.files, f)
+	}
+	return nil
+}
+
+// begin writes what stands above the reports, once.
+func (r *reports) begin() error {
+	if r.head == nil {
+		return nil
+	}
+	head := r.head
+	r.head = nil
+	if err := head(r.out); err != nil {
+		return wrong(fmt.Errorf("writing the head of the table: %w", err))
+	}
 	return nil
 }
 
@@ -112,7 +142,7 @@ func (r *reports) divide() error {
 		return nil
 	}
 	if _, err := fmt.Fprintf(r.out, "\n%s\n\n", strings.Repeat("_", 80)); err != nil {
-		return fmt.Errorf("writing the report: %w", err)
+		return wrong(fmt.Errorf("writing the report: %w", err))
 	}
 	return nil
 }
@@ -124,6 +154,32 @@ const tallyHead = `C1  This is a pre-check. A qualified engineer must verify it;
   verdict         util-  governed by                       file
                 isation
 `
+
+// plural counts things: "1 file", "3 files".
+func plural(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+// missing are the files of which there is no report.
+type missing []outcome
+
+func (m *missing) note(f outcome) { *m = append(*m, outcome{file: f.file, code: f.code, err: f.err}) }
+
+// list names them behind what was said of each, among so many files.
+func (m *missing) list(out io.Writer, files int) {
+	if len(*m) == 0 {
+		return
+	}
+	var text strings.Builder
+	text.WriteString(fmt.Sprintf("stanchion: no report of %d of %s:\n", len(*m), plural(files, "file")))
+	for _, f := range *m {
+		text.WriteString(fmt.Sprintf("  %-12s  %s\n", verdictWord(f), printable(f.file)))
+	}
+	fmt.Fprint(out, text.String())
+}
 
 // tally writes one line for each file, and at the end how many there are of each
 // verdict.
@@ -186,13 +242,13 @@ func (t *tally) end() error {
 			counts = append(counts, fmt.Sprintf("%d %s", n, word))
 		}
 	}
-	text += fmt.Sprintf("  %d files: %s\n", t.files, strings.Join(counts, ", "))
+	text += fmt.Sprintf("  %s: %s\n", plural(t.files, "file"), strings.Join(counts, ", "))
 	return t.write(text)
 }
 
 func (t *tally) write(text string) error {
 	if _, err := io.WriteString(t.out, text); err != nil {
-		return fmt.Errorf("writing the line of a file: %w", err)
+		return wrong(fmt.Errorf("writing the line of a file: %w", err))
 	}
 	return nil
 }

@@ -19,8 +19,8 @@ const gallery, loadingBay = "../../testdata/gallery.toml", "../../testdata/loadi
 // What is printed does not depend on how many files are checked at a time: on
 // one processor they are checked one after the other.
 func TestSeveralFilesReadAsOneAfterTheOther(t *testing.T) {
-	files := []string{loadingBay, "nosuch.toml", gallery, "../../testdata", gallery}
-	for _, flags := range [][]string{nil, {"--full"}, {"--format", "json"}} {
+	files := []string{loadingBay, "nosuch.toml", gallery, t.TempDir(), gallery}
+	for _, flags := range [][]string{nil, {"--full"}, {"--format", "json"}, {"--format", "jsonl"}, {"--format", "csv"}} {
 		args := append(append([]string{"check"}, flags...), files...)
 		onProcessors := func(n int) string {
 			defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(n))

@@ -39,6 +39,9 @@ type footParts struct {
 // a fraction; ok is false for any other text, a plain "42 in" or "3 ft" among
 // them.
 func takeApart(s string) (p footParts, ok bool) {
+	if !mayHaveParts(s) {
+		return footParts{}, false
+	}
 	pattern := footPattern()
 	found := pattern.FindStringSubmatch(s)
 	if found == nil {
@@ -47,6 +50,17 @@ func takeApart(s string) (p footParts, ok bool) {
 	part := func(name string) string { return found[pattern.SubexpIndex(name)] }
 	p = footParts{s, part("sign"), part("feet"), part("whole") + part("plain"), part("top"), part("bottom"), part("mark")}
 	return p, p.feet != "" || p.bottom != ""
+}
+
+// mayHaveParts says whether a text has what every text of feet and inches or of a fraction has: a
+// mark of feet, or a stroke before a digit.
+func mayHaveParts(s string) bool {
+	for i := range len(s) {
+		if s[i] == '\'' || s[i] == 'f' || s[i] == '/' && i+1 < len(s) && isDigit(s[i+1]) {
+			return true
+		}
+	}
+	return false
 }
 
 // inches returns the inches as typed: "6", "1/2" or "4 1/2".

@@ -6,6 +6,7 @@ import (
 	"math/big"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -126,11 +127,13 @@ func measure(text string, d wanted) (measurement, *Error) {
 // tidy brings typographic marks to the plain ones and white space to single
 // spaces.
 func tidy(text string) string {
-	s := strings.NewReplacer(
-		"−", "-", "–", "-", "′", "'", "’", "'", "″", `"`, "”", `"`, "''", `"`,
-	).Replace(text)
-	return strings.Join(strings.Fields(s), " ")
+	return strings.Join(strings.Fields(plainMarks().Replace(text)), " ")
 }
+
+// plainMarks replaces typographic marks.
+var plainMarks = sync.OnceValue(func() *strings.Replacer {
+	return strings.NewReplacer("−", "-", "–", "-", "′", "'", "’", "'", "″", `"`, "”", `"`, "''", `"`)
+})
 
 // split cuts a text into its number and what follows. The number is taken as
 // it comes, with commas and several points if it has them.

@@ -74,3 +74,20 @@ func roundTrip(t *testing.T, v float64, d Dimension, s System) {
 		t.Fatalf("%v: %q is printed again as %q", d, printed, once)
 	}
 }
+
+// FuzzFeet holds the quick look for feet and fractions against the pattern.
+func FuzzFeet(f *testing.F) {
+	for _, seed := range []string{"3 ft 6 in", `3'6"`, "1-1/2 in", "42 in", "3 feet 1", "3foot1", "150 kNm/rad", "1/2", "1 /2", "½"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		p := footPattern()
+		found := p.FindStringSubmatch(text)
+		if found == nil || mayHaveParts(text) {
+			return
+		}
+		if found[p.SubexpIndex("feet")] != "" || found[p.SubexpIndex("bottom")] != "" {
+			t.Errorf("%q has feet or a fraction and is not looked at", text)
+		}
+	})
+}

@@ -59,9 +59,13 @@ type unitTable struct {
 	byName map[string]int
 }
 
-// find looks a spelling up.
+// find looks a spelling up. The names that are printed are their own settled spelling, most of
+// them.
 func (t unitTable) find(spelling string) (unit, bool) {
-	i, ok := t.byName[settle(spelling)]
+	i, ok := t.byName[spelling]
+	if !ok {
+		i, ok = t.byName[settle(spelling)]
+	}
 	if !ok {
 		return unit{}, false
 	}
@@ -72,19 +76,28 @@ func (t unitTable) find(spelling string) (unit, bool) {
 // "N m" are one, and so are "µm" and "um", "N/mm²" and "N/mm^2" and "N/mm2",
 // "um per year" and "um/year", "in." and "in".
 func settle(spelling string) string {
-	s := strings.Join(strings.Fields(spelling), " ")
-	s = strings.NewReplacer(
-		"µ", "u", "μ", "u", "²", "2", "³", "3", "^", "",
-		" per ", "/", " / ", "/", " /", "/", "/ ", "/",
-	).Replace(s)
+	s := signs().Replace(strings.Join(strings.Fields(spelling), " "))
 	if len(s) > 1 {
 		s = strings.TrimSuffix(s, ".")
 	}
+	return dots().Replace(s)
+}
+
+// signs replaces what is written for micro, powers and quotients.
+var signs = sync.OnceValue(func() *strings.Replacer {
+	return strings.NewReplacer(
+		"µ", "u", "μ", "u", "²", "2", "³", "3", "^", "",
+		" per ", "/", " / ", "/", " /", "/", "/ ", "/",
+	)
+})
+
+// dots replaces what is written for the dot of a product.
+var dots = sync.OnceValue(func() *strings.Replacer {
 	return strings.NewReplacer(
 		" · ", "·", " ⋅ ", "·", " * ", "·", " - ", "·",
 		"⋅", "·", "•", "·", "*", "·", ".", "·", "-", "·", " ", "·",
-	).Replace(s)
-}
+	)
+})
 
 // table returns the units this package reads.
 //

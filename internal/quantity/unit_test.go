@@ -184,3 +184,12 @@ func TestTableIsWhole(t *testing.T) {
 		}
 	}
 }
+
+// A name that is found without being settled is the settled spelling of the same unit.
+func TestSettledNamesStandStill(t *testing.T) {
+	for name := range table().byName {
+		if settled := settle(name); settled != name {
+			t.Errorf("settle(%q) = %q", name, settled)
+		}
+	}
+}
