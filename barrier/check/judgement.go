@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/stanchion/barrier"
@@ -125,12 +126,12 @@ func (c *run) worstChecks() []Judged {
 	return out
 }
 
-// severities are the verdicts of a check, the lightest first.
-var severities = map[Status]int{Pass: 0, Unchecked: 1, Fail: 2}
+// severity orders the verdicts of a check, the lightest first.
+func severity(of Status) int { return slices.Index([]Status{Pass, Unchecked, Fail}, of) }
 
 // yields reports whether a row is worse.
 func (j *Judged) yields(row *CheckRow) bool {
-	if a, b := severities[j.Status], severities[row.Status]; a != b {
+	if a, b := severity(j.Status), severity(row.Status); a != b {
 		return a < b
 	}
 	return j.Utilisation != nil && (row.Utilisation == nil || analysis.Beats(*row.Utilisation, *j.Utilisation))

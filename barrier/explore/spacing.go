@@ -303,9 +303,8 @@ func (s *spacingSearch) firstThatPasses(ctx context.Context, r *reading, progres
 // became says what became of a layout that does not pass; it is empty for one that fails
 // nothing.
 func (j *judged) became() check.Status {
-	var problems barrier.Problems
 	switch {
-	case errors.As(j.err, &problems):
+	case isRefusal(j.err):
 		return Refused
 	case j.err != nil:
 		return NotTrusted

@@ -95,13 +95,9 @@ func spacingFormats() []string { return []string{"text", "json", "csv", "svg", "
 
 // take keeps the file and judges the call as a whole.
 func (c *spacingCall) take(cmd *cobra.Command, args []string) error {
-	switch {
-	case len(args) == 0:
-		return errors.New("no file is given: name a TOML file, or - for standard input")
-	case len(args) > 1:
-		return fmt.Errorf("spacing takes one file, and %d are given: quote a length with a space, as in --grid \"50 mm\"", len(args))
+	if err := takeFile(&c.file, args, "spacing", `quote a length with a space, as in --grid "50 mm"`); err != nil {
+		return err
 	}
-	c.file = args[0]
 	for _, flag := range []struct {
 		name, text string
 		value      *float64

@@ -113,13 +113,8 @@ func sweepFormats() []string { return []string{"csv", "jsonl"} }
 // take keeps the file and judges the call as a whole, all faults at once.
 func (c *sweepCall) take(files []string) error {
 	var faults []error
-	switch len(files) {
-	case 0:
-		faults = append(faults, errors.New("no file is given: name a TOML file, or - for standard input"))
-	case 1:
-		c.file = files[0]
-	default:
-		faults = append(faults, fmt.Errorf("sweep takes one file, and %d are given: quote values with a space, as in --vary \"rail.tube=EN 10255 DN40 medium\"", len(files)))
+	if err := takeFile(&c.file, files, "sweep", `quote values with a space, as in --vary "rail.tube=EN 10255 DN40 medium"`); err != nil {
+		faults = append(faults, err)
 	}
 	if err := c.takeChecks(); err != nil {
 		faults = append(faults, err)

@@ -142,13 +142,8 @@ func tubeStandards() []choice {
 // take keeps the file and judges the call as a whole, all faults at once.
 func (c *tubesCall) take(files []string) error {
 	var faults []error
-	switch len(files) {
-	case 0:
-		faults = append(faults, errors.New("no file is given: name a TOML file, or - for standard input"))
-	case 1:
-		c.file = files[0]
-	default:
-		faults = append(faults, fmt.Errorf("tubes takes one file, and %d are given: quote a value with a space, as in --largest-od \"60.3 mm\"", len(files)))
+	if err := takeFile(&c.file, files, "tubes", `quote a value with a space, as in --largest-od "60.3 mm"`); err != nil {
+		faults = append(faults, err)
 	}
 	for _, flag := range []struct {
 		name, value string

@@ -59,6 +59,19 @@ func noReport(file string, err error) error {
 	return &ending{code, err}
 }
 
+// takeFile keeps the one file of a call. Where there are several the fix says what else may have
+// been meant.
+func takeFile(file *string, args []string, command, fix string) error {
+	switch len(args) {
+	case 0:
+		return errors.New("no file is given: name a TOML file, or - for standard input")
+	case 1:
+		*file = args[0]
+		return nil
+	}
+	return fmt.Errorf("%s takes one file, and %d are given: %s", command, len(args), fix)
+}
+
 // takeOutput judges the -o of a call: "-" is standard output, as it is without one.
 func takeOutput(cmd *cobra.Command, output *string) error {
 	if cmd.Flags().Changed("output") && *output == "" {

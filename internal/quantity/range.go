@@ -168,12 +168,6 @@ func (r Range) At(i int) string {
 	return r.text(new(big.Rat).Add(r.from, times(r.step, new(big.Rat).SetInt64(int64(i)))))
 }
 
-// IsPlain reports whether the values are plain numbers.
-func (r Range) IsPlain() bool { return r.unit == "" }
-
-// AreWhole reports whether the values are plain whole numbers.
-func (r Range) AreWhole() bool { return r.IsPlain() && r.from.IsInt() && r.step.IsInt() }
-
 func (r Range) text(v *big.Rat) string {
 	const figures = 12
 	number := ""
