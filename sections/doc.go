@@ -28,6 +28,21 @@
 // row's size or strength. Properties are always computed from outside diameter
 // and wall; the printed ones in tubes.csv serve the tests and nothing else.
 //
+// # Corrosion
+//
+// tables/corrosivity.csv has what open air takes in the first year by category of ISO 9223,
+// tables/loss_exponents.csv the exponents b of ISO 9224, tables/coatings.csv zinc coatings of tube. With r
+// the loss of the first year, D that of t years:
+//
+//	D = r t^b                                    to the 20th year
+//	D = r (20^b + b 20^(b-1) (t - 20))           from then on
+//
+// A [Surface] loses its zinc first, by that law or linearly, and then its steel, from its first year
+// on. The formulas are those of an even loss in open air; pits, crevices, soil and water are
+// outside them.
+//
+// # Sizes
+//
 // Sizes made to inches are stored from their inches (1.900 in is 48.26 mm, not
 // the rounded 48.3 mm).
 package sections

@@ -45,7 +45,7 @@ func TestTubeRow(t *testing.T) {
 	}
 }
 
-// Every row of both lists can be written as JSON: no infinite band gets through.
+// Every row of the lists can be written as JSON: no infinite band gets through.
 func TestRowsAreJSON(t *testing.T) {
 	for _, tube := range Tubes() {
 		if _, err := json.Marshal(tube.Row()); err != nil {
@@ -55,6 +55,16 @@ func TestRowsAreJSON(t *testing.T) {
 	for _, g := range Grades() {
 		if _, err := json.Marshal(g.Row()); err != nil {
 			t.Errorf("%s: %v", g.label(), err)
+		}
+	}
+	for _, c := range Coatings() {
+		if _, err := json.Marshal(c.Row()); err != nil {
+			t.Errorf("%s: %v", c.Name, err)
+		}
+	}
+	for _, c := range Corrosivities() {
+		if _, err := json.Marshal(c.Row()); err != nil || (c.Row().AluminiumTo == nil) != (c.Category == "CX") {
+			t.Errorf("%s: %v, aluminium to %v", c.Category, err, c.Row().AluminiumTo)
 		}
 	}
 	i := slices.IndexFunc(Grades(), func(g Grade) bool { return g.Name == "S195T" })

@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-var tableNames = []string{"tubes.csv", "grades.csv", "tolerances.csv"}
+var tableNames = []string{"tubes.csv", "grades.csv", "tolerances.csv", "corrosivity.csv", "loss_exponents.csv", "coatings.csv"}
 
 // provenances is the closed set of words.
 var provenances = []string{"public", "memory", "derived", "common-practice"}

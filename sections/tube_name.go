@@ -57,6 +57,13 @@ func FindTube(name string) (Tube, error) {
 // tubesCalled returns the tubes whose listed name or designation it is.
 func tubesCalled(name string) []Tube { return named(tubeIndex(), tubeTable(), name) }
 
+// Ready reads the tables by which the names of tubes and grades are found, which the first search
+// would do otherwise.
+func Ready() {
+	tubeIndex()
+	gradeIndex()
+}
+
 var tubeIndex = sync.OnceValue(func() nameIndex {
 	index := nameIndex{}
 	for i, t := range tubeTable() {

@@ -22,6 +22,7 @@ const (
 	AreaLoad                             // Pa, a load or a pressure of wind on an area: read in any unit of a pressure
 	PressurePerDepth                     // Pa/m, what the ground bears sideways per metre of depth
 	Rate                                 // m per year, loss of coating or metal
+	CoatingMass                          // kg/m², mass per area of a coating
 )
 
 // wanted is what a text is read as, and for whom messages are written.
@@ -72,6 +73,8 @@ func (d Dimension) words() dimensionWords {
 		return dimensionWords{"pressure per depth", "a pressure per depth", [2]string{"31.4 kPa/m", "200 psf/ft"}}
 	case Rate:
 		return dimensionWords{"rate per year", "a rate per year", [2]string{"1.4 um/year", "0.1 mm/year"}}
+	case CoatingMass:
+		return dimensionWords{"mass per area of a coating", "a mass per area of a coating", [2]string{"500 g/m2", "1.8 oz/ft2"}}
 	}
 	panic("quantity: unknown dimension")
 }

@@ -12,7 +12,7 @@
 // A quantity is a number and a unit, with or without a space between them:
 //
 //	1100 mm   1.1m   -25 mm   1e3 N   235 N/mm²   60 N·m   885 lbf-ft
-//	26 m/s   115 mph   4.5 kg/m²   35 K   20 °C
+//	26 m/s   115 mph   4.5 kg/m²   35 K   20 °C   2.5 um/year   550 g/m²
 //	42 in   1-1/2 in   3 ft 6 in   3'6"   5 ft 4 1/2 in
 //
 // Temperatures are read as differences alone: 20 °C is 20 K and 36 °F.

@@ -16,12 +16,12 @@ func FuzzParseQuantity(f *testing.F) {
 		"1/0 in", "NaN m", "0.74 kN/m", "50 plf", "235 N/mm²", "60 N·m", "150 kNm/rad", "7 kip-in/deg", "32°", "1.4 µm per year",
 		"25 a", "2 lb", "490 lb/ft3", "\x00\xff", "−5 mm", "999999.995 mm",
 	} {
-		for d := Length; d <= Rate; d++ {
+		for d := Length; d <= CoatingMass; d++ {
 			f.Add(text, int(d))
 		}
 	}
 	f.Fuzz(func(t *testing.T, text string, dimension int) {
-		d := Dimension(uint(dimension) % uint(Rate+1))
+		d := Dimension(uint(dimension) % uint(CoatingMass+1))
 		v, err := Parse(text, d)
 		if err != nil {
 			e, ok := errors.AsType[*Error](err)
@@ -41,7 +41,7 @@ func FuzzParseQuantity(f *testing.F) {
 // TestRoundTrip prints and reads values of every size that a barrier has.
 func TestRoundTrip(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 1))
-	for d := Length; d <= Rate; d++ {
+	for d := Length; d <= CoatingMass; d++ {
 		for range 2000 {
 			v := (2*random.Float64() - 1) * math.Pow(10, 16*random.Float64()-6)
 			roundTrip(t, v, d, Metric)

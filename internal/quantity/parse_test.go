@@ -53,6 +53,7 @@ func TestParse(t *testing.T) {
 		{"63 deg F", Warmth, 35, "63 × 5/9 K"},
 		{"25 years", Duration, 25, "unit of the program"},
 		{"1.4 µm/year", Rate, 1.4e-6, "SI prefix"},
+		{"550 g/m²", CoatingMass, 0.55, "SI prefix"},
 
 		{"42 in", Length, 1.0668, "42 × 25.4 mm"},
 		{`42"`, Length, 1.0668, "42 × 25.4 mm"},

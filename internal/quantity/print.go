@@ -79,6 +79,8 @@ func shown(d Dimension, s System) display {
 			return display{"degF", 1, true}
 		case PressurePerDepth:
 			return display{"psf/ft", 1, true}
+		case CoatingMass:
+			return display{"oz/ft2", 2, true}
 		}
 	}
 	switch d {
@@ -114,6 +116,8 @@ func shown(d Dimension, s System) display {
 		return display{"kPa/m", 2, true}
 	case Rate:
 		return display{"um/year", 3, true}
+	case CoatingMass:
+		return display{"g/m2", 1, true}
 	}
 	panic("quantity: unknown dimension")
 }

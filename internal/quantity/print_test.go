@@ -47,6 +47,7 @@ func TestFormat(t *testing.T) {
 		{35, Warmth, "35 K", "63 degF", "35 × 9/5 = 63"},
 		{25, Duration, "25 years", "25 years", "unit of the program"},
 		{1.4e-6, Rate, "1.4 um/year", "1.4 um/year", "SI prefix"},
+		{0.55, CoatingMass, "550 g/m2", "1.8 oz/ft2", "NIST SP 811 B.8: 1 oz/ft2 is 0.3051517 kg/m2, from memory"},
 		{math.Inf(1), RotationalStiffness, "inf", "inf", "no unit"},
 		{math.NaN(), Length, "-", "-", "no unit"},
 	} {
@@ -84,7 +85,7 @@ func TestDisplay(t *testing.T) {
 		Length: {"mm", "in"}, Force: {"kN", "lbf"}, LineLoad: {"kN/m", "lbf/ft"}, Pressure: {"MPa", "ksi"}, Moment: {"kNm", "lbf-ft"},
 		RotationalStiffness: {"kNm/rad", "kip-ft/rad"}, Angle: {"deg", "deg"}, Density: {"kg/m3", "lb/ft3"}, Mass: {"kg", "lb"},
 		AreaMass: {"kg/m2", "lb/ft2"}, Velocity: {"m/s", "mph"}, Warmth: {"K", "degF"}, PressurePerDepth: {"kPa/m", "psf/ft"}, AreaLoad: {"kN/m2", "psf"},
-		Duration: {"years", "years"}, Rate: {"um/year", "um/year"},
+		Duration: {"years", "years"}, Rate: {"um/year", "um/year"}, CoatingMass: {"g/m2", "oz/ft2"},
 	} {
 		if got := [2]string{Display(d, Metric).Name, Display(d, US).Name}; got != want {
 			t.Errorf("%v is shown in %v, want %v", d, got, want)
@@ -112,7 +113,7 @@ func TestBugsPanic(t *testing.T) {
 		"unit":      func() { FormatIn(1, "furlong", 1) },
 		"decimals":  func() { Fix(1, -1) },
 		"dimension": func() { _ = Dimension(-1).String() },
-		"display":   func() { Format(1, Rate+1, Metric) },
+		"display":   func() { Format(1, CoatingMass+1, Metric) },
 	} {
 		func() {
 			defer func() {

@@ -22,6 +22,11 @@ func Of(v float64, d Dimension) Amount {
 // Size is a length in m as a drawing gives it: "1100 mm", "43.307 in".
 func Size(v float64) Amount { return Of(v, Length) }
 
+// Film is the thickness of a coating in m, told in the same unit to every reader: "85 um".
+func Film(v float64) Amount {
+	return Amount{v, func(v float64, _ System) string { return withUnit(dropZeros(Fix(In(v, "um"), 1)), v, "um") }}
+}
+
 // Place is a place along the run or a long length, in m: "9.000 m", 29'6.33".
 func Place(v float64) Amount {
 	return Amount{v, func(v float64, s System) string {

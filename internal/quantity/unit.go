@@ -109,6 +109,7 @@ var table = sync.OnceValue(func() unitTable {
 		calendar   = "the year is the program's own unit of time"
 		foot       = "1 in = 0.0254 m and 1 ft = 12 in exactly: international yard and pound agreement of 1959; NIST SP 811 B.8"
 		pound      = "1 lb = 0.45359237 kg exactly: international yard and pound agreement of 1959; NIST SP 811 B.8"
+		ounce      = "1 oz = 1/16 lb and 1 lb = 0.45359237 kg exactly: international yard and pound agreement of 1959; NIST SP 811 B.8"
 		weight     = "standard acceleration of free fall 9.80665 m/s² exactly: 3rd CGPM 1901; NIST SP 811 B.8"
 		poundForce = "1 lbf = 0.45359237 kg × 9.80665 m/s² = 4.4482216152605 N exactly; NIST SP 811 B.8"
 		imperial   = "1 lbf = 4.4482216152605 N and 1 in = 0.0254 m exactly; NIST SP 811 B.8"
@@ -199,6 +200,9 @@ var table = sync.OnceValue(func() unitTable {
 
 		{Metric, AreaMass, []string{"kg/m2"}, per(kg, squared(m)), si},
 		{US, AreaMass, []string{"lb/ft2"}, per(lb, squared(ft)), pound},
+
+		{Metric, CoatingMass, []string{"g/m2"}, per(exact("1e-3"), squared(m)), si},
+		{US, CoatingMass, []string{"oz/ft2"}, per(per(lb, exact("16")), squared(ft)), ounce},
 
 		{Metric, Velocity, []string{"m/s"}, per(m, second), si},
 		{Metric, Velocity, []string{"km/h", "kph"}, per(exact("1e3"), hour), "1 h = 3600 s; SI Brochure table 8"},

@@ -31,6 +31,7 @@ func TestFactorsAgainstSP811(t *testing.T) {
 		{"lb/ft3", Density, 1.601846e1, 0.5e-5},
 		{"lb", Mass, 4.535924e-1, 0.5e-7},
 		{"lb/ft2", AreaMass, 4.882428, 0.5e-6},
+		{"oz/ft2", CoatingMass, 3.051517e-1, 0.5e-7},
 		{"psf/ft", PressurePerDepth, 4.788026e1 / 0.3048, 0.5e-5 / 0.3048},
 		{"mph", Velocity, 4.4704e-1, 0},
 		{"kn", Velocity, 5.144444e-1, 0.5e-7},
@@ -92,7 +93,7 @@ func TestDecimalUnits(t *testing.T) {
 		"N/m2": 1, "kN/m2": 1e3, "N/mm2": 1e6, "kN/mm2": 1e9,
 		"Nm": 1, "kNm": 1e3, "Nmm": 1e-3,
 		"Nm/rad": 1, "kNm/rad": 1e3, "Nmm/rad": 1e-3,
-		"rad": 1, "kg/m3": 1, "kg": 1, "kg/m2": 1, "m/s": 1, "K": 1, "degC": 1, "years": 1, "um/year": 1e-6, "mm/year": 1e-3,
+		"rad": 1, "kg/m3": 1, "kg": 1, "kg/m2": 1, "g/m2": 1e-3, "m/s": 1, "K": 1, "degC": 1, "years": 1, "um/year": 1e-6, "mm/year": 1e-3,
 	} {
 		if u, _, ok := UnitNamed(name); !ok || u.Scale != want {
 			t.Errorf("%s: %v (known %v), want %v; source: %s", name, u.Scale, ok, want, source)
@@ -165,7 +166,7 @@ func TestTableIsWhole(t *testing.T) {
 			t.Errorf("%q is offered for %v: known %v, measures %v", name, d, ok, found)
 		}
 	}
-	for d := Length; d <= Rate; d++ {
+	for d := Length; d <= CoatingMass; d++ {
 		of(shown(d, Metric).unit, d)
 		of(shown(d, US).unit, d)
 		for _, size := range []float64{0, 1, 50, 5000, 5e7} {
