@@ -79,7 +79,11 @@ func (t table) readPostNumber(run runDraft) (post int, ok bool) {
 	if !t.require("post", "3") {
 		return 0, false
 	}
-	path, value := t.at("post"), t.values["post"]
+	return t.postNumber(t.at("post"), t.values["post"], run)
+}
+
+// postNumber reads the number of a post at a path, from 1 in the file and from 0 here.
+func (r *reader) postNumber(path string, value any, run runDraft) (post int, ok bool) {
 	n, isWhole := value.(int64)
 	switch {
 	case !isWhole:
@@ -87,15 +91,15 @@ func (t table) readPostNumber(run runDraft) (post int, ok bool) {
 		if _, isNumber := value.(float64); isNumber {
 			what = "a number with a point"
 		}
-		t.fault(path, "the number of a post is wanted, this is "+what, "write post = 3, without quotes, for the third post from the start of the run")
+		r.fault(path, "the number of a post is wanted, this is "+what, "write post = 3, without quotes, for the third post from the start of the run")
 		return 0, false
 	case n < 1:
-		t.fault(path, fmt.Sprintf("there is no post %d: posts count from 1", n), "write post = 1 for the first post from the start of the run")
+		r.fault(path, fmt.Sprintf("there is no post %d: posts count from 1", n), "write post = 1 for the first post from the start of the run")
 		return 0, false
 	case !run.known():
 		return 0, false
 	case n > int64(len(run.Posts)):
-		t.fault(path, fmt.Sprintf("there is no post %d: the run has %s", n, counted(len(run.Posts), "post")),
+		r.fault(path, fmt.Sprintf("there is no post %d: the run has %s", n, counted(len(run.Posts), "post")),
 			fmt.Sprintf("write a number from 1 to %d; a wall is no post", len(run.Posts)))
 		return 0, false
 	}

@@ -55,10 +55,14 @@ func (r *reader) definition(root map[string]any) {
 
 	d := r.def
 	d.Stock = t.readStock()
+	d.Exposure = t.readExposure(rails, post)
+	d.Survey = t.readSurvey(run, rails, post)
+	d.Proof = t.readProofLoad(run, rails)
 	d.Run, d.Post, d.Infill = run.Run, post.Post, infill.Infill
 	for _, rail := range rails {
 		d.Rails = append(d.Rails, *rail.Rail)
 	}
+	r.takeSurvey()
 	d.Inputs = r.inputs(root)
 	d.locator, d.changes = r.locator, r.changes
 }

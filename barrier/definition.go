@@ -26,7 +26,14 @@ type Definition struct {
 	Combine  Combining
 	Limits   Limits
 	LeaveOut LeaveOut
-	Stock    *Stock // nil where the file lists none; no check asks for it
+	Stock    *Stock     // nil where the file lists none; no check asks for it
+	Exposure *Exposure  // nil where the file tells of none
+	Survey   *Survey    // nil likewise
+	Proof    *ProofLoad // nil likewise; no check asks for it
+	Age      *Age       // nil for the barrier as built or as surveyed
+	// PostMembers are the tubes of the posts where a survey found that they differ, one a post; nil otherwise.
+	// PostMember reads them.
+	PostMembers []Member
 
 	// Assumptions has one sentence per default that was taken and bears on the
 	// result, in document order.
@@ -135,6 +142,7 @@ type Member struct {
 	// Nominal is the wall that the tables list or the file gives, m: the design wall where
 	// the file says that it is; Ring has the wall in use.
 	Nominal float64
+	Wear    *Wear // nil for a tube as new
 }
 
 // Post is the tube of every upright and how it is held.

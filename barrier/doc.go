@@ -148,6 +148,21 @@
 //	permanent = [1.35, 1.0]
 //	factors = { people = 1.5, wind = 0.9 }
 //
+// # Exposure
+//
+// What the weather takes from the tubes is told by a category of ISO 9223 or by measured rates,
+// with what protects them, outside and inside:
+//
+//	[exposure]
+//	category = "C4"
+//	coating = "ISO 1461"
+//	at_foot = 3
+//	inside = { tube = "drained", category = "C3" }
+//
+// [Definition.AtYear] is the barrier on the walls that are left then: the coating goes first, and
+// steel from the year it is gone at that spot. Rates have a low, a middle and a high value
+// ([sections.RateLevel]).
+//
 // # Definition
 //
 // Parse returns a Definition with every default resolved and every quantity in SI, or
@@ -162,7 +177,8 @@
 //
 //	the top level                     title, project, date, basis, annex, units, wall_basis, run,
 //	                                  post, rail, brace, infill, fitting, gap, gate, load,
-//	                                  combinations, limits, scope, stock
+//	                                  combinations, limits, scope, stock, exposure, survey,
+//	                                  prooftest
 //	[run]                             length, spacing, posts, legs, pitch, start, end, overhang,
 //	                                  hazard, toe_plate
 //	run.legs                          length, turn, pitch
@@ -221,6 +237,15 @@
 //	[scope]                           leave_out
 //	[stock]                           currency, fitting_price, foot_price, tubes
 //	[[stock.tubes]]                   tube, grade, use, price_per_m, price_per_ft
+//	[exposure]                        category, zinc_rate, steel_rate, coating, paint, law,
+//	                                  from_wall, at_foot, at_fitting, inside
+//	[exposure.inside]                 tube, category, zinc_rate, steel_rate, coating
+//	[survey]                          date, coating_left, post, rail, fitting
+//	[[survey.post]]                   post, wall, od, foot
+//	[[survey.rail]]                   rail, wall, od
+//	[[survey.fitting]]                post, rail, found
+//	[prooftest]                       schedule, force, post, bay, rail, direction, preload, hold,
+//	                                  measured, accuracy, residual
 //
 // A key that the format has and this version does not read is refused as not supported
 // yet; any other unknown key is answered with the nearest known one. A fault that only

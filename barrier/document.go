@@ -6,8 +6,12 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/BurntSushi/toml"
+
+	"example.com/stanchion/loads"
+	"example.com/stanchion/sections"
 )
 
 // Document is a file as it was read, before its values are judged: what Definition makes a
@@ -26,9 +30,16 @@ type Change struct {
 	Value any    // as TOML gives it: string, int64, float64, bool, []any, map[string]any; nil: the key is taken out
 }
 
+// readTables begins to read the tables that nearly every definition asks for, beside its TOML.
+var readTables = sync.OnceFunc(func() {
+	go sections.Ready()
+	go loads.Annexes()
+})
+
 // Read reads the TOML of a definition, and not yet what it means. Name and error are those of
 // Parse.
 func Read(name string, data []byte) (*Document, error) {
+	readTables()
 	if name == "-" {
 		name = standardInput
 	}

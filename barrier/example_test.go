@@ -36,7 +36,7 @@ func TestUSExamples(t *testing.T) {
 
 // bothRead reads two texts in the first dimension that takes both.
 func bothRead(metric, us string) (a, b float64, ok bool) {
-	for d := quantity.Length; d <= quantity.Rate; d++ {
+	for d := quantity.Length; d <= quantity.CoatingMass; d++ {
 		a, errA := quantity.Parse(metric, d)
 		b, errB := quantity.Parse(us, d)
 		if errA == nil && errB == nil {

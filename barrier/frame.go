@@ -1,6 +1,7 @@
 package barrier
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -79,6 +80,12 @@ type RailFrame struct {
 	Walls   [2]*WallGrip // at the start and at the end of the run; nil for a free end
 }
 
+// IsUntwisted reports whether a member of the rail is Untwisted.
+func (r *RailFrame) IsUntwisted(id solver.MemberID) bool {
+	at, is := slices.BinarySearchFunc(r.Members, id, func(m RailMember, id solver.MemberID) int { return cmp.Compare(m.ID, id) })
+	return is && r.Members[at].Untwisted
+}
+
 // WallGrip is where a rail ends in a wall: the rail's node there, which the ground holds,
 // and the member that ends there.
 type WallGrip struct {
@@ -94,6 +101,9 @@ type RailMember struct {
 	Leg      int     // from 0
 	Bay      int     // from 0, between two supports; -1 for the overhang at the start, the number of bays for that at the end
 	Start    solver.NodeID
+	// Untwisted says that its piece of rail is kept from spinning at one place at most. No load has a
+	// couple about the axis of a rail, so by statics nothing twists it.
+	Untwisted bool
 }
 
 // Grip is where a rail meets a post: the post's node, the rail's node on either
@@ -105,7 +115,8 @@ type Grip struct {
 	Before, After     solver.NodeID
 	LeftID, RightID   solver.MemberID
 	ContinuousThrough bool
-	Arm, ArmAfter     solver.Vec // from the post's axis to the rail's on either side, m: rigid arms of the post
+	Arm, ArmAfter     solver.Vec   // from the post's axis to the rail's on either side, m: rigid arms of the post
+	Found             FittingState // what a survey found of its fitting: nothing joins the two where it is missing
 }
 
 // SpliceJoint is a splice between two members of a rail.
@@ -161,18 +172,25 @@ func (f *Frame) addPost(d *Definition, p int, x float64) {
 		post.Nodes = append(post.Nodes, n)
 		if i == 0 {
 			f.Restrain(n, solver.UX, solver.UY, solver.UZ, solver.RZ)
-			if math.IsInf(f.Layout.FootStiffness, 1) {
-				f.Restrain(n, solver.RX, solver.RY)
-			} else {
-				f.Spring(n, solver.RX, f.Layout.FootStiffness)
-				f.Spring(n, solver.RY, f.Layout.FootStiffness)
-			}
+			f.standOn(n, d.FootOf(p, f.Layout.FootStiffness))
 			continue
 		}
-		post.Members = append(post.Members, f.Member(d.Post.Member.stiffness(post.Nodes[i-1], n, d.Run.Axes(leg)[1])))
+		post.Members = append(post.Members, f.Member(d.PostMember(p).stiffness(post.Nodes[i-1], n, d.Run.Axes(leg)[1])))
 	}
 	f.Posts = append(f.Posts, post)
 	f.addBraces(d, p)
+}
+
+// standOn lets the foot of a post rotate by a stiffness, N·m/rad: not at all where it is rigid, and
+// freely where there is none.
+func (f *Frame) standOn(n solver.NodeID, stiffness float64) {
+	switch {
+	case math.IsInf(stiffness, 1):
+		f.Restrain(n, solver.RX, solver.RY)
+	case stiffness > 0:
+		f.Spring(n, solver.RX, stiffness)
+		f.Spring(n, solver.RY, stiffness)
+	}
 }
 
 // leastStub is the length, m, below which what stands of a post above all that meets it is
@@ -217,6 +235,8 @@ type railRow struct {
 	lastX  float64
 	start  float64 // x at which the piece in hand starts, m
 	spins  bool    // nothing holds the spin of the piece in hand yet
+	piece  int     // its first member
+	holds  int     // places at which its spin is held
 	next   int     // splice to come
 	ends   []bool  // at each post: a piece ends there
 	walls  [2]*solver.Joint
@@ -231,9 +251,14 @@ func newRailRow(d *Definition, f *Frame, rail int) *railRow {
 	last := len(d.Supports()) - 1
 	inner := func(post int) bool { return d.Run.PostSupport(post) > 0 && d.Run.PostSupport(post) < last }
 	r.ends = make([]bool, 0, len(d.Run.Posts))
+	cut := func(post int) bool { return r.joints.Cut && inner(post) }
+	if r.joints.Cut && d.LacksFitting(rail) {
+		cuts := d.CutsAtPosts(rail)
+		cut = func(post int) bool { return cuts[post] }
+	}
 	r.out.Grips, r.out.Members = make([]Grip, 0, len(d.Run.Posts)), make([]RailMember, 0, len(d.Run.Posts)+1)
 	for p, x := range d.Run.Posts {
-		r.ends = append(r.ends, d.Run.IsCorner(p) || d.Run.isGapFrom(x) || r.joints.Cut && inner(p))
+		r.ends = append(r.ends, d.Run.IsCorner(p) || d.Run.isGapFrom(x) || cut(p))
 	}
 	return r
 }
@@ -271,6 +296,7 @@ func (r *railRow) finish() {
 	case r.d.Run.Overhang[1] > 0:
 		r.member(bay, r.node("at its end", to), to)
 	}
+	r.endPiece()
 	if start := r.out.Walls[0]; start != nil {
 		start.ID = r.out.Members[0].ID
 	}
@@ -278,6 +304,19 @@ func (r *railRow) finish() {
 		if j != nil {
 			r.f.Join(*j)
 		}
+	}
+}
+
+// beginPiece begins the next piece of the rail at x.
+func (r *railRow) beginPiece(x float64) {
+	r.endPiece()
+	r.start, r.spins, r.piece, r.holds = x, true, len(r.out.Members), 0
+}
+
+// endPiece notes of the members of the piece in hand whether anything may twist them.
+func (r *railRow) endPiece() {
+	for i := r.piece; i < len(r.out.Members); i++ {
+		r.out.Members[i].Untwisted = r.holds <= 1
 	}
 }
 
@@ -294,7 +333,10 @@ func (r *railRow) hold(which int, wall End, n solver.NodeID) *WallGrip {
 	} else {
 		r.walls[which] = r.built(n, held)
 	}
-	r.spins = r.spins && !wall.Rotation[0]
+	if wall.Rotation[0] {
+		r.spins = false
+		r.holds++
+	}
 	return &WallGrip{Node: n}
 }
 
@@ -321,12 +363,12 @@ func (r *railRow) reachPost(p int, x float64) {
 	corner, gapAfter := r.d.Run.IsCorner(p), r.d.Run.isGapFrom(x)
 	starts := p > 0 && r.d.Run.isGapFrom(r.d.Run.Posts[p-1]) // behind a gap
 	if starts {
-		r.start, r.spins = x, true
+		r.beginPiece(x)
 	}
 	if starts && corner { // the leg that ends here has no rail
 		r.leg++
 	}
-	grip := Grip{Level: level, LeftID: -1, RightID: -1, ContinuousThrough: true, Arm: r.arm(), ArmAfter: r.arm()}
+	grip := Grip{Level: level, LeftID: -1, RightID: -1, ContinuousThrough: true, Arm: r.arm(), ArmAfter: r.arm(), Found: r.d.FittingAt(p, r.rail)}
 	r.spliceUpTo(bay, x)
 	n := r.node("at post "+strconv.Itoa(p+1), x)
 	if r.last >= 0 {
@@ -343,12 +385,15 @@ func (r *railRow) reachPost(p int, x float64) {
 		r.last = -1
 	case r.ends[p] && !starts:
 		n = r.node(fmt.Sprintf("after post %d", p+1), x)
-		r.start, r.spins, r.last = x, true, n
+		r.beginPiece(x)
+		r.last = n
 		r.grip(p, post.Nodes[level], n, true)
 		grip.After, grip.ArmAfter, grip.ContinuousThrough = n, r.arm(), false
 	}
 	r.out.Grips = append(r.out.Grips, grip)
-	r.weigh(post.Nodes[level], grip, corner)
+	if grip.Found != FittingMissing {
+		r.weigh(post.Nodes[level], grip, corner)
+	}
 }
 
 // heldAhead says whether something farther on keeps the piece in hand at a post, which it starts
@@ -372,8 +417,12 @@ func (r *railRow) heldAhead(post int, starts bool) bool {
 	return run.End.Wall && run.End.Rotation[0] && reached(run.End.X)
 }
 
-// jointAt returns the joint of the layout at a post.
+// jointAt returns the joint of the layout at a post: a free one where its fitting is cracked, and none
+// that holds a spin where it is missing.
 func (r *railRow) jointAt(post int) Joint {
+	if r.d.FittingAt(post, r.rail) != "" {
+		return Joint{Kind: FreeJoint}
+	}
 	if r.d.Run.IsCorner(post) {
 		return r.f.Layout.Corner
 	}
@@ -389,8 +438,11 @@ func (r *railRow) arm() solver.Vec {
 // grip joins a rail's node to the post: forces in three directions, moments by the joint of
 // the layout, and the rail's spin at one post of each piece that nothing else keeps from it:
 // neither a joint, nor the wall in which it began, nor that in which it ends. The piece comes
-// up to the post, or starts at it.
+// up to the post, or starts at it. A missing fitting joins nothing.
 func (r *railRow) grip(p int, post, rail solver.NodeID, starts bool) {
+	if r.d.FittingAt(p, r.rail) == FittingMissing {
+		return
+	}
 	j := solver.Joint{First: post, Second: rail, Axes: r.d.Run.RailAxes(r.leg), Ties: forcesOnly()}
 	for axis, k := range r.jointAt(p).Stiffness {
 		j.Ties[solver.RX+solver.Freedom(axis)] = solver.Tie(k)
@@ -398,6 +450,9 @@ func (r *railRow) grip(p int, post, rail solver.NodeID, starts bool) {
 	if r.spins && j.Ties[solver.RX] == solver.Free && !r.heldAhead(p, starts) {
 		j.Ties[solver.RX] = solver.Shared()
 		r.held = append(r.held, quantity.Say("rail %s from x = %s: spin held at post %d", r.d.Rails[r.rail].Name, quantity.Place(r.start), p+1))
+	}
+	if j.Ties[solver.RX] != solver.Free {
+		r.holds++
 	}
 	r.spins = false
 	r.f.Join(j)
@@ -409,6 +464,7 @@ func (r *railRow) holdInWall(end string, wall *WallGrip) {
 		return
 	}
 	r.spins = false
+	r.holds++
 	if at := slices.Index([]string{"start", "end"}, end); r.walls[at] != nil {
 		r.walls[at].Ties[solver.RX] = solver.Shared()
 	} else {
@@ -457,7 +513,8 @@ func (r *railRow) splice(bay int, x float64) {
 	j.Ties[solver.RY], j.Ties[solver.RZ] = solver.Tie(r.joints.Moment.Stiffness[1]), solver.Tie(r.joints.Moment.Stiffness[2])
 	r.f.Join(j)
 	r.out.Splices = append(r.out.Splices, SpliceJoint{X: x, LeftID: left, RightID: -1})
-	r.last, r.lastX, r.start, r.spins = after, x, x, true
+	r.last, r.lastX = after, x
+	r.beginPiece(x)
 }
 
 // member adds the member from where the rail has got to up to node n at x.

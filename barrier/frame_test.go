@@ -360,7 +360,27 @@ func TestEveryRunStands(t *testing.T) {
 		if math.Abs(sum+1000) > 1e-5 || sol.Imbalance > 1e-8 { // 1e-8: the residual beyond which a run is not trusted
 			t.Fatalf("feet and walls carry %v N of 1000, imbalance %v", -sum, sol.Imbalance)
 		}
+		judgeTwist(t, &d, f, model)
 	})
+}
+
+// judgeTwist holds the torsion of members that nothing twists to nothing under a load in any direction on any
+// member, by statics: a piece that is kept from spinning at one place passes no torque on. Where
+// fittings let rails turn and no two walls keep one from it, all are such members.
+func judgeTwist(t *rapid.T, d *barrier.Definition, f *barrier.Frame, model *solver.Factored) {
+	members := f.Rails[0].Members
+	on := rapid.SampledFrom(members).Draw(t, "loaded")
+	force := solver.Vec{rapid.Float64Range(-1e3, 1e3).Draw(t, "along"), rapid.Float64Range(-1e3, 1e3).Draw(t, "across"), rapid.Float64Range(-1e3, 1e3).Draw(t, "up")}
+	sol := model.Solve(solver.Case{Points: []solver.PointLoad{{Member: on.ID, At: rapid.Float64Range(0, on.To-on.From).Draw(t, "at"), Force: force}}})
+	free := d.Fitting.Moment.Stiffness[0] == 0 && !(d.Run.Start.Rotation[0] && d.Run.End.Rotation[0])
+	for _, m := range members {
+		if twist := sol.Value(model.Section(m.ID, 0, solver.Torsion)); m.Untwisted && !(math.Abs(twist) <= 1e-6) {
+			t.Fatalf("the member from %v to %v is twisted by %v Nm", m.From, m.To, twist)
+		}
+		if free && !m.Untwisted {
+			t.Fatalf("the member from %v to %v may be twisted", m.From, m.To)
+		}
+	}
 }
 
 func judgeRail(t *rapid.T, d *barrier.Definition, f *barrier.Frame) {

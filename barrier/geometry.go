@@ -30,7 +30,7 @@ func (d *Definition) RuleHeight() float64 {
 // TopOfRail returns the height of the top of the highest rail above the walking surface, m.
 func (d *Definition) TopOfRail() float64 {
 	top := &d.Rails[d.Highest()]
-	return top.Height + top.Ring.OD/2
+	return top.Height + top.BuiltOD()/2
 }
 
 // BayLength returns the length of a bay, m. Bays count from 0, bay i from support i to

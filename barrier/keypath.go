@@ -128,6 +128,7 @@ func (k tableKind) below(key string) (kind tableKind, list, ok bool) {
 			"run": {runTable, false}, "post": {postTable, false}, "rail": {railTable, true}, "brace": {braceTable, true},
 			"infill": {infillTable, false}, "fitting": {fittingTable, false}, "gap": {gapTable, true}, "gate": {gapTable, true},
 			"load": {loadTable, true}, "combinations": {combiningTable, false}, "limits": {limitsTable, false}, "scope": {scopeTable, false}, "stock": {stockTable, false},
+			"exposure": {exposureTable, false}, "survey": {surveyTable, false}, "prooftest": {proofTable, false},
 		},
 		runTable:           {"legs": {legTable, true}, "start": {endTable, false}, "end": {endTable, false}, "toe_plate": {toePlateTable, false}},
 		postTable:          {"tube": {tubeTable, false}, "grade": {gradeTable, false}, "net": {netTable, false}, "base": {baseTable, false}},
@@ -140,6 +141,8 @@ func (k tableKind) below(key string) (kind tableKind, list, ok bool) {
 		combiningTable:     {"own": {ownMixTable, true}},
 		stockTable:         {"tubes": {stockTubeTable, true}},
 		stockTubeTable:     {"tube": {tubeTable, false}, "grade": {gradeTable, false}},
+		exposureTable:      {"inside": {insideTable, false}},
+		surveyTable:        {"post": {surveyPostTable, true}, "rail": {surveyRailTable, true}, "fitting": {surveyFittingTable, true}},
 	}
 	if k == baseTable && slices.Contains(baseKinds(), key) {
 		return baseTableOf(key), false, true

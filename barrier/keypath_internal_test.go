@@ -82,7 +82,6 @@ func TestPathsSaysWhatThereIsInstead(t *testing.T) {
 		{"run.spacng", "spacng is an unknown key in [run]", "the nearest known key is spacing; known here: length, spacing, posts,"},
 		{"runn.spacing", "runn is an unknown key at the top level", "the nearest known key is run; known here: title,"},
 		{"post.mass", "mass is an unknown key in [post]", "known here: tube, grade, net, height, base"},
-		{"exposure", "exposure is not supported yet", "leave it out"},
 		{"rail", "rail is a list of tables", "name a key below it, rail.name of every one"},
 		{"rail[0]", "rail[0] is a table", "name a key below it, such as rail[0].name"},
 		{"rail.top", "rail[0] is a table", "name a key below it"},

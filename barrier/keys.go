@@ -55,6 +55,13 @@ const (
 	scopeTable         tableKind = "[scope]"
 	stockTable         tableKind = "[stock]"
 	stockTubeTable     tableKind = "[[stock.tubes]]"
+	exposureTable      tableKind = "[exposure]"
+	insideTable        tableKind = "[exposure.inside]"
+	surveyTable        tableKind = "[survey]"
+	surveyPostTable    tableKind = "[[survey.post]]"
+	surveyRailTable    tableKind = "[[survey.rail]]"
+	surveyFittingTable tableKind = "[[survey.fitting]]"
+	proofTable         tableKind = "[prooftest]"
 )
 
 // where says where a key of the table stands.
@@ -68,7 +75,7 @@ func (k tableKind) where() string {
 // tableKinds returns every kind in document order.
 func tableKinds() []tableKind {
 	return []tableKind{topLevel, runTable, legTable, endTable, toePlateTable, postTable, baseTable, flangeTable, concreteTable, earthTable, sideTable, counterweightTable, weightTable, frictionTable, railTable, netTable, braceTable, braceFootTable, tubeTable,
-		gradeTable, fittingTable, jointTable, cornerTable, turnTable, braceFittingTable, screwTable, gapTable, infillTable, loadTable, directionTable, combiningTable, ownMixTable, limitsTable, scopeTable, stockTable, stockTubeTable}
+		gradeTable, fittingTable, jointTable, cornerTable, turnTable, braceFittingTable, screwTable, gapTable, infillTable, loadTable, directionTable, combiningTable, ownMixTable, limitsTable, scopeTable, stockTable, stockTubeTable, exposureTable, insideTable, surveyTable, surveyPostTable, surveyRailTable, surveyFittingTable, proofTable}
 }
 
 // read makes keys that this version reads.
@@ -82,13 +89,9 @@ func read(names ...string) []knownKey {
 
 // known returns the keys of a kind of table.
 func (k tableKind) known() []knownKey {
-	const elsewhere = "leave it out and have that checked elsewhere"
 	switch k {
 	case topLevel:
-		return append(read("title", "project", "date", "basis", "annex", "units", "wall_basis", "run", "post", "rail", "brace", "infill", "fitting", "gap", "gate", "load", "combinations", "limits", "scope", "stock"),
-			knownKey{"exposure", elsewhere},
-			knownKey{"survey", elsewhere},
-		)
+		return read("title", "project", "date", "basis", "annex", "units", "wall_basis", "run", "post", "rail", "brace", "infill", "fitting", "gap", "gate", "load", "combinations", "limits", "scope", "stock", "exposure", "survey", "prooftest")
 	case runTable:
 		return read("length", "spacing", "posts", "legs", "pitch", "start", "end", "overhang", "hazard", "toe_plate")
 	case legTable:
@@ -162,6 +165,20 @@ func (k tableKind) known() []knownKey {
 		return read("currency", "fitting_price", "foot_price", "tubes")
 	case stockTubeTable:
 		return read("tube", "grade", "use", "price_per_m", "price_per_ft")
+	case exposureTable:
+		return read("category", "zinc_rate", "steel_rate", "coating", "paint", "law", "from_wall", "at_foot", "at_fitting", "inside")
+	case insideTable:
+		return read("tube", "category", "zinc_rate", "steel_rate", "coating")
+	case surveyTable:
+		return read("date", "coating_left", "post", "rail", "fitting")
+	case surveyPostTable:
+		return read("post", "wall", "od", "foot")
+	case surveyRailTable:
+		return read("rail", "wall", "od")
+	case surveyFittingTable:
+		return read("post", "rail", "found")
+	case proofTable:
+		return read("schedule", "force", "post", "bay", "rail", "direction", "preload", "hold", "measured", "accuracy", "residual")
 	}
 	return nil
 }

@@ -162,7 +162,7 @@ func ownTube(od, wall float64) quantity.Sentence {
 // units of the system.
 func (m *Member) NameIn(s quantity.System) string {
 	if m.isOwnTube() {
-		return ownTubeName(m.Ring.OD, m.Nominal, s)
+		return ownTubeName(m.BuiltOD(), m.Nominal, s)
 	}
 	return m.Name
 }
@@ -195,21 +195,22 @@ func (m *Member) calledGrade() quantity.Sentence {
 // called is the name of the tube within a sentence.
 func (m *Member) called() quantity.Sentence {
 	if m.isOwnTube() {
-		return ownTube(m.Ring.OD, m.Nominal)
+		return ownTube(m.BuiltOD(), m.Nominal)
 	}
 	return quantity.Say("%s", m.Name)
 }
 
 // MassPerMetre returns the mass of a metre of the tube, kg/m. It is that of the nominal wall,
-// whatever wall strength and stiffness count on: own weight goes by nominal dimensions
-// (EN 1991-1-1 5.1, from memory; so do the weights of the AISC tables). A design wall that
-// the file gives is weighed as given.
+// whatever wall strength and stiffness count on, and whatever corrosion has left of it: own
+// weight goes by nominal dimensions (EN 1991-1-1 5.1, from memory; so do the weights of the AISC
+// tables). A design wall that the file gives is weighed as given.
 func (m *Member) MassPerMetre() float64 {
-	mass := m.Ring.Mass(m.Grade.Density)
-	if m.Nominal == 0 || m.Nominal == m.Ring.Wall {
+	ring := m.built()
+	mass := ring.Mass(m.Grade.Density)
+	if m.Nominal == 0 || m.Nominal == ring.Wall {
 		return mass
 	}
-	return mass * m.Nominal * (m.Ring.OD - m.Nominal) / (m.Ring.Wall * (m.Ring.OD - m.Ring.Wall))
+	return mass * m.Nominal * (ring.OD - m.Nominal) / (ring.Wall * (ring.OD - ring.Wall))
 }
 
 // readWallIs reads which wall a tube of the user's own gives. Under AISC 360 it must be

@@ -18,9 +18,9 @@ func (d *Definition) Solidity(coat, infill float64) float64 {
 	gross := length * up
 	rails := 0.0
 	for i := range d.Rails {
-		rails += (d.Rails[i].Ring.OD + 2*coat) * length
+		rails += (d.Rails[i].BuiltOD() + 2*coat) * length
 	}
-	posts := float64(len(d.Run.Posts)) * (d.Post.Ring.OD + 2*coat) * math.Min(d.Post.Height, up)
+	posts := float64(len(d.Run.Posts)) * (d.Post.BuiltOD() + 2*coat) * math.Min(d.Post.Height, up)
 	panels := 0.0
 	if d.Infill.Stands() {
 		panels = infill * (math.Min(d.Infill.Top, up) - math.Max(d.Infill.Bottom, 0)) * (length - d.Run.Overhang[0] - d.Run.Overhang[1])

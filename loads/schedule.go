@@ -22,6 +22,7 @@ type Schedule struct {
 	GammaM       *Factor       // the standard's own partial factor on resistance at ULS; nil: that of the basis
 	LoadedHeight *LoadedHeight // nil where the standard has none
 	TestPosts    int           // posts of the piece with open ends on which the standard tests its loads; 0 for no test
+	Test         *SiteTest     // how the standard puts its service load on; nil where nothing was read of it
 	Rules        []GeometryRule
 
 	Cautions        []string // what a reader must be warned of
@@ -58,6 +59,10 @@ func (s Schedule) clone() Schedule {
 	if s.GammaM != nil {
 		own := *s.GammaM
 		s.GammaM = &own
+	}
+	if s.Test != nil {
+		test := s.Test.clone()
+		s.Test = &test
 	}
 	if s.LoadedHeight != nil {
 		loaded := *s.LoadedHeight

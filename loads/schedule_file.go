@@ -26,6 +26,7 @@ type scheduleFile struct {
 	Limit           []limitRow
 	LoadedHeight    *loadedHeightRow `toml:"loaded_height"`
 	TestPosts       int              `toml:"test_posts"` // of the piece on which the standard tests its loads
+	Test            *siteTestRow     // how the standard puts its service load on
 	FreeAction      bool             `toml:"free_action"`
 	Action          []actionRow      // after those of each schedule
 	Rule            []ruleRow        // after those of each schedule
@@ -107,6 +108,16 @@ type loadedHeightRow struct {
 	citationRow
 }
 
+type siteTestRow struct {
+	Preload *factorRow
+	Set     *setRow
+}
+
+type setRow struct {
+	Text string
+	citationRow
+}
+
 type ruleRow struct {
 	Kind      string
 	Value     string
@@ -159,6 +170,9 @@ func (f *scheduleFile) schedule(row scheduleRow) (Schedule, error) {
 		s.Limits = append(s.Limits, limit)
 	}
 	s.TestPosts = f.TestPosts
+	if f.Test != nil {
+		s.Test = f.Test.siteTest()
+	}
 	if f.GammaM != nil {
 		own := f.GammaM.factor()
 		s.GammaM = &own
@@ -168,7 +182,7 @@ func (f *scheduleFile) schedule(row scheduleRow) (Schedule, error) {
 		faults = append(faults, err)
 		s.LoadedHeight = &loaded
 	}
-	faults = append(faults, f.auditStrength(), s.audit())
+	faults = append(faults, f.auditStrength(), s.audit(), s.auditTest())
 	return s, errors.Join(faults...)
 }
 

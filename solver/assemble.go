@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 )
@@ -32,6 +31,7 @@ type Factored struct {
 	names    []equationName
 	band     *mat.SymBandDense
 	factor   blas64.TriangularBand
+	entries  *entries    // in place of the band of a long frame
 	heldRows [][]term    // stiffness rows of the restrained equations, over all equations
 	norm     float64     // largest row sum of |K|
 	springs  []spring    // between nodes and the ground
@@ -40,6 +40,8 @@ type Factored struct {
 	inBlocks *recursion  // the inverse by blocks, once asked for
 	rested   bool        // band and factor are given back for the time being
 	resprung bool        // the springs are not those of the frame
+	tieless  *Factored   // the frame without end ties, once asked for
+	pressed  *pressed    // of the last answer in second order
 }
 
 // equationName says which movement an equation is: a freedom of a node, along or about
@@ -92,7 +94,7 @@ func (s *Factored) Rest() {
 	if s.free == 0 || s.resprung {
 		return
 	}
-	s.band, s.factor, s.rested = nil, blas64.TriangularBand{}, true
+	s.band, s.factor, s.entries, s.heldRows, s.rested = nil, blas64.TriangularBand{}, nil, nil, true
 }
 
 // wake makes the stiffness and its factor anew where they were given back.
@@ -252,27 +254,72 @@ next:
 // a factor, factorised anew. It shares everything else with the frame it comes
 // from. Errors are those of Factorise, and an *InputError for a factor below nothing.
 func (s *Factored) Resprung(factor float64) (*Factored, error) {
+	return s.ResprungIn(nil, factor)
+}
+
+// ResprungIn returns the same in the memory of a frame that Resprung returned of this one and
+// that is done with, nil for none: solutions of that one are no longer good.
+func (s *Factored) ResprungIn(old *Factored, factor float64) (*Factored, error) {
 	if factor < 0 {
 		return nil, &InputError{"a spring is negative"}
 	}
-	s.wake()
-	out := *s
+	if s.rested || s.entries != nil {
+		return s.resprungAnew(old, factor)
+	}
+	if old == nil || !old.resprung || old.frame != s.frame {
+		old = &Factored{}
+	}
+	room, rows, springs, factored := old.band, old.heldRows, old.springs, old.factor.Data
+	out := old
+	*out = *s
+	out.tieless, out.pressed = nil, nil
 	out.flex, out.residual, out.inBlocks, out.resprung = flexibility{}, 0, nil, true
 	if s.free > 0 { // gonum has no matrix of size 0
 		raw := s.band.RawSymBand()
-		out.band = mat.NewSymBandDense(s.free, raw.K, slices.Clone(raw.Data))
+		if room == nil {
+			room = mat.NewSymBandDense(s.free, raw.K, nil)
+		}
+		copy(room.RawSymBand().Data, raw.Data)
+		out.band = room
 	}
-	out.heldRows = make([][]term, len(s.heldRows))
+	if rows == nil {
+		rows = make([][]term, len(s.heldRows))
+	}
+	out.heldRows = rows
 	for i, row := range s.heldRows {
-		out.heldRows[i] = slices.Clone(row)
+		out.heldRows[i] = append(rows[i][:0], row...)
 	}
-	out.springs = slices.Clone(s.springs)
+	out.springs = append(springs[:0], s.springs...)
 	for i := range out.springs {
 		k := &out.springs[i]
 		out.addProduct(k.terms, k.terms, (factor-1)*k.stiffness)
 		k.stiffness *= factor
 	}
-	if err := out.factorise(); err != nil {
+	if err := out.factoriseOver(factored); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// resprungAnew returns the same of a frame at rest, which stays so: the stiffness is assembled once,
+// for the springs that are wanted, in the memory of an old frame of this one.
+func (s *Factored) resprungAnew(old *Factored, factor float64) (*Factored, error) {
+	out := *s
+	out.band, out.factor, out.entries = nil, blas64.TriangularBand{}, nil
+	var factored vector
+	if old != nil && old.frame == s.frame && old.free == s.free {
+		out.band, factored = old.band, old.factor.Data
+		out.inRoomOf(old)
+		old.band, old.factor, old.entries, old.rested = nil, blas64.TriangularBand{}, nil, true
+	}
+	out.tieless, out.pressed = nil, nil
+	out.flex, out.residual, out.inBlocks, out.rested = flexibility{}, 0, nil, false
+	out.springs = slices.Clone(s.springs)
+	for i := range out.springs {
+		out.springs[i].stiffness *= factor
+	}
+	out.assemble(out.jointSprings())
+	if err := out.factoriseOver(factored); err != nil {
 		return nil, err
 	}
 	return &out, nil
@@ -352,7 +399,12 @@ func (s *Factored) makeRoom(springs ...[]spring) {
 			width = max(width, spread([][]term{list[i].terms}, s.free))
 		}
 	}
-	s.band = mat.NewSymBandDense(s.free, min(width, s.free-1), nil)
+	width = min(width, s.free-1)
+	if s.band != nil && s.band.SymmetricDim() == s.free && s.band.RawSymBand().K == width {
+		clear(s.band.RawSymBand().Data)
+		return
+	}
+	s.band = mat.NewSymBandDense(s.free, width, nil)
 }
 
 // addBlock adds the stiffness of a member.
@@ -446,26 +498,22 @@ func bandNorm(raw blas64.SymmetricBand) float64 {
 
 // solve overwrites each row of the block with the solution for it, proves it, and returns
 // the largest residual.
-func (s *Factored) solve(rows []vector) float64 {
+func (s *Factored) solve(rows []vector) float64 { return s.solveRows(rows, make(vector, 3*s.free)) }
+
+// solveRows does the same in room for three numbers an equation, whatever they are.
+func (s *Factored) solveRows(rows []vector, room vector) float64 {
 	if s.free == 0 || len(rows) == 0 {
 		return 0
 	}
 	s.wake()
-	n, room := s.free, make(vector, 3*s.free)
+	n := s.free
 	f, p := room[:n], proof{room[n : 2*n], room[2*n:]}
 	worst := 0.0
 	for _, u := range rows {
 		copy(f, u)
-		substitute(s.factor, u)
+		substituteIn(s.factor, u, p.left)
 		worst = math.Max(worst, s.prove(&p, u, f))
 	}
 	s.residual = math.Max(s.residual, worst)
 	return worst
-}
-
-// substitute overwrites x with the solution of UᵀU u = x.
-func substitute(u blas64.TriangularBand, x vector) {
-	v := blas64.Vector{N: len(x), Inc: 1, Data: x}
-	blas64.Tbsv(blas.Trans, u, v)
-	blas64.Tbsv(blas.NoTrans, u, v)
 }

@@ -31,20 +31,38 @@ type recursion struct {
 	block  []int32 // equation -> its block
 	local  []int32 // equation -> its place in the block, chain freedoms first
 	blocks []chainBlock
-	widest int // the most freedoms of any block
+	c      []vector // of each block: chain × chain of the next; while they are worked out
+	widest int      // the most freedoms of any block
 }
 
 // chainBlock is one block: chain and inner count its freedoms. Matrices are row by row.
 type chainBlock struct {
-	chain, inner int
-	part         int32
-	t            vector // chain of the next × chain; empty at the end of a part
-	u            vector // chain of the one before × chain; empty at the start of a part
-	s, r, g      vector // chain × chain
-	w            vector // inner × chain
-	n            vector // inner × inner
-	c            vector // chain × chain of the next; while they are worked out
+	chain, inner  int
+	before, after int32 // chain freedoms of the blocks beside it; 0 at the ends of a part
+	part          int32
+	room          vector // of its matrices
 }
+
+// s, r and g are chain × chain.
+func (k *chainBlock) s() vector { return k.matrix(0, k.chain*k.chain) }
+func (k *chainBlock) r() vector { return k.matrix(k.chain*k.chain, k.chain*k.chain) }
+func (k *chainBlock) g() vector { return k.matrix(2*k.chain*k.chain, k.chain*k.chain) }
+
+// t is chain of the next × chain, u chain of the one before × chain.
+func (k *chainBlock) t() vector { return k.matrix(3*k.chain*k.chain, int(k.after)*k.chain) }
+func (k *chainBlock) u() vector {
+	return k.matrix((3*k.chain+int(k.after))*k.chain, int(k.before)*k.chain)
+}
+
+// w is inner × chain, n inner × inner.
+func (k *chainBlock) w() vector {
+	return k.matrix((3*k.chain+int(k.after+k.before))*k.chain, k.inner*k.chain)
+}
+func (k *chainBlock) n() vector {
+	return k.matrix((3*k.chain+int(k.after+k.before)+k.inner)*k.chain, k.inner*k.inner)
+}
+
+func (k *chainBlock) matrix(from, size int) vector { return k.room[from : from+size : from+size] }
 
 // recursionOf returns the recursion of a frame, or false where rounding leaves a block
 // that does not hold itself.
@@ -56,7 +74,7 @@ func (s *Factored) recursionOf() (*recursion, bool) {
 	if s.rested { // of a frame at rest the blocks need the stiffness for a while, and no factor
 		s.assemble(s.jointSprings())
 	}
-	raw := s.band.RawSymBand()
+	raw := s.stiffness().RawSymBand()
 	parts := partsOf(raw)
 	for part := range parts.starts[1:] {
 		q.cut(parts, part)
@@ -64,7 +82,7 @@ func (s *Factored) recursionOf() (*recursion, bool) {
 	q.blocks = slices.Clone(q.blocks) // it has grown: give back the room beyond
 	whole := q.fill(raw)
 	if s.rested {
-		s.band = nil
+		s.band, s.heldRows = nil, nil
 	}
 	room := make(vector, 2*q.widest*q.widest)
 	for i := range q.blocks {
@@ -228,16 +246,16 @@ func (q *recursion) fill(raw blas64.SymmetricBand) []vector {
 		return out
 	}
 	whole := make([]vector, len(q.blocks))
+	q.c = make([]vector, len(q.blocks))
 	for i := range q.blocks {
 		k := &q.blocks[i]
 		m, n, next := k.chain, k.inner, q.next(i)
-		k.s, k.r, k.g = take(&keep, m*m), take(&keep, m*m), take(&keep, m*m)
-		k.w, k.n = take(&keep, n*m), take(&keep, n*n)
-		k.c = take(&pass, m*next)
-		k.t = take(&keep, m*next)
+		k.after = int32(next)
 		if next > 0 {
-			q.blocks[i+1].u = take(&keep, m*next)
+			q.blocks[i+1].before = int32(m)
 		}
+		k.room = take(&keep, m*(3*m+next+int(k.before))+n*(m+n))
+		q.c[i] = take(&pass, m*next)
 		whole[i] = take(&pass, (m+n)*(m+n))
 	}
 	eachStiffness(raw, func(i, j int, v float64) {
@@ -246,7 +264,7 @@ func (q *recursion) fill(raw blas64.SymmetricBand) []vector {
 			a, b, x, y = b, a, y, x
 		}
 		if a < b {
-			q.blocks[a].c[x*q.blocks[b].chain+y] = v
+			q.c[a][x*q.blocks[b].chain+y] = v
 			return
 		}
 		size := q.blocks[a].chain + q.blocks[a].inner
@@ -268,22 +286,22 @@ func (k *chainBlock) condense(whole, room vector) bool {
 	m, n := k.chain, k.inner
 	size := m + n
 	for a := range n {
-		copy(k.n[a*n:(a+1)*n], whole[(m+a)*size+m:])
+		copy(k.n()[a*n:(a+1)*n], whole[(m+a)*size+m:])
 	}
-	if !invert(k.n, n, room) {
+	if !invert(k.n(), n, room) {
 		return false
 	}
 	for a := range n { // W = -N K_nc
-		row := k.w[a*m : (a+1)*m]
+		row := k.w()[a*m : (a+1)*m]
 		for b := range n {
-			axpy(row, -k.n[a*n+b], whole[(m+b)*size:])
+			axpy(row, -k.n()[a*n+b], whole[(m+b)*size:])
 		}
 	}
 	for a := range m { // D = K_cc + K_cn W
-		row := k.g[a*m : (a+1)*m]
+		row := k.g()[a*m : (a+1)*m]
 		copy(row, whole[a*size:])
 		for b := range n {
-			axpy(row, whole[a*size+m+b], k.w[b*m:])
+			axpy(row, whole[a*size+m+b], k.w()[b*m:])
 		}
 	}
 	return true
@@ -294,57 +312,57 @@ func (q *recursion) sweep(room vector) bool {
 	for i := range q.blocks { // S and U
 		k := &q.blocks[i]
 		m := k.chain
-		copy(k.s, k.g)
+		copy(k.s(), k.g())
 		if i == 0 || !q.linked(i-1) {
 			continue
 		}
 		p := &q.blocks[i-1]
-		if !choleskyInto(room, p.s, p.chain) {
+		if !choleskyInto(room, p.s(), p.chain) {
 			return false
 		}
-		for a, v := range p.c {
-			k.u[a] = -v
+		for a, v := range q.c[i-1] {
+			k.u()[a] = -v
 		}
-		solveCholesky(room, p.chain, k.u, m)
+		solveCholesky(room, p.chain, k.u(), m)
 		for b := range p.chain { // S = D + C' U
 			for a := range m {
-				axpy(k.s[a*m:(a+1)*m], p.c[b*m+a], k.u[b*m:])
+				axpy(k.s()[a*m:(a+1)*m], q.c[i-1][b*m+a], k.u()[b*m:])
 			}
 		}
 	}
 	for i := len(q.blocks) - 1; i >= 0; i-- { // R and T
 		k := &q.blocks[i]
 		m := k.chain
-		copy(k.r, k.g)
+		copy(k.r(), k.g())
 		if !q.linked(i) {
 			continue
 		}
 		p := &q.blocks[i+1]
-		if !choleskyInto(room, p.r, p.chain) {
+		if !choleskyInto(room, p.r(), p.chain) {
 			return false
 		}
 		for a := range m {
 			for b := range p.chain {
-				k.t[b*m+a] = -k.c[a*p.chain+b]
+				k.t()[b*m+a] = -q.c[i][a*p.chain+b]
 			}
 		}
-		solveCholesky(room, p.chain, k.t, m)
+		solveCholesky(room, p.chain, k.t(), m)
 		for a := range m { // R = D + C T
 			for b := range p.chain {
-				axpy(k.r[a*m:(a+1)*m], k.c[a*p.chain+b], k.t[b*m:])
+				axpy(k.r()[a*m:(a+1)*m], q.c[i][a*p.chain+b], k.t()[b*m:])
 			}
 		}
 	}
 	for i := range q.blocks {
 		k := &q.blocks[i]
-		for a, d := range k.g {
-			k.g[a] = k.s[a] + k.r[a] - d
+		for a, d := range k.g() {
+			k.g()[a] = k.s()[a] + k.r()[a] - d
 		}
-		if !invert(k.g, k.chain, room) {
+		if !invert(k.g(), k.chain, room) {
 			return false
 		}
-		k.c = nil
 	}
+	q.c = nil
 	return true
 }
 

@@ -91,7 +91,7 @@ func (s *Factored) Critical(c Case, n int) ([]CriticalLoad, error) {
 func (s *Factored) pencil(add func(*Factored)) *pencil {
 	s.wake()
 	a, b := s, s.withBand(false)
-	if width := b.band.RawSymBand().K; width > s.band.RawSymBand().K {
+	if width := b.band.RawSymBand().K; s.band == nil || width > s.band.RawSymBand().K {
 		a = s.withBand(true)
 	}
 	add(b)

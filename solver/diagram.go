@@ -154,14 +154,14 @@ func (r *Solution) StartForces(m MemberID) (out [6]float64) {
 
 // Axial returns the least and the largest axial force along a member: those of its Diagram, N.
 func (r *Solution) Axial(m MemberID) (least, largest float64) {
-	load := &r.loads[m]
-	f, _ := r.member(m)
-	n := -f[0]
-	if !load.acts(0) {
+	p := r.pull(m)
+	if len(p.force) == 1 && p.force[0].isConstant() {
+		n := p.force[0][0]
 		return n, n
 	}
-	low, high := r.Diagram(m).Extremes(Axial)
-	return low.Value, high.Value
+	least, largest = math.Inf(1), math.Inf(-1)
+	p.peaks(func(n float64) { least, largest = min(least, n), max(largest, n) })
+	return least, largest
 }
 
 // acts reports whether any load acts on a member in local direction k between its ends.

@@ -317,10 +317,6 @@ func eigen(a *mat.SymDense) ([]float64, *mat.Dense) {
 	return e.Values(nil), &v
 }
 
-func bandTimes(a blas64.SymmetricBand, x, y vector) {
-	blas64.Sbmv(1, a, blas64.Vector{N: len(x), Inc: 1, Data: x}, 0, blas64.Vector{N: len(y), Inc: 1, Data: y})
-}
-
 // count returns how many λ there are between 0 and sigma, or -1 where it cannot tell. It
 // moves sigma down a little where a pivot comes out too small for the count to be sure.
 func (p *pencil) count(sigma float64) int {

@@ -98,6 +98,36 @@ func (e *element) ownStiffness() mat12 {
 	return k
 }
 
+// resist adds to end forces those that end displacements bring out, local axes.
+func (e *element) resist(forces, u *vec12) {
+	if e.condensed != nil {
+		for i := range forces {
+			for j, v := range u {
+				forces[i] += e.k[i][j] * v
+			}
+		}
+		return
+	}
+	l, l2, l3 := e.length, e.length*e.length, e.length*e.length*e.length
+	for at, k := range [4]float64{0: e.ea / l, 3: e.gj / l} {
+		if k != 0 {
+			forces[at] = forces[at] + k*u[at] - k*u[6+at]
+			forces[6+at] = forces[6+at] - k*u[at] + k*u[6+at]
+		}
+	}
+	for k, sign := range [2]float64{1, -1} {
+		ei, _ := e.bending(1 + k)
+		ratio := e.shearRatio(1 + k)
+		ei /= 1 + ratio
+		sway, turn, near, far := 12*ei/l3, sign*6*ei/l2, (4+ratio)*ei/l, (2-ratio)*ei/l
+		v1, r1, v2, r2 := acrossEnds[k][0], acrossEnds[k][1], acrossEnds[k][2], acrossEnds[k][3]
+		forces[v1] = forces[v1] + sway*u[v1] + turn*u[r1] - sway*u[v2] + turn*u[r2]
+		forces[r1] = forces[r1] + turn*u[v1] + near*u[r1] - turn*u[v2] + far*u[r2]
+		forces[v2] = forces[v2] - sway*u[v1] - turn*u[r1] + sway*u[v2] - turn*u[r2]
+		forces[r2] = forces[r2] + turn*u[v1] + far*u[r1] - turn*u[v2] + near*u[r2]
+	}
+}
+
 // leastLength is the part of its distance from the origin that a member is long at least. Of
 // less, rounding of the positions leaves no more than nine digits, and it is 1e21 times as
 // stiff across its axis as a member that is as long as the distance.
@@ -337,16 +367,25 @@ func (a *mat12) inGlobal(axes *Axes) mat12 {
 }
 
 // toLocal turns a vector of end displacements or forces into local axes.
-func (e *element) toLocal(g vec12) vec12 { return g.turned(e.axes.into) }
+func (e *element) toLocal(g vec12) (out vec12) {
+	a := &e.axes
+	for b := 0; b < 12; b += 3 {
+		x, y, z := g[b], g[b+1], g[b+2]
+		for k := range 3 {
+			out[b+k] = a[k][0]*x + a[k][1]*y + a[k][2]*z
+		}
+	}
+	return out
+}
 
 // toGlobal turns a vector of end displacements or forces into global axes.
-func (e *element) toGlobal(l vec12) vec12 { return l.turned(e.axes.from) }
-
-func (v vec12) turned(turn func(Vec) Vec) vec12 {
-	var out vec12
+func (e *element) toGlobal(l vec12) (out vec12) {
+	a := &e.axes
 	for b := 0; b < 12; b += 3 {
-		t := turn(Vec{v[b], v[b+1], v[b+2]})
-		copy(out[b:b+3], t[:])
+		x, y, z := l[b], l[b+1], l[b+2]
+		for k := range 3 {
+			out[b+k] = a[0][k]*x + a[1][k]*y + a[2][k]*z
+		}
 	}
 	return out
 }
@@ -364,28 +403,87 @@ func (e *element) shapes() [12][4]cubic {
 	var out [12][4]cubic
 	out[0][0], out[6][0] = near, far
 	out[3][about], out[9][about] = near, far
-	v1, r1, v2, r2 := bentShapes(l, e.shearRatio(1))
-	out[1][1], out[5][1], out[7][1], out[11][1] = v1, r1, v2, r2
-	v1, r1, v2, r2 = bentShapes(l, e.shearRatio(2))
-	out[2][2], out[4][2], out[8][2], out[10][2] = v1, r1.scale(-1), v2, r2.scale(-1)
+	for d := 1; d < 3; d++ {
+		shape := bentShapes(l, e.shearRatio(d))
+		for k, at := range bentEnds[d] {
+			out[at.end][d] = shape[k].scale(at.sign)
+		}
+	}
 	return out
 }
 
-// bentShapes returns the deflection of a member in bending for a unit movement and a unit
-// turn of its start, and of its end.
-func bentShapes(l, ratio float64) (v1, r1, v2, r2 cubic) {
+// forceShapes are the shape functions of a member that a force works on: along it, of a movement
+// of either end; across it, of a movement and a turn of the start, then of the end.
+type forceShapes struct {
+	along  [2]cubic
+	across [2]bent // towards local y, towards local z
+}
+
+// acrossEnds are the end freedoms of the shapes across: towards local y, towards local z.
+var acrossEnds = [2][4]int{{1, 5, 7, 11}, {2, 4, 8, 10}}
+
+// forceShapes returns those of shapes that no couple works on.
+func (e *element) forceShapes() forceShapes {
+	l := e.length
+	out := forceShapes{along: [2]cubic{{1, -1 / l}, {0, 1 / l}}}
+	for k := range out.across {
+		out.across[k] = bentShapes(l, e.shearRatio(1+k))
+	}
+	z := &out.across[1]
+	z[1], z[3] = z[1].scale(-1), z[3].scale(-1)
+	return out
+}
+
+// add adds the end forces of a force at a station.
+func (s *forceShapes) add(out *vec12, x float64, force *Vec) {
+	if n := force[0]; n != 0 {
+		out[0] += n * s.along[0].at(x)
+		out[6] += n * s.along[1].at(x)
+	}
+	for k := range s.across {
+		if v := force[1+k]; v != 0 {
+			for i, end := range acrossEnds[k] {
+				out[end] += v * s.across[k][i].at(x)
+			}
+		}
+	}
+}
+
+// slopes returns the slopes of the shapes across.
+func (s *forceShapes) slopes(x float64) (out [2][4]float64) {
+	for k := range s.across {
+		for i := range s.across[k] {
+			c := &s.across[k][i]
+			out[k][i] = c[1] + x*(2*c[2]+3*x*c[3])
+		}
+	}
+	return out
+}
+
+// bent is the deflection of a member in bending for a unit movement and a unit turn of its
+// start, and of its end.
+type bent [4]cubic
+
+// bentEnds are the end freedoms that these four are of, and the sign with which the member
+// moves along local y (1) and z (2).
+var bentEnds = [3][4]struct {
+	end  int
+	sign float64
+}{1: {{1, 1}, {5, 1}, {7, 1}, {11, 1}}, 2: {{2, 1}, {4, -1}, {8, 1}, {10, -1}}}
+
+func bentShapes(l, ratio float64) bent {
 	l2, l3 := l*l, l*l*l
-	v1, v2 = cubic{1, 0, -3 / l2, 2 / l3}, cubic{0, 0, 3 / l2, -2 / l3}
-	r1, r2 = cubic{0, 1, -2 / l, 1 / l2}, cubic{0, 0, -1 / l, 1 / l2}
+	v1, v2 := cubic{1, 0, -3 / l2, 2 / l3}, cubic{0, 0, 3 / l2, -2 / l3}
+	r1, r2 := cubic{0, 1, -2 / l, 1 / l2}, cubic{0, 0, -1 / l, 1 / l2}
 	if ratio == 0 {
-		return v1, r1, v2, r2
+		return bent{v1, r1, v2, r2}
 	}
 	part := 1 / (1 + ratio)
 	v1 = v1.plus(cubic{1, -1 / l}, ratio).scale(part)
 	v2 = v2.plus(cubic{0, 1 / l}, ratio).scale(part)
 	r1 = r1.plus(cubic{0, 0.5, -0.5 / l}, ratio).scale(part)
 	r2 = r2.plus(cubic{0, -0.5, 0.5 / l}, ratio).scale(part)
-	return v1, r1, v2, r2
+	return bent{v1, r1, v2, r2}
 }
 
 // turning returns how a section turns, towards the direction (1 or 2) that the member
@@ -396,20 +494,19 @@ func (e *element) turning(direction int, moved *cubic) cubic {
 	return cubic{moved[1] + 6*moved[3]*ei*flexibility, 2 * moved[2], 3 * moved[3]}
 }
 
-// couple returns what a couple at station x does, local axes, where a force there does
-// what the cubics tell: about y and z the couple works on the turning of a section.
-func (e *element) couple(side *[4]cubic, x float64, m Vec) float64 {
-	v := 0.0
-	if m[0] != 0 {
-		v += m[0] * side[about].at(x)
+// couple returns what a couple at station x does, local axes, where a force there in a
+// direction, or a couple about x, does what the cubic tells: about y and z the couple works on
+// the turning of a section.
+func (e *element) couple(direction int, side *cubic, x float64, m Vec) float64 {
+	switch direction {
+	case 1:
+		return m[2] * e.turning(1, side).at(x)
+	case 2:
+		return -m[1] * e.turning(2, side).at(x)
+	case about:
+		return m[0] * side.at(x)
 	}
-	if m[1] != 0 {
-		v -= m[1] * e.turning(2, &side[2]).at(x)
-	}
-	if m[2] != 0 {
-		v += m[2] * e.turning(1, &side[1]).at(x)
-	}
-	return v
+	return 0
 }
 
 // throughTies returns the end forces on the nodes' side of the end ties, given

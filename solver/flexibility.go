@@ -263,7 +263,7 @@ func (r *rowSum) sizes(size vector) {
 // and refines those of which it is called for.
 func (s *Factored) proveUnits(x vector, loaded []int) {
 	n, m := s.free, len(loaded)
-	band := s.band.RawSymBand()
+	band := s.stiffness().RawSymBand()
 	room := make(vector, 5*m)
 	r := rowSum{x: x, width: m, coeffs: make(vector, 0, 2*band.K+1), rows: make([]int, 0, 2*band.K+1), sum: room[:m]}
 	terms, left, mostTerms, moved := room[m:2*m], room[2*m:3*m], room[3*m:4*m], room[4*m:]

@@ -57,11 +57,15 @@ type Axes [3]Vec
 var global = Axes{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
 
 // into returns the components of v along the axes.
-func (a Axes) into(v Vec) Vec { return Vec{a[0].dot(v), a[1].dot(v), a[2].dot(v)} }
+func (a *Axes) into(v Vec) Vec { return Vec{a[0].dot(v), a[1].dot(v), a[2].dot(v)} }
 
 // from returns the vector whose components along the axes are v.
-func (a Axes) from(v Vec) Vec {
-	return a[0].scale(v[0]).add(a[1].scale(v[1])).add(a[2].scale(v[2]))
+func (a *Axes) from(v Vec) Vec {
+	return Vec{
+		a[0][0]*v[0] + a[1][0]*v[1] + a[2][0]*v[2],
+		a[0][1]*v[0] + a[1][1]*v[1] + a[2][1]*v[2],
+		a[0][2]*v[0] + a[1][2]*v[1] + a[2][2]*v[2],
+	}
 }
 
 // right reports whether the axes are orthonormal and right-handed.

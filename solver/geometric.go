@@ -14,27 +14,63 @@ import (
 // Analysis, 2nd edition, section 9.1, from memory. Terms of shear, bending moment and
 // torque, and the twisting of a section under axial stress, are not in it.
 
-// pull is the axial force along one member: from each break a polynomial, N.
+// pull is the axial force along one member: from each break a quadratic, N.
 type pull struct {
 	breaks []float64
-	force  []polynomial
+	force  []quadratic
 }
 
-// pullOf returns the axial force of a diagram.
-func pullOf(d *Diagram) pull {
-	p := pull{breaks: d.Breaks}
-	for i := range d.pieces {
-		p.force = append(p.force, d.pieces[i][Axial])
+// quadratic is c0 + c1 x + c2 x².
+type quadratic [3]float64
+
+func (q *quadratic) at(x float64) float64 { return q[0] + x*(q[1]+x*q[2]) }
+
+func (q *quadratic) isConstant() bool { return q[1] == 0 && q[2] == 0 }
+
+// pull returns the axial force along a member: that of its Diagram.
+func (r *Solution) pull(m MemberID) pull {
+	load, e := &r.loads[m], &r.model.elements[m]
+	forces, _ := r.member(m)
+	if !load.acts(0) {
+		return pull{[]float64{0, e.length}, []quadratic{{-forces[0]}}}
 	}
+	p := pull{breaks: load.breaks(e.length)}
+	p.force = make([]quadratic, len(p.breaks)-1)
+	p.follow(load, -forces[0])
 	return p
+}
+
+// follow sets the axial force from what it is at the start of the member, before any load.
+func (p *pull) follow(load *memberLoad, n float64) {
+	for i := range p.force {
+		from, to := p.breaks[i], p.breaks[i+1]
+		for k := range load.points {
+			if q := &load.points[k]; q.At == from {
+				n -= q.Force[0]
+			}
+		}
+		q := load.intensity(0, from, to)
+		p.force[i] = quadratic{n, -q[0], -q[1] / 2}
+		n = p.force[i].at(to - from)
+	}
+}
+
+// constant returns the axial force where it is the same all along the member.
+func (p *pull) constant() (n float64, ok bool) {
+	for i := range p.force {
+		if !p.force[i].isConstant() || p.force[i][0] != p.force[0][0] {
+			return 0, false
+		}
+	}
+	return p.force[0][0], true
 }
 
 // each visits the Gauss points of the member: the piece, the station, and the axial force
 // there times the length that the point stands for.
 func (p *pull) each(visit func(piece int, x, force float64)) {
-	for i, n := range p.force {
+	for i := range p.force {
 		gaussFive.each(p.breaks[i], p.breaks[i+1], func(x, length float64) {
-			if f := n.At(x-p.breaks[i]) * length; f != 0 {
+			if f := p.force[i].at(x-p.breaks[i]) * length; f != 0 {
 				visit(i, x, f)
 			}
 		})
@@ -43,13 +79,13 @@ func (p *pull) each(visit func(piece int, x, force float64)) {
 
 // peaks visits the axial force at both ends of every piece, and where it peaks between them.
 func (p *pull) peaks(visit func(force float64)) {
-	for i, n := range p.force {
-		length := p.breaks[i+1] - p.breaks[i]
-		visit(n.At(0))
-		for _, x := range n.derivative().roots(length) {
-			visit(n.At(x))
+	for i := range p.force {
+		n, length := &p.force[i], p.breaks[i+1]-p.breaks[i]
+		visit(n[0])
+		if x := -n[1] / (2 * n[2]); x > 0 && x < length {
+			visit(n.at(x))
 		}
-		visit(n.At(length))
+		visit(n.at(length))
 	}
 }
 
@@ -60,6 +96,26 @@ func (p *pull) largest() float64 {
 	return size
 }
 
+// like reports whether two axial forces of a member differ by no more than a constant of a size, N.
+func (p *pull) like(q *pull, within float64) bool {
+	if len(p.force) != len(q.force) {
+		return false
+	}
+	for i := range p.force {
+		a, b := &p.force[i], &q.force[i]
+		if p.breaks[i] != q.breaks[i] || a[1] != b[1] || a[2] != b[2] || !(math.Abs(a[0]-b[0]) <= within) {
+			return false
+		}
+	}
+	return true
+}
+
+// isNone reports whether there is no axial force.
+func (p *pull) isNone() bool {
+	n, ok := p.constant()
+	return ok && n == 0
+}
+
 // squeeze returns the largest compression, or 0.
 func (p *pull) squeeze() float64 {
 	size := 0.0
@@ -67,27 +123,18 @@ func (p *pull) squeeze() float64 {
 	return size
 }
 
-// slopes returns the slopes in local y and z, at x, for a unit of each end freedom.
-func slopes(shape *[12][4]cubic, x float64) [12][2]float64 {
-	var out [12][2]float64
-	for i := range shape {
-		for d := range 2 {
-			c := &shape[i][1+d]
-			out[i][d] = c[1] + x*(2*c[2]+3*x*c[3])
-		}
-	}
-	return out
-}
-
 // geometric returns the geometric stiffness of a member without end ties, local axes.
 func (e *element) geometric(p *pull) mat12 {
 	var k mat12
-	shape := e.shapes()
+	shape := e.forceShapes()
 	p.each(func(_ int, x, force float64) {
-		s := slopes(&shape, x)
-		for i := range 12 {
-			for j := range 12 {
-				k[i][j] += force * (s[i][0]*s[j][0] + s[i][1]*s[j][1])
+		slopes := shape.slopes(x)
+		for d := range slopes {
+			s, ends := &slopes[d], &acrossEnds[d]
+			for i := range s {
+				for j := range s {
+					k[ends[i]][ends[j]] += force * (s[i] * s[j])
+				}
 			}
 		}
 	})
@@ -98,15 +145,42 @@ func (e *element) geometric(p *pull) mat12 {
 // slopes of a diagram: ∫ N (v' φy' + w' φz') dx, local axes.
 func (e *element) asked(p *pull, d *Diagram) vec12 {
 	var out vec12
-	shape := e.shapes()
-	p.each(func(piece int, x, force float64) {
-		at := x - d.Breaks[piece]
-		v, w := d.pieces[piece][MoveY].derivative().At(at), d.pieces[piece][MoveZ].derivative().At(at)
-		for i, s := range slopes(&shape, x) {
-			out[i] += force * (v*s[0] + w*s[1])
+	shape := e.forceShapes()
+	d.under(p, func(x, force, v, w float64) {
+		slopes := shape.slopes(x)
+		for i, end := range acrossEnds[0] {
+			out[end] += force * (v * slopes[0][i])
+		}
+		for i, end := range acrossEnds[1] {
+			out[end] += force * (w * slopes[1][i])
 		}
 	})
 	return out
+}
+
+// under visits the Gauss points of a member under an axial force, as each does, with the slopes in
+// local y and z of a diagram.
+func (d *Diagram) under(p *pull, visit func(x, force, v, w float64)) {
+	for i := range d.pieces {
+		moveY, moveZ := d.pieces[i][MoveY], d.pieces[i][MoveZ]
+		n, from := p.piece(d.Breaks[i], d.Breaks[i+1])
+		gaussFive.each(d.Breaks[i], d.Breaks[i+1], func(x, length float64) {
+			if f := n.at(x-from) * length; f != 0 {
+				at := x - d.Breaks[i]
+				visit(x, f, moveY.slope(at), moveZ.slope(at))
+			}
+		})
+	}
+}
+
+// piece returns the axial force between two stations with no break between them, and from where
+// it counts.
+func (p *pull) piece(from, to float64) (*quadratic, float64) {
+	mid, i := 0.5*(from+to), 0
+	for i+1 < len(p.force) && p.breaks[i+1] < mid {
+		i++
+	}
+	return &p.force[i], p.breaks[i]
 }
 
 // prestress is the axial force of every member and of the rigid arm of every joint, N.
@@ -132,17 +206,28 @@ func (p *prestress) change(q *prestress) float64 {
 		size = math.Max(size, math.Abs(p.arms[i]-q.arms[i]))
 	}
 	for i := range p.pulls {
-		size = math.Max(size, math.Abs(p.pulls[i].force[0].At(0)-q.pulls[i].force[0].At(0)))
+		size = math.Max(size, math.Abs(p.pulls[i].force[0][0]-q.pulls[i].force[0][0]))
 	}
 	return size
 }
 
-// untied returns the same frame with neither end ties nor offsets: an end that has any
+// untied returns, made once, the same frame with neither end ties nor offsets: an end that has any
 // stands on a node of its own, which a joint in the member's axes ties to the member's
 // node. Its released freedoms are equations then, so that nothing of the member's geometric
 // stiffness or mass is lost to condensation, and its offset is the rigid arm of the
 // joint. Nodes and members keep their numbers.
 func (s *Factored) untied() (*Factored, error) {
+	if s.tieless != nil {
+		return s.tieless, nil
+	}
+	out, err := s.withoutTies()
+	if err == nil {
+		s.tieless = out
+	}
+	return out, err
+}
+
+func (s *Factored) withoutTies() (*Factored, error) {
 	f := s.frame.clone()
 	for n := range f.nodes {
 		f.nodes[n].spring = [6]float64{}
@@ -239,12 +324,28 @@ func (f *Frame) outermostFirst() []int {
 	return order
 }
 
+// like reports whether two prestresses differ by no more than a size, N.
+func (p *prestress) like(q *prestress, within float64) bool {
+	for i, n := range p.arms {
+		if !(math.Abs(n-q.arms[i]) <= within) {
+			return false
+		}
+	}
+	for i := range p.pulls {
+		if !p.pulls[i].like(&q.pulls[i], within) {
+			return false
+		}
+	}
+	return true
+}
+
 // withBand returns a copy of the frame with a stiffness of its own: the same, or nothing.
 // It has no factor.
 func (s *Factored) withBand(same bool) *Factored {
 	out := *s
+	out.tieless, out.pressed = nil, nil
 	out.flex, out.residual = flexibility{}, 0
-	out.heldRows = make([][]term, len(s.heldRows))
+	out.heldRows = make([][]term, s.held)
 	if s.free > 0 {
 		out.band = s.bandOfWidth(s.geometricWidth())
 	}
@@ -262,7 +363,7 @@ func (s *Factored) withBand(same bool) *Factored {
 
 // geometricWidth returns the width of the band that holds the arms of the joints too.
 func (s *Factored) geometricWidth() int {
-	width := s.band.RawSymBand().K
+	width := s.stiffness().RawSymBand().K
 	for i := range s.frame.joints {
 		if j := &s.frame.joints[i]; s.arm(j) != (Vec{}) {
 			width = max(width, spread(s.nodes[j.First][RX:], s.free))
@@ -273,7 +374,7 @@ func (s *Factored) geometricWidth() int {
 
 // bandOfWidth returns a copy of the band in a width at least its own.
 func (s *Factored) bandOfWidth(width int) *mat.SymBandDense {
-	raw := s.band.RawSymBand()
+	raw := s.stiffness().RawSymBand()
 	out := mat.NewSymBandDense(s.free, width, nil)
 	to := out.RawSymBand()
 	for i := range s.free {
@@ -285,7 +386,7 @@ func (s *Factored) bandOfWidth(width int) *mat.SymBandDense {
 // addGeometric adds a factor times the geometric stiffness.
 func (s *Factored) addGeometric(p *prestress, factor float64) {
 	for id := range s.elements {
-		if p.pulls[id].largest() != 0 {
+		if !p.pulls[id].isNone() {
 			s.addLocal(MemberID(id), s.elements[id].geometric(&p.pulls[id]), factor)
 		}
 	}

@@ -206,13 +206,14 @@ type Response struct {
 }
 
 // ownTerm is what a load on a member does to a section of that member beyond
-// what its nodes' movements tell: a cubic of the load's station for each local
-// direction, and for a couple about local x, on either side of the section. What couples
-// about y and z and changes of temperature do follows from these.
+// what its nodes' movements tell: a cubic of the load's station on either side of the section,
+// for the one local direction that the component feels, or for a couple about local x. What
+// couples about y and z and changes of temperature do follows from these.
 type ownTerm struct {
 	member        MemberID
 	station       float64
-	before, after [4]cubic
+	direction     int
+	before, after cubic
 }
 
 // Freedom is the response of one global freedom of a node.
@@ -228,7 +229,7 @@ func (s *Factored) Freedom(n NodeID, f Freedom) Response {
 func (s *Factored) Section(m MemberID, station float64, c Component) Response {
 	one := []Component{c}
 	var out [1]Response
-	s.sections(out[:], m, station, one)
+	s.sections(&Room{}, out[:], m, station, one)
 	return out[0]
 }
 
@@ -238,17 +239,45 @@ var sectionForces = [6]Component{Axial, ShearY, ShearZ, Torsion, MomentY, Moment
 // SectionForces are the responses of the forces and moments at a station of a member: those
 // of Section, all six of Axial to MomentZ.
 func (s *Factored) SectionForces(m MemberID, station float64) (out [6]Response) {
-	s.sections(out[:], m, station, sectionForces[:])
+	return s.SectionForcesIn(&Room{}, m, station)
+}
+
+// SectionForcesIn returns the same in a room.
+func (s *Factored) SectionForcesIn(room *Room, m MemberID, station float64) (out [6]Response) {
+	s.sections(room, out[:], m, station, sectionForces[:])
 	return out
 }
 
-// sections writes the responses of components at a station of a member, in one piece of memory.
-func (s *Factored) sections(out []Response, m MemberID, station float64, components []Component) {
+// Room is memory for responses that are done with soon: they are good until it is cleared.
+type Room struct {
+	terms []term
+	own   []ownTerm
+}
+
+// Clear makes room anew: what was written in it is no longer good.
+func (r *Room) Clear() { r.terms, r.own = r.terms[:0], r.own[:0] }
+
+// reserve makes room for so many terms and own terms more.
+func (r *Room) reserve(terms, own int) {
+	if cap(r.terms)-len(r.terms) < terms {
+		r.terms = make([]term, 0, max(terms, 2*cap(r.terms)))
+	}
+	if cap(r.own)-len(r.own) < own {
+		r.own = make([]ownTerm, 0, max(own, 2*cap(r.own)))
+	}
+}
+
+// sections writes the responses of components at a station of a member, in a room.
+func (s *Factored) sections(in *Room, out []Response, m MemberID, station float64, components []Component) {
 	e := &s.elements[m]
 	station = s.station(m, station)
 	shape, k, ends := e.shapes(), e.stiffness(), s.ends(m)
 	most := termsOf(ends[:])
-	own, room := make([]ownTerm, len(components)), make([]term, 0, len(components)*most)
+	in.reserve(len(components)*most, len(components))
+	from := len(in.own)
+	in.own = in.own[:from+len(components)]
+	own, room := in.own[from:], in.terms
+	clear(own)
 	for i, c := range components {
 		row := e.section(&own[i], &shape, &k, station, c)
 		own[i].member = m
@@ -262,6 +291,7 @@ func (s *Factored) sections(out []Response, m MemberID, station float64, compone
 		room = room[:len(room)+len(terms)]
 		out[i] = Response{terms: terms[:len(terms):len(terms)], own: own[i : i+1 : i+1]}
 	}
+	in.terms = room
 }
 
 // Movement is the response of a node's movement along a direction, global axes.
@@ -273,12 +303,19 @@ func (s *Factored) Movement(n NodeID, direction Vec) Response {
 // Movements are the responses of a node's movements along three axes and of its rotations
 // about them.
 func (s *Factored) Movements(n NodeID, axes Axes) (out [6]Response) {
-	room := make([]term, 0, 3*termsOf(s.nodes[n][:]))
+	return s.MovementsIn(&Room{}, n, axes)
+}
+
+// MovementsIn returns the same in a room.
+func (s *Factored) MovementsIn(in *Room, n NodeID, axes Axes) (out [6]Response) {
+	in.reserve(3*termsOf(s.nodes[n][:]), 0)
+	room := in.terms
 	for k := range out {
 		terms := towards(room[len(room):], s.nodes[n][k-k%3:][:3], axes[k%3])
 		room = room[:len(room)+len(terms)]
 		out[k] = Response{terms: terms[:len(terms):len(terms)]}
 	}
+	in.terms = room
 	return out
 }
 
@@ -301,7 +338,8 @@ func towards(room []term, freedoms [][]term, direction Vec) []term {
 // section returns a component as a row over the local end displacements of the
 // member's nodes, and sets its own term, which is nothing yet.
 func (e *element) section(own *ownTerm, shape *[12][4]cubic, k *mat12, x float64, c Component) (row vec12) {
-	own.station = x
+	d := c.direction()
+	own.station, own.direction = x, d
 	if c >= MoveX {
 		return e.movement(own, shape, x, c)
 	}
@@ -317,7 +355,6 @@ func (e *element) section(own *ownTerm, shape *[12][4]cubic, k *mat12, x float64
 		pick = vec12{1: x, 5: -1}
 		direct = cubic{x, -1}
 	}
-	d := c.direction()
 	for i, p := range pick {
 		if p == 0 {
 			continue
@@ -325,9 +362,9 @@ func (e *element) section(own *ownTerm, shape *[12][4]cubic, k *mat12, x float64
 		for j := range 12 {
 			row[j] += p * k[i][j]
 		}
-		own.after[d] = own.after[d].plus(e.fixedEnd(shape, i, d), p)
+		own.after = own.after.plus(e.fixedEnd(shape, i, d), p)
 	}
-	own.before[d] = own.after[d].plus(direct, 1)
+	own.before = own.after.plus(direct, 1)
 	return row
 }
 
@@ -377,7 +414,7 @@ func (e *element) movement(own *ownTerm, shape *[12][4]cubic, x float64, c Compo
 			ends[i] = shape[i][d].at(x)
 		}
 	}
-	own.before[d], own.after[d] = e.fixedMovement(shape, x, c)
+	own.before, own.after = e.fixedMovement(shape, x, c)
 	if e.condensed == nil {
 		return ends
 	}
@@ -390,8 +427,8 @@ func (e *element) movement(own *ownTerm, shape *[12][4]cubic, x float64, c Compo
 		}
 		for k := range 12 {
 			if g := ends[i] * e.give[i][k]; g != 0 { // v = … - give·F, and F = -shape
-				own.before[d] = own.before[d].plus(shape[k][d], g)
-				own.after[d] = own.after[d].plus(shape[k][d], g)
+				own.before = own.before.plus(shape[k][d], g)
+				own.after = own.after.plus(shape[k][d], g)
 			}
 		}
 	}
@@ -438,19 +475,42 @@ func Combine(factors []float64, responses []Response) Response {
 	}
 	out := Response{terms: make([]term, 0, terms), own: make([]ownTerm, 0, own)}
 	for i := range responses {
-		r := &responses[i]
-		if factors[i] == 0 {
-			continue
-		}
-		out.terms = combine(out.terms, r.terms, factors[i])
-		for _, o := range r.own {
-			for d := range o.before {
-				o.before[d], o.after[d] = o.before[d].scale(factors[i]), o.after[d].scale(factors[i])
-			}
-			out.own = append(out.own, o)
-		}
+		out.add(factors[i], &responses[i])
 	}
 	return out
+}
+
+// CombineForces returns the sums of responses as [Factored.SectionForces] gives them, each set
+// times its factor, in one piece of memory.
+func CombineForces(factors []float64, sets ...*[6]Response) (out [6]Response) {
+	terms, own := 0, 0
+	for _, set := range sets {
+		for k := range set {
+			terms, own = terms+len(set[k].terms), own+len(set[k].own)
+		}
+	}
+	termRoom, ownRoom := make([]term, 0, terms), make([]ownTerm, 0, own)
+	for k := range out {
+		r := Response{terms: termRoom[len(termRoom):], own: ownRoom[len(ownRoom):]}
+		for i, set := range sets {
+			r.add(factors[i], &set[k])
+		}
+		termRoom, ownRoom = termRoom[:len(termRoom)+len(r.terms)], ownRoom[:len(ownRoom)+len(r.own)]
+		out[k] = Response{terms: slices.Clip(r.terms), own: slices.Clip(r.own)}
+	}
+	return out
+}
+
+// add adds a response times a factor.
+func (r *Response) add(factor float64, of *Response) {
+	if factor == 0 {
+		return
+	}
+	r.terms = combine(r.terms, of.terms, factor)
+	for _, o := range of.own {
+		o.before, o.after = o.before.scale(factor), o.after.scale(factor)
+		r.own = append(r.own, o)
+	}
 }
 
 // Influence holds what a unit load does along one chain, for a set of load
@@ -691,6 +751,9 @@ func (in *Influence) addOwn(l *Line, own ownTerm) {
 // addOwnTo adds an own term to the cubics of a length that starts at coordinate
 // from of a stretch, and reports whether it changed any.
 func (in *Influence) addOwnTo(coeffs [][4]float64, st int, from float64, own ownTerm) bool {
+	if own.direction == about {
+		return false
+	}
 	changed := false
 	stretch := &in.chain.stretches[st]
 	for _, part := range stretch.parts {
@@ -698,18 +761,18 @@ func (in *Influence) addOwnTo(coeffs [][4]float64, st int, from float64, own own
 			continue
 		}
 		at := part.At + from - stretch.from
-		side := &own.before
+		side := own.before
 		if at > own.station-1e-12 {
-			side = &own.after
+			side = own.after
+		}
+		if side == (cubic{}) {
+			continue
 		}
 		e := &in.model.elements[own.member]
 		for d, dir := range in.directions {
-			local := e.axes.into(part.carries(dir))
-			for k := range 3 {
-				if local[k] != 0 && side[k] != (cubic{}) {
-					coeffs[d] = [4]float64(cubic(coeffs[d]).plus(stretch.along(&part, side[k], from-stretch.from), local[k]))
-					changed = true
-				}
+			if f := e.axes[own.direction].dot(part.carries(dir)); f != 0 {
+				coeffs[d] = [4]float64(cubic(coeffs[d]).plus(stretch.along(&part, side, from-stretch.from), f))
+				changed = true
 			}
 		}
 	}

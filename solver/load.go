@@ -63,6 +63,9 @@ type memberLoad struct {
 	points []PointLoad
 	lines  []LineLoad
 	warmth *warmth // nil when there is none
+
+	ends   vec12 // once asked for: the end forces that do the same work
+	worked bool
 }
 
 // warmth is what a change of temperature would do to a member that nothing holds.
@@ -91,6 +94,13 @@ func (l *memberLoad) none() bool { return len(l.points) == 0 && len(l.lines) == 
 
 func (s *Factored) memberLoads(c *Case) []memberLoad {
 	out := make([]memberLoad, len(s.elements))
+	s.loadMembers(out, nil, c)
+	return out
+}
+
+// loadMembers writes the loads of a case on the members, on which nothing acts yet. It returns the
+// weights of these, written over those of a case that is done with.
+func (s *Factored) loadMembers(out []memberLoad, weights []LineLoad, c *Case) []LineLoad {
 	for _, p := range c.Points {
 		p.At = s.station(p.Member, p.At)
 		if !p.Local {
@@ -116,7 +126,7 @@ func (s *Factored) memberLoads(c *Case) []memberLoad {
 		out[h.Member].warmth = s.elements[h.Member].warmthOf(out[h.Member].warmth, h)
 	}
 	if c.Gravity != (Vec{}) {
-		weights := make([]LineLoad, len(s.elements))
+		weights = emptied(weights, len(s.elements))
 		for id := range s.elements {
 			e := &s.elements[id]
 			if e.mass == 0 {
@@ -131,7 +141,7 @@ func (s *Factored) memberLoads(c *Case) []memberLoad {
 			}
 		}
 	}
-	return out
+	return weights
 }
 
 // Check returns an *InputError for a case that makes no sense on the frame: a load off its
@@ -220,6 +230,9 @@ func onMember(from, to, length float64) bool {
 	return from >= -rounding && from <= to+rounding && to <= length+rounding
 }
 
+// isEven reports whether the load is the same all along it.
+func (l *LineLoad) isEven() bool { return l.Start == l.End }
+
 func (l *LineLoad) at(x float64) Vec {
 	t := (x - l.From) / (l.To - l.From)
 	return l.Start.scale(1 - t).add(l.End.scale(t))
@@ -228,36 +241,41 @@ func (l *LineLoad) at(x float64) Vec {
 // eachPoint visits the Gauss points between two stations of the load, each with the force,
 // N, that stands for the load there.
 func (l *LineLoad) eachPoint(from, to float64, visit func(x float64, force Vec)) {
+	if l.isEven() {
+		gaussTwo.each(from, to, func(x, length float64) { visit(x, l.Start.scale(length)) })
+		return
+	}
 	gaussThree.each(from, to, func(x, length float64) { visit(x, l.at(x).scale(length)) })
 }
 
 // equivalent returns the loads as end forces that do the same work, local axes.
-func (l *memberLoad) equivalent(e *element) vec12 {
-	var out vec12
-	if l.none() {
-		return out
-	}
-	shape := e.shapes()
-	add := func(x float64, p Vec) {
-		for i := range out {
-			for d := range 3 {
-				if p[d] != 0 {
-					out[i] += p[d] * shape[i][d].at(x)
-				}
-			}
+func (l *memberLoad) equivalent(e *element) *vec12 {
+	if !l.worked {
+		l.worked = true
+		if !l.none() {
+			l.ends = l.work(e)
 		}
 	}
-	for _, p := range l.points {
-		add(p.At, p.Force)
+	return &l.ends
+}
+
+func (l *memberLoad) work(e *element) (out vec12) {
+	shape := e.forceShapes()
+	for i := range l.points {
+		p := &l.points[i]
+		shape.add(&out, p.At, &p.Force)
 		if p.Moment != (Vec{}) {
-			for i := range out {
-				out[i] += e.couple(&shape[i], p.At, p.Moment)
+			all := e.shapes()
+			for k := range out {
+				for d := range all[k] {
+					out[k] += e.couple(d, &all[k][d], p.At, p.Moment)
+				}
 			}
 		}
 	}
 	for i := range l.lines {
 		q := &l.lines[i]
-		q.eachPoint(q.From, q.To, add)
+		q.eachPoint(q.From, q.To, func(x float64, force Vec) { shape.add(&out, x, &force) })
 	}
 	if l.warmth != nil {
 		force, couple := l.warmth.held(e)

@@ -5,7 +5,6 @@ import (
 	"math/rand/v2"
 
 	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
 // A frame is a mechanism when it can move without bending. Its stiffness, scaled
@@ -50,7 +49,10 @@ var shifts = [...]float64{1e-13, 1e-9}
 // factorise factorises the band. It returns a *MechanismError that names the
 // freedom which moves most where nothing holds it, and an *IllConditionedError where
 // something does, but too softly.
-func (s *Factored) factorise() error {
+func (s *Factored) factorise() error { return s.factoriseOver(nil) }
+
+// factoriseOver does the same in the memory of a factor that is done with.
+func (s *Factored) factoriseOver(old vector) error {
 	if s.free == 0 {
 		return nil
 	}
@@ -62,10 +64,18 @@ func (s *Factored) factorise() error {
 	if eq := s.loose(raw); eq >= 0 {
 		return s.mechanism(eq)
 	}
-	if factor, ok := cholesky(raw, 0); ok && trusted(factor, raw) {
+	if s.free >= longBand {
+		return s.factoriseInPlace()
+	}
+	if factor, ok := choleskyIn(old, raw, 0); ok && trusted(factor, raw) {
 		s.factor = factor
 		return nil
 	}
+	return s.unheld(raw)
+}
+
+// unheld returns what is wrong with a stiffness that cannot be factorised, or not be trusted.
+func (s *Factored) unheld(raw blas64.SymmetricBand) error {
 	for _, shift := range shifts {
 		if factor, ok := cholesky(raw, shift); ok {
 			_, motion := softest(factor, raw)
@@ -87,16 +97,6 @@ func trusted(factor blas64.TriangularBand, band blas64.SymmetricBand) bool {
 
 func (s *Factored) mechanism(eq int) error {
 	return &MechanismError{Node: s.frame.nodes[s.names[eq].node].label, Direction: s.direction(eq)}
-}
-
-// cholesky returns the upper factor of a copy of the band, whose diagonal is
-// raised by a part of itself.
-func cholesky(band blas64.SymmetricBand, raise float64) (blas64.TriangularBand, bool) {
-	band.Data = append([]float64(nil), band.Data...)
-	for i := range band.N {
-		band.Data[i*band.Stride] *= 1 + raise
-	}
-	return lapack64.Pbtrf(band)
 }
 
 // probes are the random loads of compliance on one equation.
@@ -130,6 +130,9 @@ func compliance(factor blas64.TriangularBand, band blas64.SymmetricBand) (sum, p
 		a0, a1, a2, a3 := a[0], a[1], a[2], a[3]
 		rest := x[i+1:][:len(row)-1]
 		for j, u := range row[1:] {
+			if u == 0 {
+				continue
+			}
 			to := &rest[j]
 			to[0] -= u * a0
 			to[1] -= u * a1

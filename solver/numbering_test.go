@@ -131,7 +131,12 @@ func (p *plan) widest() int {
 	return width
 }
 
-func halfBand(s *Factored) int { return s.band.RawSymBand().K }
+func halfBand(s *Factored) int {
+	if s.band == nil { // the factor of a long frame stands in its place
+		return s.factor.K
+	}
+	return s.band.RawSymBand().K
+}
 
 // asAdded returns half the band of a frame in the order in which its nodes were added.
 func (f *Frame) asAdded(t *testing.T) int {

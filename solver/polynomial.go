@@ -206,6 +206,15 @@ func (p polynomial) At(x float64) float64 {
 	return s
 }
 
+// slope returns the derivative at x.
+func (p polynomial) slope(x float64) float64 {
+	s := 0.0
+	for i := len(p) - 1; i > 0; i-- {
+		s = s*x + float64(i)*p[i]
+	}
+	return s
+}
+
 func (p polynomial) derivative() polynomial {
 	if len(p) < 2 {
 		return nil

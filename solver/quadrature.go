@@ -1,10 +1,12 @@
 package solver
 
-// quadrature is the points of a rule on (-1, 1), each with its weight. Source of both rules:
+// quadrature is the points of a rule on (-1, 1), each with its weight. Source of the rules:
 // Abramowitz and Stegun, Table 25.4.
 type quadrature [][2]float64
 
 var (
+	// gaussTwo is exact to the third degree: an even load on a cubic shape.
+	gaussTwo = quadrature{{-0.577350269189625764, 1}, {0.577350269189625764, 1}}
 	// gaussThree is exact to the fifth degree: a linear load on a cubic shape is of the fourth.
 	gaussThree = quadrature{{-0.774596669241483377, 5.0 / 9}, {0, 8.0 / 9}, {0.774596669241483377, 5.0 / 9}}
 	// gaussFive is exact to the ninth: an axial force is of the second, a slope under a linear

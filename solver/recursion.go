@@ -116,6 +116,10 @@ func (s *Factored) InfluenceByBlocks(c *Chain, directions ...Vec) (*BlockInfluen
 	return in, true
 }
 
+// RestBlocks gives back the blocks of the frame: those that InfluenceByBlocks made stay in use as long as
+// what it returned, and it makes them anew, the same to the last digit.
+func (s *Factored) RestBlocks() { s.inBlocks = nil }
+
 // touch makes the entries and returns the touches of each block.
 func (in *BlockInfluence) touch(blocks int) [][]touch {
 	s, nd := in.shell.model, len(in.shell.directions)
@@ -252,10 +256,10 @@ func (in *BlockInfluence) idle(side int) idlers {
 	}
 	for i := range n {
 		b := at(i)
-		k, stiff, carry, next := &q.blocks[b], q.blocks[b].r, q.blocks[b].t, b+1
+		k, stiff, carry, next := &q.blocks[b], q.blocks[b].r(), q.blocks[b].t(), b+1
 		ends := !q.linked(b)
 		if side == 1 {
-			stiff, carry, next, ends = k.s, k.u, b-1, b == 0 || !q.linked(b-1)
+			stiff, carry, next, ends = k.s(), k.u(), b-1, b == 0 || !q.linked(b-1)
 		}
 		in.direct(b, direct)
 		copy(effect[:k.chain], direct[:k.chain])
@@ -304,7 +308,7 @@ func (in *BlockInfluence) direct(b int, dst vector) {
 	for _, t := range in.of(b) {
 		high := t.cubic.height(in.entries[t.entry].length)
 		if a := int(t.local) - k.chain; a >= 0 {
-			for c, v := range k.w[a*k.chain : (a+1)*k.chain] {
+			for c, v := range k.w()[a*k.chain : (a+1)*k.chain] {
 				dst[c] += math.Abs(v) * high
 			}
 			continue
@@ -337,10 +341,10 @@ func (f *idlers) without(b int, x, room vector) (rest vector, most float64) {
 // flexibility returns the movement of a freedom under a unit load on itself.
 func (k *chainBlock) flexibility(local int) float64 {
 	if local < k.chain {
-		return k.g[local*k.chain+local]
+		return k.g()[local*k.chain+local]
 	}
 	a := local - k.chain
-	return k.n[a*k.inner+a] + energy(k.g, k.w[a*k.chain:(a+1)*k.chain])
+	return k.n()[a*k.inner+a] + energy(k.g(), k.w()[a*k.chain:(a+1)*k.chain])
 }
 
 func (in *BlockInfluence) makeRoom() {
@@ -520,24 +524,25 @@ func (in *BlockInfluence) solveCore(sources []source, first, last int) {
 		}
 		k.load(h, terms)
 		if b < last {
+			t := k.t()
 			for i, v := range held(b + 1)[:q.blocks[b+1].chain] {
-				axpy(h[:k.chain], v, k.t[i*k.chain:])
+				axpy(h[:k.chain], v, t[i*k.chain:])
 			}
 		}
 	}
 	k := &q.blocks[first]
-	times(moved(first)[:k.chain], k.g, held(first)[:k.chain])
+	times(moved(first)[:k.chain], k.g(), held(first)[:k.chain])
 	for b := first + 1; b <= last; b++ {
 		k, before := &q.blocks[b], &q.blocks[b-1]
 		x, from := moved(b)[:k.chain], held(b)[:k.chain]
-		times(x, before.t, moved(b - 1)[:before.chain])
-		choleskyInto(in.factor, k.r, k.chain) // it has been done before: R holds itself
+		times(x, before.t(), moved(b - 1)[:before.chain])
+		choleskyInto(in.factor, k.r(), k.chain) // it has been done before: R holds itself
 		solveCholesky(in.factor, k.chain, from, 1)
 		axpy(x, 1, from)
 	}
 	for b := first; b <= last; b++ {
 		k := &q.blocks[b]
-		times(moved(b)[k.chain:k.chain+k.inner], k.n, held(b)[k.chain:k.chain+k.inner])
+		times(moved(b)[k.chain:k.chain+k.inner], k.n(), held(b)[k.chain:k.chain+k.inner])
 		k.addInner(moved(b))
 	}
 }
@@ -550,15 +555,16 @@ func (k *chainBlock) load(dst vector, terms []term) {
 	for _, t := range terms {
 		dst[t.eq] += t.coeff
 		if a := t.eq - k.chain; a >= 0 {
-			axpy(dst[:k.chain], t.coeff, k.w[a*k.chain:])
+			axpy(dst[:k.chain], t.coeff, k.w()[a*k.chain:])
 		}
 	}
 }
 
 // addInner adds to the inner freedoms how they follow the chain.
 func (k *chainBlock) addInner(x vector) {
+	w := k.w()
 	for a := range k.inner {
-		row := k.w[a*k.chain : (a+1)*k.chain]
+		row := w[a*k.chain : (a+1)*k.chain]
 		for c, v := range row {
 			x[k.chain+a] += v * x[c]
 		}
@@ -604,9 +610,9 @@ func (w *walk) done(side, b int, x vector) bool {
 	if in.full {
 		return false
 	}
-	stiff := k.r
+	stiff := k.r()
 	if side == 1 {
-		stiff = k.s
+		stiff = k.s()
 	}
 	x, idle := in.idling[side].without(b, x[:k.chain], in.factor)
 	root := math.Sqrt(max(0, energy(stiff, x)))
@@ -656,9 +662,9 @@ func (w *walk) goesOn(side, b int) bool {
 // step carries the movements of block b to the next one on a side and visits that.
 func (w *walk) step(side, b int, dst, x vector) {
 	q := w.in.q
-	k, carry, next := &q.blocks[b], q.blocks[b].t, b+1
+	k, carry, next := &q.blocks[b], q.blocks[b].t(), b+1
 	if side == 1 {
-		carry, next = k.u, b-1
+		carry, next = k.u(), b-1
 	}
 	to := &q.blocks[next]
 	times(dst[:to.chain], carry, x[:k.chain])

@@ -330,7 +330,7 @@ func TestInverseByBlocks(t *testing.T) {
 			return
 		}
 		for i := range k.chain {
-			near(t, "block of the inverse", k.g[i*k.chain+int(q.local[eq])], x[at[[2]int32{b, int32(i)}]], top)
+			near(t, "block of the inverse", k.g()[i*k.chain+int(q.local[eq])], x[at[[2]int32{b, int32(i)}]], top)
 		}
 		if q.linked(int(b)) {
 			moved := make(vector, k.chain)
@@ -338,7 +338,7 @@ func TestInverseByBlocks(t *testing.T) {
 				moved[i] = x[at[[2]int32{b, int32(i)}]]
 			}
 			next := make(vector, q.blocks[b+1].chain)
-			times(next, k.t, moved)
+			times(next, k.t(), moved)
 			for i, v := range next {
 				near(t, "transfer", v, x[at[[2]int32{b + 1, int32(i)}]], top)
 			}
@@ -388,9 +388,9 @@ func TestBoundOfWhatRemains(t *testing.T) {
 				w := walk{in: in}
 				for c := from; w.goesOn(side, c); c += step {
 					k := &q.blocks[c]
-					stiff := k.r
+					stiff := k.r()
 					if side == 1 {
-						stiff = k.s
+						stiff = k.s()
 					}
 					e := energy(stiff, local[c][:k.chain])
 					if e > before {

@@ -22,7 +22,7 @@ func (s *Factored) prove(p *proof, u, f vector) float64 {
 		return p.residual(s, u, f)
 	}
 	rough, residual := append(vector(nil), u...), p.residual(s, u, f)
-	substitute(s.factor, p.left)
+	substituteIn(s.factor, p.left, p.terms)
 	for i, v := range p.left {
 		u[i] += v
 	}
@@ -39,6 +39,10 @@ func (p *proof) work(s *Factored, u, f vector) {
 	for i, v := range f {
 		p.left[i], p.terms[i] = v, math.Abs(v)
 	}
+	if s.band == nil {
+		s.entries.work(p, u)
+		return
+	}
 	band := s.band.RawSymBand()
 	for i := range band.N {
 		row := band.Data[i*band.Stride:][:min(band.K, band.N-1-i)+1]
@@ -47,6 +51,9 @@ func (p *proof) work(s *Factored, u, f vector) {
 		ui := u[i]
 		left0, terms0 := row[0]*ui, math.Abs(row[0]*ui)
 		for j, k := range row[1:] {
+			if k == 0 {
+				continue
+			}
 			here, there := k*others[j], k*ui
 			left0 += here
 			terms0 += math.Abs(here)

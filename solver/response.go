@@ -17,25 +17,25 @@ func (r *Solution) Value(q Response) float64 {
 // nodes' movements.
 func (o *ownTerm) under(l *memberLoad, e *element) float64 {
 	v := 0.0
-	adding := func(side *[4]cubic) func(x float64, f Vec) {
-		return func(x float64, f Vec) {
-			for d := range 3 {
-				v += f[d] * side[d].at(x)
-			}
-		}
-	}
-	before, after := adding(&o.before), adding(&o.after)
 	for _, p := range l.points {
+		side := &o.after
 		if p.At < o.station {
-			before(p.At, p.Force)
-			v += e.couple(&o.before, p.At, p.Moment)
-		} else {
-			after(p.At, p.Force)
-			v += e.couple(&o.after, p.At, p.Moment)
+			side = &o.before
+		}
+		if o.direction < about {
+			v += p.Force[o.direction] * side.at(p.At)
+		}
+		if p.Moment != (Vec{}) {
+			v += e.couple(o.direction, side, p.At, p.Moment)
 		}
 	}
+	before := func(x float64, f Vec) { v += f[o.direction] * o.before.at(x) }
+	after := func(x float64, f Vec) { v += f[o.direction] * o.after.at(x) }
 	for i := range l.lines {
 		q := &l.lines[i]
+		if o.direction == about || q.Start[o.direction] == 0 && q.End[o.direction] == 0 {
+			continue
+		}
 		if to := math.Min(q.To, o.station); to > q.From {
 			q.eachPoint(q.From, to, before)
 		}
@@ -55,7 +55,12 @@ func (o *ownTerm) under(l *memberLoad, e *element) float64 {
 // the section.
 func (o *ownTerm) underWarmth(w *warmth, e *element) float64 {
 	force, couple := w.held(e)
-	do := func(side *[4]cubic, x float64) float64 { return force*side[0].at(x) + e.couple(side, x, couple) }
+	do := func(side *cubic, x float64) float64 {
+		if o.direction == 0 {
+			return force * side.at(x)
+		}
+		return e.couple(o.direction, side, x, couple)
+	}
 	cut := math.Min(o.station, e.length)
 	return do(&o.before, cut) - do(&o.before, 0) + do(&o.after, e.length) - do(&o.after, cut)
 }

@@ -22,7 +22,10 @@ func TestResprung(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, k := range []float64{60e3, 150e3, 1e3} {
+	for i, k := range []float64{60e3, 150e3, 1e3, 60e3, 150e3, 1e3} {
+		if i >= 3 {
+			first.Rest()
+		}
 		s, err := first.Resprung(k / 60e3)
 		if err != nil {
 			t.Fatal(err)
@@ -43,5 +46,39 @@ func TestResprung(t *testing.T) {
 	before := first.Solve(Case{Nodes: []NodeLoad{{Node: 1, Force: Vec{0, force, 0}}}}).Displacement(1, UY)
 	if want := force*h*h*h/(3*ei) + force*h*h/60e3; math.Abs(before-want) > 1e-12*want {
 		t.Errorf("the first frame moves %v m, want %v", before, want)
+	}
+}
+
+// A frame resprung in the memory of another answers as one resprung by itself, to the last digit,
+// and the frame that it comes from as before.
+func TestResprungInTheMemoryOfAnother(t *testing.T) {
+	f := &Frame{}
+	foot, top := f.Node("foot", Vec{}), f.Node("top", Vec{0, 0, 1.1})
+	f.Restrain(foot, UX, UY, UZ, RZ)
+	f.Spring(foot, RX, 60e3)
+	f.Spring(foot, RY, 60e3)
+	f.Member(Member{Start: foot, End: top, EA: 9e7, EIy: 24.3e3, EIz: 24.3e3, GJ: 18e3, Reference: Vec{0, 1, 0}})
+	first, err := f.Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	load := Case{Nodes: []NodeLoad{{Node: top, Force: Vec{0, 1500, 0}}}}
+	moves := func(s *Factored) float64 { return s.Solve(load).Displacement(top, UY) }
+	before := moves(first)
+	var again *Factored
+	for _, factor := range []float64{2.5, 0.1, 1} {
+		alone, err := first.Resprung(factor)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if again, err = first.ResprungIn(again, factor); err != nil {
+			t.Fatal(err)
+		}
+		if got, want := moves(again), moves(alone); got != want {
+			t.Errorf("factor %g: the top moves %v m, want %v", factor, got, want)
+		}
+	}
+	if got := moves(first); got != before {
+		t.Errorf("the first frame moves %v m, want %v", got, before)
 	}
 }

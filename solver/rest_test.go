@@ -27,7 +27,7 @@ func TestRest(t *testing.T) {
 			t.Errorf("%s: the blocks of a frame at rest wake it", kind.name)
 		}
 		after := s.Solve(c)
-		if p, ok := s.recursionOf(); !ok || !slices.EqualFunc(q.blocks, p.blocks, func(a, b chainBlock) bool { return slices.Equal(a.g, b.g) && slices.Equal(a.t, b.t) }) {
+		if p, ok := s.recursionOf(); !ok || !slices.EqualFunc(q.blocks, p.blocks, func(a, b chainBlock) bool { return slices.Equal(a.g(), b.g()) && slices.Equal(a.t(), b.t()) }) {
 			t.Errorf("%s: other blocks at rest", kind.name)
 		}
 		if !slices.Equal(before.u, after.u) || !slices.Equal(before.Reactions, after.Reactions) || before.Residual != after.Residual {

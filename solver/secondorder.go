@@ -93,22 +93,26 @@ func (s *Factored) Standing(c Case) (*SecondOrder, error) {
 func (s *Factored) secondOrder(c *Case) *SecondOrder {
 	loads := s.memberLoads(c)
 	f := s.rightHand(c, loads)
-	fixed := &Solution{model: s, loads: loads, u: make(vector, len(f))}
+	held := s.heldMembers(loads, len(f))
 	right := slices.Clone(f)
 	ground := s.settle(c.Settlements, right)
 	out := &SecondOrder{load: c, first: &Solution{model: s, loads: loads, u: slices.Concat(right[:s.free], ground.held)}}
 	s.solve([]vector{out.first.u[:s.free]})
 	var none prestress
 	stress := s.prestress(c, out.first, &ground, &none)
+	rounding := func() float64 { return 8 * 0x1p-52 * s.norm * largest(out.first.u) }
+	known := s.pressed
 	for range maxSteps {
 		out.Steps++
-		out.stress = stress
-		out.second = s.withBand(true)
-		out.second.addGeometric(&stress, 1)
-		if !out.second.holds() {
+		if known == nil || !known.stress.like(&stress, settled*stress.largest()+rounding()) {
+			known = s.pressedBy(&stress)
+		}
+		if known == nil {
 			return nil
 		}
-		right = s.lessTurning(f, fixed, &stress)
+		out.stress, out.second = known.stress, known.model
+		known = nil
+		right = held.lessTurning(f, &out.stress)
 		ground = out.second.settle(c.Settlements, right)
 		copy(out.first.u[:s.free], right[:s.free])
 		copy(out.first.u[s.free:], ground.held)
@@ -118,13 +122,31 @@ func (s *Factored) secondOrder(c *Case) *SecondOrder {
 		if math.IsNaN(change) {
 			return nil
 		}
-		rounding := 8 * 0x1p-52 * s.norm * largest(out.first.u)
-		if change <= settled*stress.largest()+rounding {
+		if change <= settled*stress.largest()+rounding() {
 			out.finish(right, &ground)
 			return out
 		}
 	}
 	return nil
+}
+
+// pressed is a frame on the stiffness that axial forces leave it: those of loads that press it alike
+// share one.
+type pressed struct {
+	stress prestress
+	model  *Factored
+}
+
+// pressedBy returns the frame on the stiffness that axial forces leave it, and keeps it; nil where
+// it does not stand.
+func (s *Factored) pressedBy(stress *prestress) *pressed {
+	out := &pressed{*stress, s.withBand(true)}
+	out.model.addGeometric(stress, 1)
+	if !out.model.holds() {
+		return nil
+	}
+	s.pressed = out
+	return out
 }
 
 // holds factorises the stiffness and reports whether it is positive definite and far
@@ -152,15 +174,17 @@ func (s *Factored) holds() bool {
 // prestress returns the axial forces in a solution. Those before are the ones under which
 // its movements were found; they count in the forces on the arms.
 func (s *Factored) prestress(c *Case, r *Solution, ground *ground, before *prestress) prestress {
-	p := prestress{pulls: make([]pull, len(s.elements))}
+	p := prestress{pulls: s.pulls(r, before)}
+	if !s.hasArms() {
+		p.arms = make([]float64, len(s.frame.joints))
+		return p
+	}
 	onMembers := make([]Vec, len(s.frame.nodes))
 	for id := range s.elements {
 		e := &s.elements[id]
-		d := r.Diagram(MemberID(id))
-		p.pulls[id] = pullOf(d)
 		forces, _ := r.member(MemberID(id))
 		if before.pulls != nil {
-			for i, g := range e.asked(&before.pulls[id], d) {
+			for i, g := range e.asked(&before.pulls[id], r.Diagram(MemberID(id))) {
 				forces[i] += g
 			}
 		}
@@ -173,18 +197,93 @@ func (s *Factored) prestress(c *Case, r *Solution, ground *ground, before *prest
 	return p
 }
 
+// pulls returns the axial force of every member in a solution. Where a load acts, and so where the
+// force has its breaks, is as it was before.
+func (s *Factored) pulls(r *Solution, before *prestress) []pull {
+	out := make([]pull, len(s.elements))
+	if before.pulls == nil {
+		for id := range out {
+			out[id] = r.pull(MemberID(id))
+		}
+		return out
+	}
+	pieces := 0
+	for id := range before.pulls {
+		pieces += len(before.pulls[id].force)
+	}
+	room := make([]quadratic, pieces)
+	for id := range out {
+		p, was := &out[id], &before.pulls[id]
+		n := len(was.force)
+		p.breaks, p.force, room = was.breaks, room[:n:n], room[n:]
+		forces, _ := r.member(MemberID(id))
+		p.follow(&r.loads[id], -forces[0])
+	}
+	return out
+}
+
+// hasArms reports whether any joint has an arm.
+func (s *Factored) hasArms() bool {
+	for i := range s.frame.joints {
+		if s.arm(&s.frame.joints[i]) != (Vec{}) {
+			return true
+		}
+	}
+	return false
+}
+
+// heldMembers is how the loaded members deflect with their ends held.
+type heldMembers struct {
+	model    *Factored
+	diagrams []*Diagram // nil: no load
+}
+
+// heldMembers returns how the members with loads deflect, of a frame with so many equations.
+func (s *Factored) heldMembers(loads []memberLoad, equations int) heldMembers {
+	fixed := &Solution{model: s, loads: loads, u: make(vector, equations)}
+	h := heldMembers{s, make([]*Diagram, len(loads))}
+	before := -1 // the last that was worked out: many members are alike, under their weight
+	for id := range loads {
+		switch {
+		case loads[id].none():
+		case before >= 0 && s.elements[id].bendsLike(&s.elements[before]) && loads[id].isLine(&loads[before]):
+			h.diagrams[id] = h.diagrams[before]
+		default:
+			h.diagrams[id], before = fixed.Diagram(MemberID(id)), id
+		}
+	}
+	return h
+}
+
+// bendsLike reports whether another member deflects the same under the same loads in its local axes.
+func (e *element) bendsLike(other *element) bool {
+	return e.condensed == nil && other.condensed == nil && e.length == other.length && e.ea == other.ea && e.gj == other.gj &&
+		e.eiy == other.eiy && e.eiz == other.eiz && e.shear == other.shear
+}
+
+// isLine reports whether a load is one line load, the same as that of another member.
+func (l *memberLoad) isLine(other *memberLoad) bool {
+	if len(l.lines) != 1 || len(other.lines) != 1 || len(l.points)+len(other.points) > 0 || l.warmth != nil || other.warmth != nil {
+		return false
+	}
+	a, b := &l.lines[0], &other.lines[0]
+	return a.From == b.From && a.To == b.To && a.Start == b.Start && a.End == b.End
+}
+
 // lessTurning returns the loads less what the axial forces do on the deflection of each
 // loaded member with its ends held.
-func (s *Factored) lessTurning(f vector, fixed *Solution, stress *prestress) vector {
+func (h *heldMembers) lessTurning(f vector, stress *prestress) vector {
 	out := slices.Clone(f)
-	for id := range s.elements {
-		l := &fixed.loads[id]
-		if l.none() {
+	for id, d := range h.diagrams {
+		if d == nil || stress.pulls[id].isNone() {
 			continue
 		}
-		e := &s.elements[id]
-		ends := s.ends(MemberID(id))
-		for i, v := range e.toGlobal(e.asked(&stress.pulls[id], fixed.Diagram(MemberID(id)))) {
+		e := &h.model.elements[id]
+		ends := h.model.ends(MemberID(id))
+		for i, v := range e.toGlobal(e.asked(&stress.pulls[id], d)) {
+			if v == 0 {
+				continue
+			}
 			for _, t := range ends[i] {
 				out[t.eq] -= t.coeff * v
 			}
@@ -220,13 +319,20 @@ func (r *SecondOrder) finish(right vector, ground *ground) {
 // couple returns the moment of a member's axial force on the way that its end has moved
 // across it, ∫ N (0, -w', v') dx, global axes, N·m.
 func (r *SecondOrder) couple(m MemberID) Vec {
-	d := r.first.Diagram(m)
 	var c Vec
-	r.stress.pulls[m].each(func(piece int, x, force float64) {
-		at := x - d.Breaks[piece]
-		c[1] -= force * d.pieces[piece][MoveZ].derivative().At(at)
-		c[2] += force * d.pieces[piece][MoveY].derivative().At(at)
-	})
+	p := &r.stress.pulls[m]
+	if n, ok := p.constant(); ok {
+		if n == 0 {
+			return c
+		}
+		_, u := r.first.member(m)
+		c[1], c[2] = -n*(u[8]-u[2]), n*(u[7]-u[1])
+	} else {
+		r.first.Diagram(m).under(p, func(_, force, v, w float64) {
+			c[1] -= force * w
+			c[2] += force * v
+		})
+	}
 	return r.second.elements[m].axes.from(c)
 }
 
@@ -263,8 +369,9 @@ func (r *SecondOrder) Diagram(m MemberID) *Diagram {
 	for i := range d.pieces {
 		q := &d.pieces[i]
 		length := d.Breaks[i+1] - d.Breaks[i]
-		addY := q[MoveZ].derivative().multiplied(p.force[i]).plus(polynomial{g[2]}).scale(-1).integral(my)
-		addZ := q[MoveY].derivative().multiplied(p.force[i]).plus(polynomial{g[1]}).integral(mz)
+		n, _ := p.piece(d.Breaks[i], d.Breaks[i+1])
+		addY := q[MoveZ].derivative().multiplied(n[:]).plus(polynomial{g[2]}).scale(-1).integral(my)
+		addZ := q[MoveY].derivative().multiplied(n[:]).plus(polynomial{g[1]}).integral(mz)
 		q[ShearY], q[ShearZ] = q[ShearY].plus(polynomial{-g[1]}), q[ShearZ].plus(polynomial{-g[2]})
 		q[MomentY], q[MomentZ] = q[MomentY].plus(addY), q[MomentZ].plus(addZ)
 		my, mz = addY.At(length), addZ.At(length)

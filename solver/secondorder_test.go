@@ -96,6 +96,36 @@ func TestCantileverInSecondOrder(t *testing.T) {
 	}
 }
 
+// TestLoadsInTurnInSecondOrder runs loads on one frame one after the other, pressed alike, harder and
+// lighter by turns: each as TestCantileverInSecondOrder has it, with the same source.
+func TestLoadsInTurnInSecondOrder(t *testing.T) {
+	const n = 8
+	c := newColumn(clamped...)
+	d := c.frame.Divide(n)
+	model, err := d.Frame.Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, load := range []struct{ ratio, force float64 }{{0.1, 1e-3}, {0.1, -4e-3}, {0.9, 1e-3}, {0.9, 2e-3}, {0.1, 2e-3}, {0.1 + 1e-6, 2e-3}} {
+		p := load.ratio * math.Pi * math.Pi / 4
+		u := math.Sqrt(p)
+		want := load.force * (math.Tan(u) - u) / math.Pow(u, 3)
+		s, err := model.SecondOrder(d.Case(c.pressed(p, Vec{0, load.force, 0}, Vec{})))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, off := s.Displacement(c.end, UY), cubicError(u, n, 1/(1-load.ratio)); math.Abs(got/want-1) > off {
+			t.Errorf("P/Pcr %g, H %g: moved by %.9g, want %.9g ± %.1e", load.ratio, load.force, got, want, off)
+		}
+		if !(s.Imbalance < s.roundedImbalance()) || !(s.Residual < 1e-13) {
+			t.Errorf("P/Pcr %g, H %g: imbalance %.1e, residual %.1e", load.ratio, load.force, s.Imbalance, s.Residual)
+		}
+	}
+	if _, err := model.SecondOrder(d.Case(c.pressed(1.01*math.Pi*math.Pi/4, Vec{0, 1e-3, 0}, Vec{}))); err == nil {
+		t.Error("a column stands above its critical load after lesser ones")
+	}
+}
+
 func TestStabilityFunctions(t *testing.T) {
 	// A column clamped at its start, its end turned by a moment: M = s EI/L θ, and c M at the
 	// start. Livesley and Chandler, Stability Functions for Structural Frameworks, 1956 (from
@@ -411,7 +441,7 @@ func TestDividedFrames(t *testing.T) {
 func TestGeometricStiffness(t *testing.T) {
 	const n, l = 7.0, 1.3
 	e := element{length: l, eiy: 1, eiz: 1}
-	k := e.geometric(&pull{[]float64{0, 0.4, l}, []polynomial{{n}, {n}}})
+	k := e.geometric(&pull{[]float64{0, 0.4, l}, []quadratic{{n}, {n}}})
 	for _, want := range []struct {
 		i, j  int
 		value float64

@@ -21,7 +21,12 @@ func (g *ground) under(i int) float64 {
 // to the loads on these. A settlement of a freedom that the ground does not hold is the
 // caller's bug.
 func (s *Factored) settle(settlements []Settlement, f vector) ground {
-	g := ground{held: make(vector, s.held)}
+	return s.settleIn(make(vector, s.held), settlements, f)
+}
+
+// settleIn does the same in room for the movements under restrained equations, which is nothing yet.
+func (s *Factored) settleIn(held vector, settlements []Settlement, f vector) ground {
+	g := ground{held: held}
 	for _, q := range settlements {
 		if s.frame.nodes[q.Node].fixed[q.Freedom] {
 			g.held[s.along(q.Node, q.Freedom)[0].eq-s.free] += q.Value

@@ -1,6 +1,9 @@
 package solver
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Solution is the answer to one load case.
 type Solution struct {
@@ -20,22 +23,62 @@ type Reaction struct {
 	Value   float64
 }
 
+// Worksheet is memory in which one load case is solved after another.
+type Worksheet struct {
+	answer  Solution
+	weights []LineLoad
+	f, held vector
+	room    vector // of a proof
+}
+
 // Solve returns the answer to a load case.
 func (s *Factored) Solve(c Case) *Solution {
-	out := &Solution{model: s, loads: s.memberLoads(&c)}
-	f := s.rightHand(&c, out.loads)
-	ground := s.settle(c.Settlements, f)
-	out.u = append(make(vector, 0, len(f)), f...)
-	copy(out.u[s.free:], ground.held)
-	out.Residual = s.solve([]vector{out.u[:s.free]})
-	out.react(f, &ground)
-	out.Imbalance = out.balance(&c)
+	out, w := &Solution{}, Worksheet{}
+	s.solveIn(out, &w, &c)
 	return out
+}
+
+// SolveIn returns the same on a worksheet. It is good until the next one is solved there.
+func (s *Factored) SolveIn(w *Worksheet, c Case) *Solution {
+	s.solveIn(&w.answer, w, &c)
+	return &w.answer
+}
+
+// solveIn writes the answer to a load case over one that is done with.
+func (s *Factored) solveIn(out *Solution, w *Worksheet, c *Case) {
+	s.wake()
+	*out = Solution{model: s, loads: emptied(out.loads, len(s.elements)), u: out.u, Reactions: out.Reactions}
+	w.weights = s.loadMembers(out.loads, w.weights, c)
+	w.f, w.held = emptied(w.f, s.free+s.held), emptied(w.held, s.held)
+	s.addRightHand(w.f, c, out.loads)
+	ground := s.settleIn(w.held, c.Settlements, w.f)
+	out.u = append(slices.Grow(out.u[:0], len(w.f)), w.f...)
+	copy(out.u[s.free:], ground.held)
+	w.room = slices.Grow(w.room[:0], 3*s.free)[:3*s.free]
+	out.Residual = s.solveRows([]vector{out.u[:s.free]}, w.room)
+	out.react(w.f, &ground)
+	out.Imbalance = out.balance(c)
+}
+
+// emptied returns n places with nothing in them, in the room of others where that is enough.
+func emptied[T any](room []T, n int) []T {
+	if cap(room) < n {
+		return make([]T, n)
+	}
+	room = room[:n]
+	clear(room)
+	return room
 }
 
 // rightHand returns the loads of a case as forces on all equations.
 func (s *Factored) rightHand(c *Case, loads []memberLoad) vector {
 	f := make(vector, s.free+s.held)
+	s.addRightHand(f, c, loads)
+	return f
+}
+
+// addRightHand adds the loads of a case to the forces on all equations.
+func (s *Factored) addRightHand(f vector, c *Case, loads []memberLoad) {
 	add := func(terms []term, v float64) {
 		for _, t := range terms {
 			f[t.eq] += t.coeff * v
@@ -48,8 +91,10 @@ func (s *Factored) rightHand(c *Case, loads []memberLoad) vector {
 		}
 		e := &s.elements[id]
 		ends := s.ends(MemberID(id))
-		for i, v := range e.toGlobal(e.throughTies(l.equivalent(e))) {
-			add(ends[i], v)
+		for i, v := range e.toGlobal(e.throughTies(*l.equivalent(e))) {
+			if v != 0 {
+				add(ends[i], v)
+			}
 		}
 	}
 	for _, n := range c.Nodes {
@@ -58,14 +103,13 @@ func (s *Factored) rightHand(c *Case, loads []memberLoad) vector {
 			add(s.nodes[n.Node][3+d], n.Moment[d])
 		}
 	}
-	return f
 }
 
 // react works out the reactions from the restrained rows of the stiffness and
 // from the springs.
 func (r *Solution) react(f vector, ground *ground) {
 	s := r.model
-	r.Reactions = make([]Reaction, 0, s.held+len(s.springs))
+	r.Reactions = slices.Grow(r.Reactions[:0], s.held+len(s.springs))
 	for n := range s.frame.nodes {
 		if s.frame.nodes[n].joint >= 0 {
 			continue
@@ -124,7 +168,7 @@ func (r *Solution) balance(c *Case) float64 {
 func (r *Solution) addLoads(all *resultant, m MemberID) {
 	e := &r.model.elements[m]
 	start, end := r.model.frame.Ends(m)
-	add := func(x float64, f Vec) { all.add(start.add(e.axes[0].scale(x)), e.axes.from(f), Vec{}) }
+	add := func(x float64, f Vec) { all.addForce(start.add(e.axes[0].scale(x)), e.axes.from(f)) }
 	for _, p := range r.loads[m].points {
 		add(p.At, p.Force)
 		if p.Moment != (Vec{}) {
@@ -137,6 +181,10 @@ func (r *Solution) addLoads(all *resultant, m MemberID) {
 	}
 	for i := range r.loads[m].lines {
 		q := &r.loads[m].lines[i]
+		if q.isEven() {
+			add((q.From+q.To)/2, q.Start.scale(q.To-q.From))
+			continue
+		}
 		q.eachPoint(q.From, q.To, add)
 	}
 }
@@ -149,14 +197,25 @@ type resultant struct {
 }
 
 func (r *resultant) add(at, force, moment Vec) {
-	arm := at.sub(r.about)
-	r.force, r.moment = r.force.add(force), r.moment.add(moment).add(arm.cross(force))
-	size := force.size()
-	r.size += size
-	r.turn += arm.size() * size
+	r.addForce(at, force)
 	if moment != (Vec{}) {
+		r.moment = r.moment.add(moment)
 		r.turn += moment.size()
 	}
+}
+
+// addForce adds a force.
+func (r *resultant) addForce(at, force Vec) {
+	x, y, z := at[0]-r.about[0], at[1]-r.about[1], at[2]-r.about[2]
+	r.force[0] += force[0]
+	r.force[1] += force[1]
+	r.force[2] += force[2]
+	r.moment[0] += y*force[2] - z*force[1]
+	r.moment[1] += z*force[0] - x*force[2]
+	r.moment[2] += x*force[1] - y*force[0]
+	size := force.size()
+	r.size += size
+	r.turn += Vec{x, y, z}.size() * size
 }
 
 // addPair adds a force and a moment and their opposites: what adds nothing but its size.
@@ -220,17 +279,11 @@ func (r *Solution) member(m MemberID) (forces, moved vec12) {
 		u[i] = sum(t, r.u)
 	}
 	u = e.toLocal(u)
-	fixed := r.loads[m].equivalent(e)
+	fixed := *r.loads[m].equivalent(e)
 	for i := range fixed {
 		fixed[i] = -fixed[i]
 	}
-	moved = e.ownEnds(u, fixed)
-	through, k := e.throughTies(fixed), e.stiffness()
-	for i := range 12 {
-		forces[i] = through[i]
-		for j := range 12 {
-			forces[i] += k[i][j] * u[j]
-		}
-	}
+	moved, forces = e.ownEnds(u, fixed), e.throughTies(fixed)
+	e.resist(&forces, &u)
 	return forces, moved
 }

@@ -5,7 +5,6 @@ import (
 	"math/rand/v2"
 
 	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
 // Vibration is a natural frequency of a frame and its shape.
@@ -73,10 +72,10 @@ func (s *Factored) LowestVibration(within float64) (*Vibration, error) {
 	if !ok {
 		return nil, nil
 	}
-	low, q := 0.0, p
+	low, q, steps := 0.0, p, make(vector, 2*len(x))
 	better := func() (settled bool) {
 		for range 6 {
-			q.step(x)
+			q.step(x, steps)
 		}
 		before := high
 		if now, ok := p.quotient(x); ok {
@@ -138,15 +137,16 @@ func (p *pencil) factorShifted(of *pencil, sigma float64, room vector) (ok bool)
 	band.Data = room
 	copy(room, of.a.Data)
 	addTo(room, of.b.Data, -sigma)
-	p.factor, ok = lapack64.Pbtrf(band)
+	p.factor, ok = factoriseIn(band)
 	return ok
 }
 
-// step puts A⁻¹B x of the shifted problem in the place of x, of unit size.
-func (p *pencil) step(x vector) {
-	y := make(vector, len(x))
+// step puts A⁻¹B x of the shifted problem in the place of x, of unit size, in room for twice as
+// many numbers.
+func (p *pencil) step(x, room vector) {
+	y := room[:len(x)]
 	bandTimes(p.b, x, y)
-	substitute(p.factor, y)
+	substituteIn(p.factor, y, room[len(x):])
 	copy(x, y)
 	if size := norm(x); size > 0 {
 		scaleBy(x, 1/size)

@@ -277,7 +277,7 @@ func (a *Action) stand(d *barrier.Definition, rail int, z float64) []quantity.Se
 	}
 	const rounding = 1e-9 // m
 	below, above := neighbours(d, z)
-	near := math.Abs(off) <= r.Ring.OD/2+rounding
+	near := math.Abs(off) <= r.BuiltOD()/2+rounding
 	if !near && (below < 0 || above < 0) {
 		return a.beyond(d, max(below, above), z)
 	}

@@ -22,13 +22,22 @@ func (a *Analysis) WorstAlong(e *Element, l Level, measures []Measure) []Placed 
 // moved until neither gains: a movement has a peak in each bay, and the highest
 // sample need not stand under the highest peak.
 func (a *Analysis) WorstOf(e *Element, queries ...Query) [][]Placed {
-	forces, moves := split(queries)
+	return a.worstOfIn(&results{}, e, queries)
+}
+
+// PeekOf returns what WorstOf does, good until the next search of the analysis.
+func (a *Analysis) PeekOf(e *Element, queries ...Query) [][]Placed {
+	return a.worstOfIn(&a.results, e, queries)
+}
+
+func (a *Analysis) worstOfIn(in *results, e *Element, queries []Query) [][]Placed {
 	if len(e.Probes) > 0 && e.Probes[0].upright {
 		// Where a post carries no load between rails its forces are linear and the
 		// ends of its members decide; its movement may peak between them.
-		ends := a.WorstAtEnds(e, forces...)
+		in.split(queries)
+		ends := a.worstAtEndsIn(&in.ends, e, in.forces)
 		if slices.ContainsFunc(e.Probes, a.isLoaded) {
-			for q, between := range a.worstPeaks(e, forces) {
+			for q, between := range a.worstPeaks(&in.peaks, e, in.forces) {
 				for m := range between {
 					if ends[q][m].better(between[m].Value) {
 						ends[q][m] = between[m]
@@ -36,11 +45,13 @@ func (a *Analysis) WorstOf(e *Element, queries ...Query) [][]Placed {
 				}
 			}
 		}
-		found := rejoin(queries, ends, a.worstPeaks(e, moves))
+		a.complete(ends)
+		found := in.rejoin(queries, ends, a.worstPeaks(&in.peaks, e, in.moves))
 		a.twins(queries, found)
 		return found
 	}
-	found := a.worstPeaks(e, queries)
+	found := a.worstPeaks(&in.peaks, e, queries)
+	a.complete(found)
 	a.twins(queries, found)
 	return found
 }
@@ -48,7 +59,13 @@ func (a *Analysis) WorstOf(e *Element, queries ...Query) [][]Placed {
 // WorstAtEnds returns the largest values of every query over both ends of each
 // member of an element.
 func (a *Analysis) WorstAtEnds(e *Element, queries ...Query) [][]Placed {
-	best := emptyBest(queries)
+	found := a.worstAtEndsIn(&bestRoom{}, e, queries)
+	a.complete(found)
+	return found
+}
+
+func (a *Analysis) worstAtEndsIn(room *bestRoom, e *Element, queries []Query) [][]Placed {
+	best := room.empty(queries)
 	for _, p := range e.Probes {
 		open := a.open(p, queries, a.crests(queries, best))
 		if open == nil {
@@ -62,29 +79,29 @@ func (a *Analysis) WorstAtEnds(e *Element, queries ...Query) [][]Placed {
 }
 
 // split parts the queries of forces from those of movements.
-func split(queries []Query) (forces, moves []Query) {
+func (r *results) split(queries []Query) {
+	r.forces, r.moves = r.forces[:0], r.moves[:0]
 	for _, q := range queries {
 		if q.Level == Service {
-			moves = append(moves, q)
+			r.moves = append(r.moves, q)
 		} else {
-			forces = append(forces, q)
+			r.forces = append(r.forces, q)
 		}
 	}
-	return forces, moves
 }
 
 // rejoin puts what was found for forces and movements back in the order of the
 // queries.
-func rejoin(queries []Query, forces, moves [][]Placed) [][]Placed {
-	out := make([][]Placed, len(queries))
-	for i, q := range queries {
+func (r *results) rejoin(queries []Query, forces, moves [][]Placed) [][]Placed {
+	r.joined = sized(r.joined, len(queries))
+	for i := range queries {
 		from := &forces
-		if q.Level == Service {
+		if queries[i].Level == Service {
 			from = &moves
 		}
-		out[i], *from = (*from)[0], (*from)[1:]
+		r.joined[i], *from = (*from)[0], (*from)[1:]
 	}
-	return out
+	return r.joined
 }
 
 // A member whose best sample is below this part of the highest does not
@@ -99,22 +116,23 @@ const (
 // member: cos(π/16) for a half wave.
 const midway = 0.98
 
-func (a *Analysis) worstPeaks(e *Element, queries []Query) [][]Placed {
+func (a *Analysis) worstPeaks(room *bestRoom, e *Element, queries []Query) [][]Placed {
 	k := a.peaks.begin(a, queries)
 	for _, p := range e.Probes {
 		k.member(p)
 	}
-	return k.polished()
+	return k.polished(room)
 }
 
 // peakSearch gathers the peaks along an element, member by member.
 type peakSearch struct {
-	a       *Analysis
-	queries []Query
-	high    [][]crest    // of the samples so far
-	peaks   [][][]Placed // of each query and measure, in order
-	tried   [][][]Placed // of the member in hand: its stations, then under the load
-	order   []int        // room for highest
+	a        *Analysis
+	queries  []Query
+	high     [][]crest    // of the samples so far
+	peaks    [][][]Placed // of each query and measure, in order
+	tried    [][][]Placed // of the member in hand: its stations, then under the load
+	order    []int        // room for highest
+	hilltops []hilltop    // that were polished to
 }
 
 // crest is the value of the highest sample so far, or a floor; not known before there is one.
@@ -140,11 +158,22 @@ func (k *peakSearch) begin(a *Analysis, queries []Query) *peakSearch {
 	return k
 }
 
-// shaped returns room with one place for each measure of each query, what was in it as it is.
+// shaped returns room with one place for each measure of each query, with whatever is in it.
 func shaped[T any](room [][]T, queries []Query) [][]T {
 	room = sized(room, len(queries))
+	missing := 0
 	for q := range room {
-		room[q] = sized(room[q], len(queries[q].Measures))
+		if n := len(queries[q].Measures); cap(room[q]) < n {
+			missing += n
+		}
+	}
+	fresh := make([]T, missing)
+	for q := range room {
+		n := len(queries[q].Measures)
+		if cap(room[q]) < n {
+			room[q], fresh = fresh[:n:n], fresh[n:]
+		}
+		room[q] = room[q][:n]
 	}
 	return room
 }
@@ -171,11 +200,7 @@ func (k *peakSearch) member(p *Probe) {
 	under := len(at)
 	local := k.fresh(under)
 	if p.Rail >= 0 || p.upright && k.a.isLoaded(p) { // loads stand there
-		for q := range open {
-			if len(open[q].Measures) > 0 {
-				k.a.underLoad(p, &open[q], local[q])
-			}
-		}
+		k.a.underLoad(p, open, local)
 	}
 	k.raise(under)
 	for q := range open {
@@ -214,13 +239,16 @@ func (k *peakSearch) raise(i int) {
 }
 
 // polished returns the best of the peaks that are worth polishing.
-func (k *peakSearch) polished() [][]Placed {
-	best := emptyBest(k.queries)
+func (k *peakSearch) polished(room *bestRoom) [][]Placed {
+	best := room.empty(k.queries)
+	k.hilltops = k.hilltops[:0]
 	for q := range best {
 		for m := range best[q] {
 			peaks := k.peaks[q][m]
 			for _, i := range k.highest(peaks, worthPolishing*k.high[q][m].value) {
-				k.a.polish(&k.queries[q].Measures[m], &peaks[i])
+				if !k.climb(q, m, &peaks[i]) {
+					continue
+				}
 				if best[q][m].better(peaks[i].Value) {
 					best[q][m] = peaks[i]
 				}
@@ -241,8 +269,9 @@ func (a *Analysis) between(q *Query, m int, best *Placed) {
 	}
 	p := best.Probe
 	points := func(act *Action) bool { return act.Point && (q.Only == nil || q.Only(act)) }
-	alone := []Query{{Level: q.Level, Measures: q.Measures[m : m+1], Floor: midway * best.Value, Only: points, Sets: q.Sets}}
-	there := emptyBest(alone)
+	alone := a.results.one[:]
+	alone[0] = Query{Level: q.Level, Measures: q.Measures[m : m+1], Floor: midway * best.Value, Only: points, Sets: q.Sets}
+	there := a.results.between.empty(alone)
 	floor := there[0][0]
 	for _, part := range [4]float64{0.125, 0.375, 0.625, 0.875} {
 		peak := &there[0][0]
@@ -321,9 +350,9 @@ const besideLoad = 1e-8
 
 // stations returns the sections of a member that are tried first: its quarter points, its
 // eighths where two loads are placed together, which are not tried under either as it moves,
-// and both sides of what stands between its ends.
+// and both sides of what stands between its ends. They are good until the next call.
 func (a *Analysis) stations(p *Probe) []float64 {
-	out := []float64{0, 0.25 * p.Length, 0.5 * p.Length, 0.75 * p.Length, p.Length}
+	out := append(a.tried[:0], 0, 0.25*p.Length, 0.5*p.Length, 0.75*p.Length, p.Length)
 	known := len(out)
 	if len(a.pairs) > 0 {
 		out = append(out, 0.125*p.Length, 0.375*p.Length, 0.625*p.Length, 0.875*p.Length)
@@ -339,6 +368,7 @@ func (a *Analysis) stations(p *Probe) []float64 {
 		slices.Sort(out)
 		out = slices.Compact(out)
 	}
+	a.tried = out
 	return out
 }
 
@@ -349,7 +379,7 @@ type walk struct {
 	p           *Probe
 	l           *startLines
 	action      int
-	combination Combination
+	combination *Combination
 	beside      []Placement
 	stands      []share // whatever the action does
 	still       start   // what they do to the start
@@ -377,7 +407,7 @@ func (w *walk) standing(m *mixture) {
 
 // standingBeside readies a walk for what a placed load has beside it.
 func (w *walk) standingBeside(best *Placed) {
-	w.stands = w.a.standsBeside(w.room[:0], best.Probe, &best.Combination, &best.Placement, best.Beside)
+	w.stands = w.a.standsBeside(w.room[:0], best.Probe, best.Combination, &best.Placement, best.Beside)
 	w.addStill()
 }
 
@@ -449,7 +479,7 @@ func (w *walk) force(own *ownStretch, size float64, n *[3]float64) solver.Vec {
 // underLoad tries the section under a point load as the load moves along the
 // member: just before the load and just after it where the load stands on this
 // very member, and on a rail opposite the load where it stands on another.
-func (a *Analysis) underLoad(p *Probe, q *Query, best []Placed) {
+func (a *Analysis) underLoad(p *Probe, queries []Query, best [][]Placed) {
 	for i, act := range a.Actions {
 		if !act.Point || act.Field != nil {
 			continue
@@ -466,25 +496,20 @@ func (a *Analysis) underLoad(p *Probe, q *Query, best []Placed) {
 			if own != nil {
 				beside = *own
 			}
-			mixtures := a.acting[q.Level].placed[i]
-			for k := range mixtures {
-				x := &mixtures[k]
-				if !q.takes(x) {
-					continue
-				}
+			a.eachMixture(i, queries, best, func(x *mixture, asked []asked) {
 				w := &a.walk
-				*w = walk{a: a, p: p, l: lines, action: i, combination: x.combination, beside: x.beside}
+				*w = walk{a: a, p: p, l: lines, action: i, combination: &x.combination, beside: x.beside}
 				w.standing(x)
-				w.underLoad(&beside, false, q.Measures, best)
+				w.underLoad(&beside, false, asked)
 				if own != nil {
-					w.underLoad(&beside, true, q.Measures, best)
+					w.underLoad(&beside, true, asked)
 				}
-			}
+			})
 		}
 	}
 }
 
-func (w *walk) underLoad(own *ownStretch, after bool, measures []Measure, best []Placed) {
+func (w *walk) underLoad(own *ownStretch, after bool, asked []asked) {
 	from, to := w.a.chains[w.action].Ends(own.stretch)
 	length := to - from
 	low := max(0, -own.at) // a stretch beside the member may start before it and end after it
@@ -508,8 +533,8 @@ func (w *walk) underLoad(own *ownStretch, after bool, measures []Measure, best [
 			states[i] = w.state(&o)
 		}
 	}
-	for m := range measures {
-		value := func(o spotOn) float64 { return w.value(&measures[m], &o) }
+	search := func(measure *Measure, best *Placed) {
+		value := func(o spotOn) float64 { return w.value(measure, &o) }
 		top, high := -1, math.Inf(-1)
 		var n [3]float64
 		for i := range states {
@@ -517,15 +542,15 @@ func (w *walk) underLoad(own *ownStretch, after bool, measures []Measure, best [
 			var v float64
 			switch {
 			case act.fixed == nil:
-				f := fans[i].of(w.a, &measures[m], len(act.basis))
+				f := fans[i].of(w.a, measure, len(act.basis))
 				way, _ = f.first(fans[i].starts)
 				way, v, _ = ascend(&f, way, few)
 			case len(act.fixed) == 1:
 				w.a.trial = states[i]
-				way, v = act.fixed[0], measures[m].Of(&w.a.trial)
+				way, v = act.fixed[0], measure.Of(&w.a.trial)
 			default:
 				o := at(low+length*float64(i)/parts, way)
-				way = w.way(&measures[m], &o)
+				way = w.way(measure, &o)
 				v = value(at(o.t, way))
 			}
 			if v > high {
@@ -533,18 +558,22 @@ func (w *walk) underLoad(own *ownStretch, after bool, measures []Measure, best [
 			}
 		}
 		// A peak between samples stands above them by far less than a tenth.
-		if best[m].floored && high < 0.9*best[m].Value {
-			continue
+		if best.floored && high < 0.9*best.Value {
+			return
 		}
 		peak := at(low+length*float64(top)/parts, n)
 		if top > 0 && top < parts {
 			step := length / parts
-			t, _ := maximum(func(t float64) float64 { return value(at(t, n)) }, peak.t-step, peak.t, peak.t+step)
-			if o := at(t, n); value(o) > high {
-				peak = o
+			if t, v := maximumFrom(func(t float64) float64 { return value(at(t, n)) }, peak.t-step, peak.t, peak.t+step, high); v > high {
+				peak = at(t, n)
 			}
 		}
-		w.keep(&measures[m], peak, &best[m])
+		w.keep(measure, peak, best)
+	}
+	for _, q := range asked {
+		for m := range q.measures {
+			search(&q.measures[m], &q.best[m])
+		}
 	}
 }
 
@@ -639,7 +668,8 @@ func (a *Analysis) polishAll(m *Measure, best *Placed) {
 func (a *Analysis) polishOne(m *Measure, best *Placed) {
 	switch {
 	case best.isStill():
-		stands := a.standsBeside(nil, best.Probe, &best.Combination, &best.Placement, best.Beside)
+		var room [4]share
+		stands := a.standsBeside(room[:0], best.Probe, best.Combination, &best.Placement, best.Beside)
 		a.polishStation(best, func(s float64) (float64, State) {
 			c := best.Probe.addedAt(stands, s)
 			a.trial = c.state()
@@ -659,8 +689,8 @@ func (a *Analysis) otherPermanent(m *Measure, best *Placed) (gained bool) {
 	at, with := best.State.components(), best.Combination.Permanent
 	mixtures := a.mixturesOn(best)
 	for i := range mixtures {
-		c := best.Combination
-		if c.Permanent = mixtures[i].combination.Permanent; c != mixtures[i].combination {
+		c, other := &mixtures[i].combination, *best.Combination
+		if other.Permanent = c.Permanent; other != *c {
 			continue // of other actions or with other factors on them
 		}
 		for k := range at {
@@ -688,31 +718,48 @@ func (a *Analysis) polishStation(best *Placed, f func(float64) (float64, State))
 // climbOn seeks a larger value of f near x, within reach of it and within
 // (lo, hi).
 func climbOn(f func(float64) float64, x, lo, hi, reach float64) (at float64, gained bool) {
-	a, b := math.Max(lo, x-reach), math.Min(hi, x+reach)
-	if b-a < 1e-9 {
-		return x, false
-	}
-	here := f(x)
-	mid := x
-	if x-a < 1e-9 || b-x < 1e-9 {
-		mid = x + 1e-6*(a+b-2*x)
-		if f(mid) <= here {
-			return x, false
-		}
-	}
-	at, v := maximum(f, a, mid, b)
+	at, v, here := climbUp(f, x, math.NaN(), lo, hi, reach)
 	return at, v > here
 }
 
+// climbUp is climbOn from a value at x, NaN where it is not known, and returns the value where it
+// gets to too.
+func climbUp(f func(float64) float64, x, here, lo, hi, reach float64) (at, value, start float64) {
+	a, b := math.Max(lo, x-reach), math.Min(hi, x+reach)
+	if b-a < 1e-9 {
+		return x, here, here
+	}
+	if math.IsNaN(here) {
+		here = f(x)
+	}
+	mid, high := x, here
+	if x-a < 1e-9 || b-x < 1e-9 {
+		mid = x + 1e-6*(a+b-2*x)
+		if high = f(mid); high <= here {
+			return x, here, here
+		}
+	}
+	at, value = maximumFrom(f, a, mid, b, high)
+	const near = 1e-6 // of the length: a climb to an end stops short of it
+	for _, end := range [2]float64{a, b} {
+		if at != end && math.Abs(at-end) < near*(b-a) {
+			if v := f(end); v >= value {
+				at, value = end, v
+			}
+		}
+	}
+	return at, value, here
+}
+
 // polishPoint moves section, load and the load's direction in turn. From a
-// section under the load it tries either side of it. On a run that turns or climbs a load
+// section under the load it goes on to the other side of it. On a run that turns or climbs a load
 // presses a rail that its opposite pulls, so it tries the opposite way too.
 func (a *Analysis) polishPoint(m *Measure, best *Placed) {
-	other := *best
-	other.After = !best.After
-	a.polishSide(m, best)
+	a.polishSide(m, best, math.Inf(-1))
 	if a.standsAtSection(best.Probe, best.Station, &best.Placement) {
-		a.polishSide(m, &other)
+		other := *best
+		other.After = !best.After
+		a.polishSide(m, &other, worthPolishing*best.Value)
 		if best.better(other.Value) {
 			*best = other
 		}
@@ -720,54 +767,73 @@ func (a *Analysis) polishPoint(m *Measure, best *Placed) {
 	if !a.Definition.Run.IsStraight() && best.Placement.Action.fixed == nil {
 		round := *best
 		round.Placement.Way = opposite(&best.Placement.Way)
-		a.polishSide(m, &round)
+		a.polishSide(m, &round, math.Inf(-1))
 		if best.better(round.Value) {
 			*best = round
 		}
 	}
 }
 
-func (a *Analysis) polishSide(m *Measure, best *Placed) {
-	i := a.indexOf(best.Placement.Action)
-	w := &a.walk
-	*w = walk{a: a, p: best.Probe, l: a.under(best.Probe, i), action: i, combination: best.Combination, beside: best.Beside}
-	w.standingBeside(best)
-	from, to := a.chains[i].Ends(best.Placement.Stretch)
-	o := spotOn{s: best.Station, stretch: best.Placement.Stretch, t: best.Placement.X - from, after: best.After, n: best.Placement.Way}
-	o = w.sided(o)
-	value := func(o spotOn) float64 { return w.value(m, &o) }
-	start, reach := value(o), w.p.Length/4
+// polishSide moves them with the section on its side of the load, from where the measure is no less
+// than a floor.
+func (a *Analysis) polishSide(m *Measure, best *Placed, floor float64) {
+	w, o := a.walkTo(best)
+	from, to := a.chains[w.action].Ends(o.stretch)
+	value := func(o *spotOn) float64 { return w.value(m, o) }
+	start, reach := value(&o), w.p.Length/4
+	if start < floor {
+		return
+	}
+	v := start
+	along := func(f func(float64) float64, x, lo, hi float64) float64 {
+		at, to, _ := climbUp(f, x, v, lo, hi, reach)
+		if to > v {
+			v = to
+			return at
+		}
+		return x
+	}
+	q := o
 	for range 20 {
-		before := value(o)
+		before := v
 		lo, hi := w.sectionRange(&o)
-		if s, gained := climbOn(func(s float64) float64 { q := o; q.s = s; return value(q) }, o.s, lo, hi, reach); gained {
-			o.s = s
-		}
+		q = o
+		o.s = along(func(s float64) float64 { q.s = s; return value(&q) }, o.s, lo, hi)
 		lo, hi = w.loadRange(&o, to-from)
-		if t, gained := climbOn(func(t float64) float64 { q := o; q.t = t; return value(q) }, o.t, lo, hi, reach); gained {
-			o.t = t
-		}
+		q = o
+		o.t = along(func(t float64) float64 { q.t = t; return value(&q) }, o.t, lo, hi)
 		// Section and load together: the peak is a ridge along both.
-		together := func(by float64) spotOn { q := o; q.s += by; q.t += by; return q }
 		back, on := math.Min(o.s, o.t), math.Min(w.p.Length-o.s, to-from-o.t)
-		if by, gained := climbOn(func(by float64) float64 { q := together(by); return value(q) }, 0, -back, on, reach); gained {
-			o = together(by)
-		}
-		free := w.a.Actions[i].fixed == nil
+		q = o
+		by := along(func(by float64) float64 { q.s, q.t = o.s+by, o.t+by; return value(&q) }, 0, -back, on)
+		o.s, o.t = o.s+by, o.t+by
+		free := w.a.Actions[w.action].fixed == nil
 		if free {
 			o = w.turned(m, o, up)
+			v = value(&o)
 		}
-		if free && value(o)-before <= 1e-12*math.Abs(before) {
+		if free && v-before <= 1e-12*math.Abs(before) {
 			o = w.turned(m, o, summit)
+			v = value(&o)
 		}
-		if value(o)-before <= 1e-12*math.Abs(before) {
+		if v-before <= 1e-12*math.Abs(before) {
 			break
 		}
 	}
 	o = w.met(o)
-	if v := value(o); v >= start {
+	if v := value(&o); v >= start {
 		w.set(o, w.state(&o), v, best)
 	}
+}
+
+// walkTo readies the walk of a placed point load, and returns the spot where it stands.
+func (a *Analysis) walkTo(p *Placed) (*walk, spotOn) {
+	i := a.indexOf(p.Placement.Action)
+	w := &a.walk
+	*w = walk{a: a, p: p.Probe, l: a.under(p.Probe, i), action: i, combination: p.Combination, beside: p.Beside}
+	w.standingBeside(p)
+	from, _ := a.chains[i].Ends(p.Placement.Stretch)
+	return w, w.sided(spotOn{s: p.Station, stretch: p.Placement.Stretch, t: p.Placement.X - from, after: p.After, n: p.Placement.Way})
 }
 
 // sided returns a spot with the side of its load on which its section lies: away from the load
@@ -836,6 +902,17 @@ func (r *Replayer) indexOf(act *Action) int {
 	panic("analysis: an action of another barrier")
 }
 
+// rangesAbout returns the stations over which the section of a line load may climb: those to either
+// side of a point load beside it at which it stands, for there the forces bend.
+func (a *Analysis) rangesAbout(p *Placed) [][2]float64 {
+	for i := range p.Beside {
+		if at := &p.Beside[i]; at.Action.Field == nil && at.Action.Point && a.standsAtSection(p.Probe, p.Station, at) {
+			return [][2]float64{{0, p.Station}, {p.Station, p.Probe.Length}}
+		}
+	}
+	return [][2]float64{{0, p.Probe.Length}}
+}
+
 // polishLine moves the section, and finds the worst lengths again at each place.
 func (a *Analysis) polishLine(m *Measure, best *Placed) {
 	if best.Placement.Action.fixed == nil {
@@ -844,15 +921,34 @@ func (a *Analysis) polishLine(m *Measure, best *Placed) {
 	}
 	i := a.indexOf(best.Placement.Action)
 	n := best.Placement.Way
-	stands := a.standsBeside(nil, best.Probe, &best.Combination, &best.Placement, best.Beside)
+	stands := a.standsBeside(nil, best.Probe, best.Combination, &best.Placement, best.Beside)
 	h := &hunt{a: a, combination: best.Combination, beside: best.Beside, measures: []Measure{*m}}
 	hunting := func(s float64) spot {
 		h.v, h.added = a.section(best.Probe, s, i), best.Probe.addedAt(stands, s)
 		return h.lineWith(0, &n)
 	}
-	s, gained := climbOn(func(s float64) float64 { return hunting(s).value }, best.Station, 0, best.Probe.Length, best.Probe.Length/4)
-	if !gained {
-		s = best.Station // what stands there was found by a coarse search
+	// On the way the lengths follow the section: those that stood at the place before, and what they lead to.
+	last := spot{lengths: best.Placement.Lengths, whole: best.Placement.Whole}
+	scale := a.section(best.Probe, best.Station, i).reachOfAll() // which hardly moves
+	following := func(s float64) float64 {
+		h.v, h.added = a.section(best.Probe, s, i), best.Probe.addedAt(stands, s)
+		l := lengthsHunt{hunt: h, n: &n, best: spot{value: math.Inf(-1)}}
+		p := h.v.pattern(last.lengths, last.whole, &n)
+		h.v.largest = &scale
+		if at := l.offer(&p, 1); !l.ascend(at) {
+			h.v.largest = nil
+			l.best = h.lineWith(0, &n)
+			l.best.lengths = slices.Clone(l.best.lengths)
+		}
+		last = l.best
+		return l.best.value
+	}
+	s := best.Station // what stands there was found by a coarse search
+	for _, r := range a.rangesAbout(best) {
+		if at, gained := climbOn(following, s, r[0], r[1], best.Probe.Length/4); gained {
+			s = at
+			break
+		}
 	}
 	p := hunting(s)
 	found := []Placed{*best}

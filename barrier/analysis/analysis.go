@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"math"
 	"slices"
 
 	"example.com/stanchion/barrier"
@@ -28,12 +29,17 @@ type Analysis struct {
 	mixes      []loads.Mix // that were made of them, see Mixes
 	posts      []Element
 	rails      []Element
-	inHand     []*Probe // that keep their responses and their lines, those taken first before
+	inHand     []*Probe // that keep their lines, those taken first before
 	sizeInHand int      // of what they keep, see hold
 	scratch    []float64
 	cubics     [][4]float64
+	responses  memberResponses
+	sides      solver.Room       // of the two sides of a grip
 	verified   []verified        // loads that were solved again
+	proved     verified          // the last of which nothing but its proof was asked
+	sheet      solver.Worksheet  // on which it was solved
 	bends      []bendKept        // loads that were run in second order
+	pressed    []pressedKept     // what loads press, in first order
 	cut        map[int]*cutFrame // into so many parts a member
 	ran        int               // members solved in second order
 	liftings   map[int]*lifting  // of the actions off the axes of their rails, by index
@@ -41,6 +47,7 @@ type Analysis struct {
 	partners   []*partner        // one an action that is placed with another: at the station in hand
 	stands     []components      // what stands everywhere at the station in hand
 	trial      State             // what a measure is asked about: one place, so that asking allocates nothing
+	span       [2]State          // likewise of a range
 	workspace                    // of the search in hand
 }
 
@@ -64,6 +71,7 @@ type Replayer struct {
 	chains []*solver.Chain        // one an action; equal rails, and equal posts, share one; nil for a field
 	legs   [][]int                // of each stretch of the chain of each action: its leg
 	fields map[[2]int]solver.Case // of each action that is a field and each of its senses, unfactored
+	onFeet *solver.Factored       // on feet of another stiffness, the last that was asked for
 }
 
 // New builds and factorises the frame of a definition in one layout and readies
@@ -73,30 +81,29 @@ func New(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis,
 	if err != nil {
 		return nil, err
 	}
+	return r.analysis(d)
+}
+
+// analysis readies the frame and its actions to be searched.
+func (r *Replayer) analysis(d *barrier.Definition) (*Analysis, error) {
 	a := &Analysis{Replayer: *r, Definition: d, cut: map[int]*cutFrame{}, liftings: map[int]*lifting{}}
+	var err error
 	if a.combos, err = d.Combinations(); err != nil {
 		return nil, err
 	}
 	a.standEverywhere()
 	a.combine()
 	a.Rest()
-	known := map[*solver.Chain][]influence{}
+	a.influences = make([]influence, len(a.Actions))
 	a.own = map[*solver.Chain]map[solver.MemberID][]ownStretch{}
-	for i, act := range actions {
-		chain := a.chains[i]
+	for i, act := range a.Actions {
 		if act.Field != nil {
-			a.influences = append(a.influences, nil)
 			continue
 		}
-		at := slices.IndexFunc(known[chain], func(in influence) bool { return slices.Equal(in.Directions(), act.basis) })
-		if at < 0 {
-			at = len(known[chain])
-			known[chain] = append(known[chain], a.influence(chain, act.basis))
-		}
-		if a.own[chain] == nil {
+		if chain := a.chains[i]; a.own[chain] == nil {
 			a.own[chain] = ownStretches(chain)
 		}
-		a.influences = append(a.influences, known[chain][at])
+		a.influenceOf(i)
 	}
 	a.posts = make([]Element, len(a.Frame.Posts))
 	a.rails = make([]Element, len(a.Frame.Rails))
@@ -122,6 +129,43 @@ const longRun = 100
 // are given back once what stands everywhere has been solved. To make them anew costs as much as to search a few
 // posts in a thousand, and they are asked for where a placed load is proved.
 const veryLongRun = 10000
+
+// influenceOf returns what a unit load of an action does, ready: that of another action on the same chain in the
+// same directions where there is one.
+func (a *Analysis) influenceOf(action int) influence {
+	if a.influences[action] != nil {
+		return a.influences[action]
+	}
+	chain, basis := a.chains[action], a.Actions[action].basis
+	for i, in := range a.influences {
+		if in != nil && a.chains[i] == chain && slices.Equal(in.Directions(), basis) {
+			a.influences[action] = in
+			return in
+		}
+	}
+	a.influences[action] = a.influence(chain, basis)
+	return a.influences[action]
+}
+
+// RestLines gives back what nothing but a search needs, of a very long run: it is made anew, the same to the
+// last digit, when one is asked for.
+func (a *Analysis) RestLines() {
+	if a.isVeryLong() {
+		a.restLines()
+	}
+}
+
+func (a *Analysis) restLines() {
+	for _, p := range a.inHand {
+		p.giveBack()
+	}
+	a.inHand, a.sizeInHand, a.cubics, a.onFeet, a.verified = nil, 0, nil, nil, nil
+	clear(a.posts)
+	clear(a.rails)
+	clear(a.influences)
+	clear(a.liftings)
+	a.model.RestBlocks()
+}
 
 // influence readies a chain in the way that is faster for its length.
 func (a *Analysis) influence(chain *solver.Chain, basis []solver.Vec) influence {
@@ -181,9 +225,10 @@ func (r *Replayer) Rest() {
 func (r *Replayer) isVeryLong() bool { return len(r.Frame.Posts) >= veryLongRun }
 
 // OnFeet returns the frame on feet of another stiffness than its own finite one.
-// Fittings keep theirs.
+// Fittings keep theirs. What it returned before is no longer good.
 func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
-	model, err := r.model.Resprung(stiffness / r.Frame.Layout.FootStiffness)
+	model, err := r.model.ResprungIn(r.onFeet, stiffness/r.Frame.Layout.FootStiffness)
+	r.onFeet = model
 	if err != nil {
 		return nil, err
 	}
@@ -191,6 +236,25 @@ func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
 	frame := *r.Frame
 	frame.Layout.FootStiffness = stiffness
 	return &Replayer{Frame: &frame, Actions: r.Actions, model: model, chains: r.chains, legs: r.legs}, nil
+}
+
+// SearchOnFeet returns the barrier on feet of another stiffness, ready to be searched. A very long one on finite
+// feet shares its frame. Errors are those of [New].
+func (a *Analysis) SearchOnFeet(stiffness float64) (*Analysis, error) {
+	l := a.Frame.Layout
+	if a.isVeryLong() && !math.IsInf(l.FootStiffness, 1) && !math.IsInf(stiffness, 1) {
+		return a.sharedOnFeet(stiffness)
+	}
+	l.FootStiffness = stiffness
+	return New(a.Definition, l, a.Actions)
+}
+
+func (a *Analysis) sharedOnFeet(stiffness float64) (*Analysis, error) {
+	r, err := a.OnFeet(stiffness)
+	if err != nil {
+		return nil, err
+	}
+	return r.analysis(a.Definition)
 }
 
 // Owns reports whether a placed load was found in this analysis.
@@ -244,6 +308,7 @@ func (e *Element) Bays(of func(bay int) bool) *Element {
 // the permanent actions.
 func (a *Analysis) Grip(rail, post int) (whole *Probe, ends []*Probe) {
 	g := &a.Frame.Rails[rail].Grips[post]
+	a.sides.Clear()
 	side := func(id solver.MemberID, end bool) *[6]solver.Response {
 		if id < 0 {
 			return nil
@@ -252,24 +317,23 @@ func (a *Analysis) Grip(rail, post int) (whole *Probe, ends []*Probe) {
 		if end {
 			s = a.Frame.Length(id)
 		}
-		r := a.model.SectionForces(id, s)
+		r := a.model.SectionForcesIn(&a.sides, id, s)
 		return &r
 	}
 	left, right := side(g.LeftID, true), side(g.RightID, false)
 	join := func(l, r *[6]solver.Response) *Probe {
 		var sum [6]solver.Response
-		for c := range sum {
-			switch {
-			case l == nil:
-				sum[c] = negative(r[c])
-			case r == nil:
-				sum[c] = l[c]
-			default:
-				sum[c] = solver.Combine([]float64{1, -1}, []solver.Response{l[c], r[c]})
-			}
+		switch {
+		case l == nil:
+			sum = solver.CombineForces([]float64{-1}, r)
+		case r == nil:
+			sum = solver.CombineForces([]float64{1}, l)
+		default:
+			sum = solver.CombineForces([]float64{1, -1}, l, r)
 		}
 		p := a.jointProbe(sum, nil)
 		p.Post, p.Rail = post, rail
+		p.untwisted = (l == nil || a.Frame.Rails[rail].IsUntwisted(g.LeftID)) && (r == nil || a.Frame.Rails[rail].IsUntwisted(g.RightID))
 		if l != nil {
 			p.endings = append(p.endings, straight(g.LeftID, a.Frame.Length(g.LeftID), 1))
 		}
@@ -318,11 +382,8 @@ func (a *Analysis) atCorner(before, after *Probe) *Probe {
 	own := run.Axes(leg)
 	one := carriedTo(before.responses[:6], run.RailAxes(leg), own, g.Arm)
 	two := carriedTo(after.responses[:6], run.RailAxes(leg+1), own, g.ArmAfter)
-	for c := range one {
-		one[c] = solver.Combine([]float64{1, 1}, []solver.Response{one[c], two[c]})
-	}
 	dead, _ := a.onFitting(before.Post, g)
-	p := a.jointProbe(one, dead)
+	p := a.jointProbe(solver.CombineForces([]float64{1, 1}, &one, &two), dead)
 	p.Post, p.Rail = before.Post, before.Rail
 	for _, e := range before.endings {
 		p.endings = append(p.endings, e.turned(run.RailAxes(leg), own, g.Arm))

@@ -52,17 +52,6 @@ func along(part func(axis int) solver.Response, direction solver.Vec) solver.Res
 	return solver.Combine(factors, of)
 }
 
-// moves returns the movement of a node along a direction, global axes.
-func (a *Analysis) moves(n solver.NodeID, direction solver.Vec) solver.Response {
-	return a.model.Movement(n, direction)
-}
-
-// movesOf returns the movements of a node along three axes and its rotations about them.
-func (a *Analysis) movesOf(n solver.NodeID, axes solver.Axes) (x, y, z, rx, ry, rz solver.Response) {
-	r := a.model.Movements(n, axes)
-	return r[0], r[1], r[2], r[3], r[4], r[5]
-}
-
 // legAfter returns the leg in which the rails go on behind a post.
 func (a *Analysis) legAfter(post int) int {
 	leg := a.Frame.Posts[post].Leg

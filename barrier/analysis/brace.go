@@ -12,7 +12,7 @@ func (a *Analysis) Brace(i int) *Element {
 	b := &a.Frame.Braces[i]
 	p := a.memberProbe(b.ID, b.Foot, &a.Definition.Braces[i].Member, b.Axes, b.Axes)
 	p.Brace = i
-	return &Element{Probes: []*Probe{p}}
+	return &Element{Probes: []*Probe{&p}}
 }
 
 // BraceHead returns the joint by which a brace meets its post. A state of it holds what the

@@ -32,7 +32,7 @@ func whole(a *analysis.Analysis) *analysis.Placed {
 	x := a.Definition.Run.Posts
 	act := a.Actions[0]
 	return &analysis.Placed{
-		Combination: analysis.Combination{Level: analysis.Service, Variable: 1},
+		Combination: &analysis.Combination{Level: analysis.Service, Variable: 1},
 		Placement: analysis.Placement{
 			Action: act, Value: act.Value, Way: [3]float64{1}, Whole: true,
 			Lengths: []solver.Length{{From: x[0], To: x[len(x)-1]}},
@@ -231,7 +231,7 @@ func TestRailOfNoStiffnessLeavesTheLoneCantilever(t *testing.T) {
 func placedPoint(a *analysis.Analysis, stretch int, x float64) *analysis.Placed {
 	act := a.Actions[0]
 	return &analysis.Placed{
-		Combination: analysis.Combination{Level: analysis.Service, Variable: 1},
+		Combination: &analysis.Combination{Level: analysis.Service, Variable: 1},
 		Placement:   analysis.Placement{Action: act, Value: act.Value, Way: [3]float64{1}, Stretch: stretch, X: x},
 	}
 }

@@ -22,10 +22,12 @@ func (a *Analysis) PlacedOneWay(p *Probe, s float64, action int, l Level, m Meas
 	best := []Placed{{Value: math.Inf(-1), floored: true}}
 	mixtures := a.acting[l].placed[action]
 	for i := range mixtures {
-		h := hunt{a: a, v: v, combination: mixtures[i].combination, measures: []Measure{m}, best: best, how: fine, visit: &visit{}}
+		h := hunt{a: a, v: v, combination: &mixtures[i].combination, measures: []Measure{m}, best: best, how: fine, visit: &visit{}}
 		h.added = a.added(&mixtures[i])
 		if a.Actions[action].Point {
-			h.pointsWith(&n)
+			anywhere := v.reachAnywhere(h.combination.Variable, &n, &h.added)
+			h.reached = false
+			h.pointsWithin(&anywhere, &n)
 		} else {
 			h.keep(0, h.lineWith(0, &n))
 		}
@@ -76,6 +78,15 @@ func (a *Analysis) ReadByBlocks() (ok bool) {
 		}
 	}
 	return true
+}
+
+// RestLinesNow rests the lines of a run of any length.
+func (a *Analysis) RestLinesNow() { a.restLines() }
+
+// SharedOnFeet shares the frame of a run of any length, at rest as that of a very long one.
+func (a *Analysis) SharedOnFeet(stiffness float64) (*Analysis, error) {
+	a.model.Rest()
+	return a.sharedOnFeet(stiffness)
 }
 
 // ReadsByBlocks reports whether every chain's lines are read by blocks.

@@ -85,7 +85,7 @@ func (r *Replayer) tubes(d *barrier.Definition) (all []tube) {
 	for i := range r.Frame.Posts {
 		p := &r.Frame.Posts[i]
 		for _, id := range p.Members {
-			add(id, solver.Vec{0, 0, 1}, p.Leg, &d.Post.Member)
+			add(id, solver.Vec{0, 0, 1}, p.Leg, d.PostMember(i))
 		}
 	}
 	for i := range r.Frame.Rails {

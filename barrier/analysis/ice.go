@@ -57,12 +57,12 @@ func (w *frost) weigh() {
 		w.widths = append(w.widths, tubeDrag{od, mass * g})
 		w.steps = append(w.steps, titled(part, []loads.Step{step})...)
 	}
-	add("posts", w.d.Post.Ring.OD)
+	add("posts", w.d.Post.BuiltOD())
 	for i := range w.d.Rails {
-		add("rail "+w.d.Rails[i].Name, w.d.Rails[i].Ring.OD)
+		add("rail "+w.d.Rails[i].Name, w.d.Rails[i].BuiltOD())
 	}
 	for i := range w.d.Braces {
-		add("braces", w.d.Braces[i].Ring.OD)
+		add("braces", w.d.Braces[i].BuiltOD())
 	}
 	if w.d.Infill.Stands() {
 		ice := w.d.IcedInfill(&w.coat)
@@ -85,7 +85,7 @@ func (w *frost) weightOn(od float64) float64 {
 func (w *frost) on(r *Replayer) solver.Case {
 	var c solver.Case
 	for _, t := range r.tubes(w.d) {
-		c.Lines = append(c.Lines, t.all(solver.Vec{0, 0, -w.weightOn(t.of.Ring.OD)}))
+		c.Lines = append(c.Lines, t.all(solver.Vec{0, 0, -w.weightOn(t.of.BuiltOD())}))
 	}
 	w.onRails(r, &c)
 	weights := r.Frame.InfillWeights(w.d, w.infill)

@@ -133,7 +133,7 @@ func wholeOf(a *analysis.Analysis) *analysis.Placed {
 	act := a.Actions[0]
 	end := 1000.0
 	return &analysis.Placed{
-		Combination: analysis.Combination{Level: analysis.Service, Variable: 1},
+		Combination: &analysis.Combination{Level: analysis.Service, Variable: 1},
 		Placement:   analysis.Placement{Action: act, Value: act.Value, Way: [3]float64{1}, Whole: true, Lengths: []solver.Length{{From: -1, To: end}}},
 	}
 }

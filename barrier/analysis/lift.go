@@ -46,6 +46,9 @@ type push struct {
 func (r *Replayer) pushes(a *Action) (out []push) {
 	for _, s := range a.Rails {
 		for post, g := range r.Frame.Rails[s.Rail].Grips {
+			if g.Found == barrier.FittingMissing {
+				continue
+			}
 			pf := &r.Frame.Posts[post]
 			q := push{post: post, node: pf.Nodes[g.Level], member: g.Level - 1, leg: pf.Leg}
 			q.by = r.pushOf(a.run, &g, post)
@@ -153,7 +156,7 @@ func (a *Analysis) lifted(action int) *lifting {
 		}
 		from, to := len(whole)/nd, 0
 		for k := range about {
-			f, t := a.influences[action].CubicsWithin(whole, about[k])
+			f, t := a.influenceOf(action).CubicsWithin(whole, about[k])
 			if t > f {
 				from, to = min(from, f), max(to, t)
 			}
@@ -187,7 +190,7 @@ func coupleRow(act *Action, leg, axis int) (row []float64) {
 // cubicsOf adds the influence line of a response under an action to dst, as
 // [solver.Influence.CubicsWithin] does: that of its force, and of its couples.
 func (a *Analysis) cubicsOf(dst [][4]float64, action int, r solver.Response) (from, to int) {
-	from, to = a.influences[action].CubicsWithin(dst, r)
+	from, to = a.influenceOf(action).CubicsWithin(dst, r)
 	if !a.Actions[action].isOffAxis() {
 		return from, to
 	}

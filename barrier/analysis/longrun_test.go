@@ -58,3 +58,40 @@ func TestLongRunReadsByBlocks(t *testing.T) {
 		}
 	}
 }
+
+// TestLinesRest holds what is found after lines have been given back equal to what was found before, to the last
+// digit, and what is found with the frame shared on other feet equal to what one built for them gives.
+func TestLinesRest(t *testing.T) {
+	const foot = 60e3
+	p := benchmarkPlan(60, own("point", "0.5 kN", "top", "outward"))
+	d := p.definition(t)
+	a, other := ready(t, d), ready(t, d)
+	some := func(a *analysis.Analysis) []*analysis.Element {
+		return []*analysis.Element{a.Post(0), a.Post(30), a.Rail(0).Bays(func(bay int) bool { return bay < 3 })}
+	}
+	shared, err := other.SharedOnFeet(foot)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := layout(d)
+	l.FootStiffness = foot
+	built, err := analysis.New(d, l, a.Actions)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sharedOf, builtOf := some(shared), some(built)
+	for i, e := range some(a) {
+		before := worst(a, e, fewMeasures())
+		a.RestLinesNow()
+		after := worst(a, some(a)[i], fewMeasures())
+		x, y := worst(shared, sharedOf[i], fewMeasures()), worst(built, builtOf[i], fewMeasures())
+		for m, n := range fewMeasures() {
+			if after[m].Value != before[m].Value {
+				t.Errorf("element %d, %s: %.17g after a rest, %.17g before", i, n.name, after[m].Value, before[m].Value)
+			}
+			if got, want := x[m].Value, y[m].Value; !(math.Abs(got-want) <= 1e-9*math.Abs(want)+negligible(&n)) {
+				t.Errorf("element %d, %s: %.12g on a shared frame, %.12g on its own", i, n.name, got, want)
+			}
+		}
+	}
+}

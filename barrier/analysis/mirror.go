@@ -105,7 +105,8 @@ func onAxes(way [3]float64) [3]float64 {
 func (a *Analysis) standAgain(p *Placed) (again func(way [3]float64) (State, bool), after bool) {
 	action := a.indexOf(p.Placement.Action)
 	v := a.section(p.Probe, p.Station, action)
-	added, factor := p.Probe.addedAt(a.standsBeside(nil, p.Probe, &p.Combination, &p.Placement, p.Beside), p.Station), p.Combination.Variable
+	var room [4]share
+	added, factor := p.Probe.addedAt(a.standsBeside(room[:0], p.Probe, p.Combination, &p.Placement, p.Beside), p.Station), p.Combination.Variable
 	if !p.Placement.Action.Point {
 		return func(way [3]float64) (State, bool) {
 			c := added

@@ -30,7 +30,8 @@ type duo struct {
 	a             *Analysis
 	first, second *partner
 	of            *mixture
-	base          components // what stands whatever the two do
+	one           Combination // of the one that is placed while the other is held
+	base          components  // what stands whatever the two do
 	measures      []Measure
 	how           sampling
 }
@@ -157,8 +158,9 @@ func (d *duo) place(of *partner, factor float64, m int, added *components) Place
 	found := d.a.found[:]
 	found[0] = Placed{}
 	h := &d.a.hunt
-	*h = hunt{a: d.a, v: &of.section, combination: d.of.combination, added: *added, measures: d.measures[m : m+1], best: found, how: d.how, visit: of.visit}
-	h.combination.Variable = factor
+	d.one = d.of.combination
+	d.one.Variable = factor
+	*h = hunt{a: d.a, v: &of.section, combination: &d.one, added: *added, measures: d.measures[m : m+1], best: found, how: d.how, visit: of.visit}
 	h.place()
 	return found[0]
 }
@@ -166,7 +168,7 @@ func (d *duo) place(of *partner, factor float64, m int, added *components) Place
 // join returns two loads placed together; the state is that of the second.
 func (d *duo) join(one, two *Placed) Placed {
 	out := *two
-	out.Combination, out.Placement, out.After = d.of.combination, one.Placement, one.After
+	out.Combination, out.Placement, out.After = &d.of.combination, one.Placement, one.After
 	out.Beside = slices.Clone(d.of.beside)
 	out.Beside[d.of.second] = two.Placement
 	out.Beside[d.of.second].after = two.After
@@ -434,17 +436,22 @@ func (p *Placed) exchanged(k int) Placed {
 	out.Placement, out.Beside[k] = p.Beside[k], p.Placement
 	out.After, out.Beside[k].after = p.Beside[k].after, p.After
 	terms := slices.Clone(p.Combination.Beside.Terms)
-	c := &out.Combination
+	c := *p.Combination
 	c.Variable, c.Symbol = terms[k].Factor, terms[k].Action.Symbol
 	terms[k] = Term{Action: p.Placement.Action, Factor: p.Combination.Variable}
 	c.Beside = &Beside{terms}
+	out.Combination = &c
 	return out
 }
 
 // takeBack takes where an exchanged load has got to.
 func (p *Placed) takeBack(other *Placed, k int) {
 	c := p.Combination
-	c.Permanent = other.Combination.Permanent
+	if c.Permanent != other.Combination.Permanent {
+		changed := *c
+		changed.Permanent = other.Combination.Permanent
+		c = &changed
+	}
 	at, after := other.Placement, other.After
 	*p = *other
 	p.Combination, p.Beside = c, slices.Clone(other.Beside)
@@ -453,11 +460,15 @@ func (p *Placed) takeBack(other *Placed, k int) {
 }
 
 // polishPair moves the section, and each of two loads with the other held, until nothing
-// gains.
+// gains: where the one stays as it was the other has nothing new to meet.
 func (a *Analysis) polishPair(m *Measure, best *Placed, k int) {
-	for range 40 {
+	for round := range 40 {
 		before := best.Value
 		a.polishOne(m, best)
+		if round > 0 && !(best.Value-before > 1e-12*math.Abs(before)) {
+			return
+		}
+		before = best.Value
 		other := best.exchanged(k)
 		a.polishOne(m, &other)
 		if other.Value >= best.Value {

@@ -20,17 +20,19 @@ type Probe struct {
 	owner     *Analysis
 	member    solver.MemberID // -1 for a joint
 	upright   bool            // a post's member
+	untwisted bool            // a rail's member, or the end of one, that nothing twists
 	node      solver.NodeID   // of a member: at its start
-	inHand    bool            // keeps its responses and its lines for the time being
+	inHand    bool            // keeps its lines for the time being
 	axes      solver.Axes     // local ones of a member
 	told      [3]solver.Vec   // of a member: the axes in which movements are told, in local ones
 	ea, ei    float64
-	chordFrom float64                  // distance of the bay's start before the member's start, m
-	bay       float64                  // bay length, m; 0 without a chord
-	responses *[nStart]solver.Response // of a member while it is in hand
-	stands    []standing               // the permanent actions, then each sense of each field; of a member once asked for
-	lines     []*startLines            // one an action, while in hand
-	endings   []ending                 // of a joint: the ends of members that meet it
+	chordFrom float64             // distance of the bay's start before the member's start, m
+	bay       float64             // bay length, m; 0 without a chord
+	responses *[6]solver.Response // of a joint
+	stands    []standing          // the permanent actions, then each sense of each field; of a member once asked for
+	lines     []*startLines       // one an action, while in hand
+	few       [2]*startLines      // room for them where there are few
+	endings   []ending            // of a joint: the ends of members that meet it
 }
 
 // The start of a member: section forces and movements there, in local axes, and
@@ -49,45 +51,56 @@ const (
 
 type start [nStart]float64
 
-// memberProbe makes the probe of a member with its local axes and those of the leg in which
+// memberProbe returns the probe of a member with its local axes and those of the leg in which
 // its movements are told.
-func (a *Analysis) memberProbe(id solver.MemberID, node solver.NodeID, m *barrier.Member, local, leg solver.Axes) *Probe {
-	return &Probe{
+func (a *Analysis) memberProbe(id solver.MemberID, node solver.NodeID, m *barrier.Member, local, leg solver.Axes) Probe {
+	return Probe{
 		Post: -1, Rail: -1, Brace: -1, owner: a, member: id, node: node, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I,
 		axes: local, told: between(local, leg),
 	}
 }
 
-// responsesOf returns the responses of a probe. Those of a member are made when they are
-// asked for, and given back when the member is no longer in hand.
-func (a *Analysis) responsesOf(p *Probe) *[nStart]solver.Response {
-	if p.responses != nil {
-		return p.responses
-	}
-	var r [nStart]solver.Response
-	if p.Brace < 0 {
-		forces := a.model.SectionForces(p.member, 0)
-		copy(r[:], forces[:])
-	} else {
-		r[cN] = a.model.Section(p.member, 0, solver.Axial)
-	}
-	r[sUx], r[sUy], r[sUz], r[sRx], r[sRy], r[sRz] = a.movesOf(p.node, p.axes)
-	if p.bay > 0 {
-		from, to, _ := chord(&a.Frame.Rails[p.Rail], p.Bay)
-		r[sChord0], r[sChord1] = a.moves(from, p.axes[1]), a.moves(to, p.axes[1])
-	}
-	p.responses = &r
-	a.hold(p, 0)
-	return p.responses
+// memberResponses are those of the member of which lines were asked for last: of each action in turn.
+type memberResponses struct {
+	of   *Probe
+	at   [nStart]solver.Response
+	room solver.Room
 }
 
-// What is in hand is measured in stretches of influence lines, of which the responses of a
-// probe count for some. A search goes back to the few members that it found to be the worst:
+// responsesOf returns the responses of a probe. Those of a member are made when they are
+// asked for, in the room of those of the member before.
+func (a *Analysis) responsesOf(p *Probe) []solver.Response {
+	if p.responses != nil {
+		return p.responses[:]
+	}
+	r := &a.responses
+	if r.of == p {
+		return r.at[:]
+	}
+	r.of, r.at = p, [nStart]solver.Response{}
+	r.room.Clear()
+	if p.Brace < 0 {
+		forces := a.model.SectionForcesIn(&r.room, p.member, 0)
+		copy(r.at[:], forces[:])
+	} else {
+		r.at[cN] = a.model.Section(p.member, 0, solver.Axial)
+	}
+	moves := a.model.MovementsIn(&r.room, p.node, p.axes)
+	copy(r.at[sUx:], moves[:])
+	if p.bay > 0 {
+		from, to, _ := chord(&a.Frame.Rails[p.Rail], p.Bay)
+		r.at[sChord0], r.at[sChord1] = a.model.Movement(from, p.axes[1]), a.model.Movement(to, p.axes[1])
+	}
+	return r.at[:]
+}
+
+// What is in hand is measured in stretches of influence lines, of which what stands everywhere
+// on a probe counts for some. A search goes back to the few members that it found to be the worst:
 // mostInHand is tens of megabytes, and more than all that a short run has.
 const (
-	mostInHand    = 1 << 16
-	leastProbes   = 8
-	responsesSize = 32
+	mostInHand  = 1 << 16
+	leastProbes = 8
+	probeSize   = 32
 )
 
 // hold takes a probe in hand, with so many more stretches, and gives back what those have
@@ -97,7 +110,7 @@ func (a *Analysis) hold(p *Probe, stretches int) {
 	if !p.inHand {
 		p.inHand = true
 		a.inHand = append(a.inHand, p)
-		stretches += responsesSize
+		stretches += probeSize
 	}
 	a.sizeInHand += stretches
 	for a.sizeInHand > mostInHand && len(a.inHand) > leastProbes {
@@ -107,10 +120,10 @@ func (a *Analysis) hold(p *Probe, stretches int) {
 	}
 }
 
-// giveBack drops the lines of a probe, and the responses of a member, and returns how many
+// giveBack drops the lines of a probe, and what stands on a member, and returns how many
 // stretches they were.
 func (p *Probe) giveBack() int {
-	size := responsesSize
+	size := probeSize
 	for i, l := range p.lines {
 		if l != nil {
 			size += l.size()
@@ -118,7 +131,7 @@ func (p *Probe) giveBack() int {
 		}
 	}
 	if p.member >= 0 {
-		p.responses, p.stands = nil, nil
+		p.stands = nil
 	}
 	p.inHand = false
 	return size
@@ -127,11 +140,12 @@ func (p *Probe) giveBack() int {
 // postProbes makes the probes of a post, whose movements are told in the axes of a leg.
 func (a *Analysis) postProbes(post, leg int) []*Probe {
 	pf, run := &a.Frame.Posts[post], &a.Definition.Run
-	var out []*Probe
+	out, room := make([]*Probe, len(pf.Members)), make([]Probe, len(pf.Members))
 	for i, id := range pf.Members {
-		p := a.memberProbe(id, pf.Nodes[i], &a.Definition.Post.Member, postAxes(run.Axes(pf.Leg)), run.Axes(leg))
+		p := &room[i]
+		*p = a.memberProbe(id, pf.Nodes[i], a.Definition.PostMember(post), postAxes(run.Axes(pf.Leg)), run.Axes(leg))
 		p.Post, p.From, p.upright = post, pf.Levels[i], true
-		out = append(out, p)
+		out[i] = p
 	}
 	return out
 }
@@ -143,15 +157,16 @@ func negative(r solver.Response) solver.Response {
 func (a *Analysis) railProbes(rail int) []*Probe {
 	rf, run := &a.Frame.Rails[rail], &a.Definition.Run
 	supports := run.Supports()
-	out := make([]*Probe, 0, len(rf.Members))
-	for _, m := range rf.Members {
-		p := a.memberProbe(m.ID, m.Start, &a.Definition.Rails[rail].Member, run.RailAxes(m.Leg), run.Axes(m.Leg))
-		p.Rail, p.Bay, p.From = rail, m.Bay, m.From
+	out, room := make([]*Probe, len(rf.Members)), make([]Probe, len(rf.Members))
+	for i, m := range rf.Members {
+		p := &room[i]
+		*p = a.memberProbe(m.ID, m.Start, &a.Definition.Rails[rail].Member, run.RailAxes(m.Leg), run.Axes(m.Leg))
+		p.Rail, p.Bay, p.From, p.untwisted = rail, m.Bay, m.From, m.Untwisted
 		if _, _, ok := chord(rf, m.Bay); ok {
 			start := supports[m.Bay]
 			p.chordFrom, p.bay = m.From-start, supports[m.Bay+1]-start
 		}
-		out = append(out, p)
+		out[i] = p
 	}
 	return out
 }
@@ -187,8 +202,7 @@ func chord(rf *barrier.RailFrame, bay int) (from, to solver.NodeID, ok bool) {
 // jointProbe makes a probe of six responses that belong to no one member, with what
 // holds up what acts on the joint itself: of each load that stands everywhere, nil for none.
 func (a *Analysis) jointProbe(responses [6]solver.Response, dead [][6]float64) *Probe {
-	p := &Probe{Post: -1, Rail: -1, Brace: -1, owner: a, member: -1, responses: new([nStart]solver.Response)}
-	copy(p.responses[:], responses[:])
+	p := &Probe{Post: -1, Rail: -1, Brace: -1, owner: a, member: -1, responses: &responses}
 	p.stands = make([]standing, len(a.everywhere))
 	for i := range p.stands {
 		st := &p.stands[i]
@@ -203,25 +217,27 @@ func (a *Analysis) jointProbe(responses [6]solver.Response, dead [][6]float64) *
 }
 
 // startLines are the influence lines of a member's start under one action: for
-// each stretch and each direction of the action, a cubic for each component.
+// each stretch and each direction of the action, a cubic for each component that it moves.
 // Stretches so far away that nothing of their load arrives are left out.
 type startLines struct {
-	active []int // components that the action moves at all
-	first  int   // the stretch of the first coefficients
-	coeffs [][][nStart][4]float64
-	own    []ownStretch // the stretches that load this very member
-	room   [nStart]int  // of active
+	active     []int        // components that the action moves at all
+	first, end int          // the stretches that are not left out, up to before the end
+	directions int          // of the action
+	cubics     [][4]float64 // of each stretch, each direction and each active component
+	own        []ownStretch // the stretches that load this very member
+	room       [nStart]int  // of active
 }
 
 // size returns how many stretches and directions the lines hold.
-func (l *startLines) size() int { return len(l.coeffs) * len(l.coeffs[0]) }
+func (l *startLines) size() int { return (l.end - l.first) * l.directions }
 
-// of returns the cubics of a stretch, none for one that is left out.
-func (l *startLines) of(stretch int) [][nStart][4]float64 {
-	if stretch < l.first || stretch >= l.first+len(l.coeffs) {
-		return nil
-	}
-	return l.coeffs[stretch-l.first]
+// has reports whether a stretch is not left out.
+func (l *startLines) has(stretch int) bool { return stretch >= l.first && stretch < l.end }
+
+// of returns the cubics of a stretch that is not left out and a direction, one an active component.
+func (l *startLines) of(stretch, direction int) [][4]float64 {
+	n := len(l.active)
+	return l.cubics[((stretch-l.first)*l.directions+direction)*n:][:n:n]
 }
 
 // ownStretch is a stretch of the action's chain on the probe's own member.
@@ -239,7 +255,11 @@ func (o *ownStretch) into(f solver.Vec) solver.Vec { return seen((*solver.Axes)(
 // under returns the lines of a probe under an action.
 func (a *Analysis) under(p *Probe, action int) *startLines {
 	if p.lines == nil {
-		p.lines = make([]*startLines, len(a.Actions))
+		if n := len(a.Actions); n <= len(p.few) {
+			p.lines = p.few[:n]
+		} else {
+			p.lines = make([]*startLines, n)
+		}
 	}
 	if l := p.lines[action]; l != nil {
 		return l
@@ -247,13 +267,16 @@ func (a *Analysis) under(p *Probe, action int) *startLines {
 	responses := a.responsesOf(p)
 	chain := a.chains[action]
 	nd := len(a.Actions[action].basis)
-	l := &startLines{first: chain.Stretches()}
+	l := &startLines{first: chain.Stretches(), directions: nd}
 	l.active = l.room[:0]
 	last := -1
 	var cubics [nStart][][4]float64
 	var written [nStart][][4]float64
-	room := a.cubicRoom(nStart * nd * chain.Stretches())
-	for c := range nStart {
+	room := a.cubicRoom(len(responses) * nd * chain.Stretches())
+	for c := range responses {
+		if c == cT && p.untwisted { // nothing by statics: read from movements it is a difference of spins that are felt all along
+			continue
+		}
 		if c == sRx { // no state tells of it: what a far end that alone holds a rail from spinning does to it is felt all along
 			continue
 		}
@@ -277,16 +300,12 @@ func (a *Analysis) under(p *Probe, action int) *startLines {
 	if last < l.first { // nothing arrives: one stretch stands for all
 		l.first, last = 0, 0
 	}
-	store := make([][nStart][4]float64, nd*(last+1-l.first))
-	l.coeffs = make([][][nStart][4]float64, 0, last+1-l.first)
-	for i := l.first; i <= last; i++ {
-		at := store[(i-l.first)*nd : (i-l.first+1)*nd]
-		for d := range at {
-			for _, c := range l.active {
-				at[d][c] = cubics[c][i*nd+d]
-			}
+	l.end = last + 1
+	l.cubics = make([][4]float64, 0, l.size()*len(l.active))
+	for i := l.first * nd; i < l.end*nd; i++ {
+		for _, c := range l.active {
+			l.cubics = append(l.cubics, cubics[c][i])
 		}
-		l.coeffs = append(l.coeffs, at)
 	}
 	for _, w := range written {
 		clear(w)
@@ -360,14 +379,17 @@ func (p *Probe) negligible(c int, cubics [][4]float64, chain *solver.Chain, firs
 // at adds the start of a member under a load of the given size and direction at
 // distance t into a stretch.
 func (l *startLines) at(dst *start, stretch int, t, size float64, n *[3]float64) {
-	cubics := l.of(stretch)
-	for d := range cubics {
+	if !l.has(stretch) {
+		return
+	}
+	for d := range l.directions {
 		f := size * n[d]
 		if f == 0 {
 			continue
 		}
-		for _, c := range l.active {
-			k := &cubics[d][c]
+		cubics := l.of(stretch, d)
+		for i, c := range l.active {
+			k := &cubics[i]
 			dst[c] += f * (k[0] + t*(k[1]+t*(k[2]+t*k[3])))
 		}
 	}

@@ -157,13 +157,13 @@ func (p *Probe) stillSpans(st *standing) (r spans) {
 func (a *Analysis) spansUnder(p *Probe, action, d int) (r spans) {
 	l, act, chain := a.under(p, action), a.Actions[action], a.chains[action]
 	var starts, ends spans // of a line load: the sums so far
-	for st := l.first; st < l.first+len(l.coeffs); st++ {
+	for st := l.first; st < l.end; st++ {
 		if len(chain.Parts(st)) == 0 {
 			continue // a gap
 		}
 		from, to := chain.Ends(st)
 		on := stretchReach{p: p, own: l.ownOf(st), length: to - from, f: act.basis[d]}
-		on.carry(&l.of(st)[d], l.active)
+		on.carry(l.of(st, d), l.active)
 		if act.Point {
 			on.point(&r, act.sizeAt(from))
 		} else {
@@ -187,18 +187,28 @@ type stretchReach struct {
 	own    *ownStretch
 	length float64
 	f      solver.Vec
-	lead   *[nStart][4]float64
+	lead   [cMz + 1][4]float64 // the forces at the start
 	start  [nState][4]float64
 	end    [nState][4]float64
 }
 
 // carry sets the cubics at both ends from those of the member's start.
-func (s *stretchReach) carry(cubics *[nStart][4]float64, active []int) {
-	s.lead = cubics
+func (s *stretchReach) carry(cubics [][4]float64, active []int) {
+	for k, c := range active {
+		if c <= cMz {
+			s.lead[c] = cubics[k]
+		}
+	}
+	if s.p.member < 0 { // a joint has no length, and nothing but forces
+		for k, c := range active {
+			s.start[c], s.end[c] = cubics[k], cubics[k]
+		}
+		return
+	}
 	for i := range 4 {
 		var r start
-		for _, c := range active {
-			r[c] = cubics[c][i]
+		for k, c := range active {
+			r[c] = cubics[k][i]
 		}
 		at, on := s.p.carry(&r, 0), s.p.carry(&r, s.p.Length)
 		for c := range at {
@@ -235,7 +245,7 @@ func (s *stretchReach) point(into *spans, size float64) {
 	for c := range nState {
 		alow, ahigh := cubicExtremes(&s.start[c], s.length)
 		blow, bhigh := alow, ahigh
-		if c >= cMy || s.own != nil {
+		if s.p.member >= 0 && (c >= cMy || s.own != nil) {
 			blow, bhigh = cubicExtremes(&s.end[c], s.length)
 		}
 		r[c] = span{min(alow, blow), max(ahigh, bhigh)}
@@ -296,6 +306,10 @@ func (s *stretchReach) line(starts, ends, between *spans) {
 func cubicExtremes(k *[4]float64, length float64) (low, high float64) {
 	if *k == ([4]float64{}) {
 		return 0, 0
+	}
+	if isMonotone(k, length) {
+		a, b := k[0], k[0]+length*(k[1]+length*(k[2]+length*k[3]))
+		return min(a, b), max(a, b)
 	}
 	piece := solver.Piece{To: length, Coeffs: [][4]float64{*k}}
 	return extremes(&piece, 0)
@@ -455,8 +469,8 @@ func (a *Analysis) most(m *Measure, over *spans) float64 {
 		low[k], high[k] = over[k].low, over[k].high
 	}
 	if m.Range != nil {
-		least, most := low.state(), high.state()
-		return m.Range(&least, &most)
+		a.span = [2]State{low.state(), high.state()}
+		return m.Range(&a.span[0], &a.span[1])
 	}
 	for k := range high {
 		high[k] = max(-low[k], high[k])

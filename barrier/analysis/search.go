@@ -21,6 +21,9 @@ type Query struct {
 	// Sets tells which sets of variable actions count; nil: every one. The permanent actions
 	// alone always do.
 	Sets func([]*Action) bool
+	// Forces says that the measures tell of the six forces alone: the movements of a state may be
+	// nothing when they are asked.
+	Forces bool
 }
 
 // takes reports whether a mixture counts.
@@ -41,9 +44,12 @@ type workspace struct {
 	walk    walk
 	peaks   peakSearch
 	values  []float64 // of the samples on a piece
+	tried   []float64 // the stations of a member
+	asked   []asked   // of the mixture in hand
 	reaches []State   // on each piece
 	found   [1]Placed // of one of a pair
 	visits  []visit   // one an action: at the station in hand
+	results results
 
 	reach     [reachesKept]memberReach
 	nextReach int       // which is made anew next
@@ -67,12 +73,22 @@ func (a *Analysis) WorstAtStations(p *Probe, stations []float64, l Level, measur
 // WorstAt returns the largest values of every query over stations of a probe: for
 // each query one placed value for each measure.
 func (a *Analysis) WorstAt(p *Probe, stations []float64, queries ...Query) [][]Placed {
-	best := emptyBest(queries)
+	return a.worstAtIn(&bestRoom{}, p, stations, queries)
+}
+
+// PeekAt returns what WorstAt does, good until the next search of the analysis.
+func (a *Analysis) PeekAt(p *Probe, stations []float64, queries ...Query) [][]Placed {
+	return a.worstAtIn(&a.results.alone, p, stations, queries)
+}
+
+func (a *Analysis) worstAtIn(room *bestRoom, p *Probe, stations []float64, queries []Query) [][]Placed {
+	best := room.empty(queries)
 	if open := a.open(p, queries, a.crests(queries, best)); open != nil {
 		for _, s := range stations {
 			a.at(p, s, open, best, fine)
 		}
 	}
+	a.complete(best)
 	a.twins(queries, best)
 	return best
 }
@@ -86,26 +102,44 @@ const (
 	fine   sampling = false
 )
 
-func emptyBest(queries []Query) [][]Placed {
-	best := make([][]Placed, len(queries))
+// bestRoom is room for the best of each measure.
+type bestRoom struct {
+	best [][]Placed
+	all  []Placed
+}
+
+// empty returns the best of each measure of some queries, of which nothing is known but their floors.
+func (r *bestRoom) empty(queries []Query) [][]Placed {
 	measures := 0
 	for i := range queries {
 		measures += len(queries[i].Measures)
 	}
-	all := make([]Placed, measures)
-	for i, q := range queries {
+	r.best, r.all = sized(r.best, len(queries)), sized(r.all, measures)
+	all := r.all
+	for i := range queries {
+		q := &queries[i]
 		n := len(q.Measures)
-		best[i], all = all[:n:n], all[n:]
-		for m := range best[i] {
-			best[i][m] = Placed{Value: q.Floor, floored: q.Floor != 0}
+		r.best[i], all = all[:n:n], all[n:]
+		for m := range r.best[i] {
+			r.best[i][m] = Placed{Value: q.Floor, floored: q.Floor != 0}
 		}
 	}
-	return best
+	return r.best
+}
+
+// results are room for what a search finds.
+type results struct {
+	alone, ends, peaks bestRoom
+	between            bestRoom
+	joined             [][]Placed
+	forces, moves      []Query
+	one                [1]Query
 }
 
 // at improves the best of each measure by what station s has to offer.
 func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed, how sampling) {
 	a.standAt(p, s)
+	bare := tellOfForces(queries)
 	for q := range queries {
 		if queries[q].Level != Service {
 			a.permanentAlone(p, s, queries[q].Level, queries[q].Measures, best[q])
@@ -121,29 +155,85 @@ func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed, how
 			v = &with.section
 			with.begin(seen)
 		}
-		a.sectionIn(v, p, s, i)
-		for q := range queries {
-			mixtures := a.acting[queries[q].Level].placed[i]
-			for k := range mixtures {
-				if x := &mixtures[k]; queries[q].takes(x) {
-					h := &a.hunt
-					*h = hunt{a: a, v: v, combination: x.combination, beside: x.beside, measures: queries[q].Measures, best: best[q], how: how, visit: seen, added: a.added(x)}
-					h.place()
-				}
-			}
-		}
+		a.sectionIn(v, p, s, i, bare && act.Point && act.fixed != nil && a.partners[i] == nil)
+		a.eachMixture(i, queries, best, func(x *mixture, asked []asked) {
+			h := &a.hunt
+			*h = hunt{a: a, v: v, combination: &x.combination, beside: x.beside, how: how, visit: seen, added: a.added(x)}
+			h.placeFor(asked)
+		})
 	}
 	a.together(queries, best, how)
 }
 
-// place places the action of a hunt.
-func (h *hunt) place() {
-	if h.v.action.Point {
-		h.points()
-	} else {
-		h.lines()
+// tellOfForces reports whether all measures of queries do.
+func tellOfForces(queries []Query) bool {
+	return !slices.ContainsFunc(queries, func(q Query) bool { return !q.Forces && len(q.Measures) > 0 })
+}
+
+// complete sets the movements of what was found where the search left them.
+func (a *Analysis) complete(found [][]Placed) {
+	for q := range found {
+		for m := range found[q] {
+			p := &found[q][m]
+			if !p.bare || !p.Found() {
+				continue
+			}
+			w, o := a.walkTo(p)
+			st := w.state(&o)
+			p.State.Along, p.State.Across, p.State.Vertical, p.State.Span = st.Along, st.Across, st.Vertical, st.Span
+			p.bare = false
+		}
 	}
 }
+
+// asked is what a query asks of a mixture that counts for it.
+type asked struct {
+	measures []Measure
+	best     []Placed
+}
+
+// eachMixture visits the mixtures in which an action is placed, with the queries for which each counts.
+func (a *Analysis) eachMixture(action int, queries []Query, best [][]Placed, visit func(*mixture, []asked)) {
+	for level := range Level(levelCount) {
+		if !slices.ContainsFunc(queries, func(q Query) bool { return q.Level == level && len(q.Measures) > 0 }) {
+			continue
+		}
+		mixtures := a.acting[level].placed[action]
+		for k := range mixtures {
+			a.asked = a.asked[:0]
+			for i := range queries {
+				if q := &queries[i]; q.Level == level && len(q.Measures) > 0 && q.takes(&mixtures[k]) {
+					a.asked = append(a.asked, asked{q.Measures, best[i]})
+				}
+			}
+			if len(a.asked) > 0 {
+				visit(&mixtures[k], a.asked)
+			}
+		}
+	}
+}
+
+// placeFor places the action of a hunt for several queries.
+func (h *hunt) placeFor(queries []asked) {
+	if !h.v.action.Point {
+		for _, q := range queries {
+			h.measures, h.best = q.measures, q.best
+			h.lines()
+		}
+		return
+	}
+	h.eachWay(func(n *[3]float64) {
+		h.reached = false
+		anywhere := h.v.reachAnywhere(h.combination.Variable, n, &h.added)
+		for _, q := range queries {
+			h.measures, h.best = q.measures, q.best
+			h.pointsWithin(&anywhere, n)
+		}
+	})
+}
+
+// place places the action of a hunt.
+func (h *hunt) place() { h.placeFor([]asked{{h.measures, h.best}}) }
 
 // standAt works out what stands everywhere at a station of a probe.
 func (a *Analysis) standAt(p *Probe, s float64) {
@@ -174,7 +264,8 @@ func scaled(c *components, f float64) (out components) {
 
 // permanentAlone offers the permanent actions without any variable action.
 func (a *Analysis) permanentAlone(p *Probe, s float64, l Level, measures []Measure, best []Placed) {
-	for _, c := range a.alone[l] {
+	for i := range a.alone[l] {
+		c := &a.alone[l][i]
 		all := scaled(&a.stands[0], c.Permanent)
 		a.trial = all.state()
 		for m := range measures {
@@ -197,7 +288,7 @@ func (a *Analysis) fieldsAlone(p *Probe, s float64, q *Query, best []Placed) {
 		a.trial = all.state()
 		for m := range q.Measures {
 			if v := q.Measures[m].Of(&a.trial); best[m].better(v) {
-				best[m] = Placed{Value: v, State: a.trial, Combination: x.combination, Placement: a.lead(x), Beside: x.beside, Probe: p, Station: s, floored: true}
+				best[m] = Placed{Value: v, State: a.trial, Combination: &x.combination, Placement: a.lead(x), Beside: x.beside, Probe: p, Station: s, floored: true}
 			}
 		}
 	}
@@ -208,7 +299,7 @@ func (a *Analysis) fieldsAlone(p *Probe, s float64, q *Query, best []Placed) {
 type hunt struct {
 	a           *Analysis
 	v           *section
-	combination Combination
+	combination *Combination
 	beside      []Placement // as in what is placed
 	added       components  // what stands whatever the action does
 	measures    []Measure
@@ -263,26 +354,24 @@ type spot struct {
 
 func (h *hunt) ways() [][3]float64 { return h.v.action.fixed }
 
-// points places a point load.
-func (h *hunt) points() {
+// eachWay visits the ways in which a point load may point, nil for one that is free to turn.
+func (h *hunt) eachWay(visit func(n *[3]float64)) {
 	if h.ways() == nil {
-		h.pointsWith(nil)
+		visit(nil)
 		return
 	}
 	for i := range h.ways() {
-		h.pointsWith(&h.ways()[i])
+		visit(&h.ways()[i])
 	}
 }
 
-// pointsWith places a point load that points along n, or any way when n is nil.
+// pointsWithin places a point load that points along n, or any way when n is nil, which does no more
+// than anywhere.
 // The piece with the highest bound is searched first: pieces whose bound lies
 // below what it gave are skipped.
-func (h *hunt) pointsWith(n *[3]float64) {
-	f := h.combination.Variable
-	anywhere := h.v.reachAnywhere(f, n, &h.added)
-	h.reached = false
+func (h *hunt) pointsWithin(anywhere *State, n *[3]float64) {
 	for m := range h.measures {
-		h.a.trial = anywhere
+		h.a.trial = *anywhere
 		if h.best[m].better(h.measures[m].bound(&h.a.trial)) {
 			h.pointOf(m, n)
 		}
@@ -350,7 +439,7 @@ func (h *hunt) keep(m int, s spot) {
 	}
 	h.best[m] = Placed{
 		Value: s.value, State: s.state, Combination: h.combination, Placement: pl,
-		Beside: h.beside, Probe: h.v.probe, Station: h.v.station, After: after, floored: true,
+		Beside: h.beside, Probe: h.v.probe, Station: h.v.station, After: after, floored: true, bare: h.v.bare,
 	}
 }
 

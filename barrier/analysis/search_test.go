@@ -131,12 +131,12 @@ func TestDirectionAgainstDegreeGrid(t *testing.T) {
 					continue
 				}
 				alone := found
-				alone.Combination.Variable = 0
+				alone.Combination = with(found.Combination, func(c *analysis.Combination) { c.Variable = 0 })
 				still := ref.reproduce(e, &alone)
 				var units []analysis.State
 				for j := range basis {
 					one := found
-					one.Combination.Permanent = 0
+					one.Combination = with(found.Combination, func(c *analysis.Combination) { c.Permanent = 0 })
 					one.Placement.Way = [3]float64{}
 					one.Placement.Way[j] = 1
 					units = append(units, ref.reproduce(e, &one))
@@ -262,4 +262,11 @@ func negligible(m *named) float64 {
 		return 1e-12
 	}
 	return 1e-8
+}
+
+// with returns a combination that is changed.
+func with(c *analysis.Combination, change func(*analysis.Combination)) *analysis.Combination {
+	out := *c
+	change(&out)
+	return &out
 }

@@ -66,12 +66,13 @@ const (
 // answer that cannot be trusted.
 func (a *Analysis) Bend(p *Placed, scale float64, lean Lean) (*Bend, error) {
 	for i := range a.bends {
-		if b := &a.bends[i]; b.of.sameLoad(p) && b.scale == scale && b.lean == lean {
+		if b := &a.bends[i]; b.of.SameLoad(p) && b.scale == scale && b.lean == lean {
 			return b.Bend, b.err
 		}
 	}
 	out := &Bend{analysis: a, placed: *p, scale: scale, lean: lean}
-	out.placed.Combination = p.Combination.times(scale)
+	scaled := p.Combination.times(scale)
+	out.placed.Combination = &scaled
 	out.load = a.leaning(&out.placed, lean)
 	answer, err := a.bend(out.load)
 	if err != nil {
@@ -93,8 +94,30 @@ func (a *Analysis) BentMembers() int { return a.ran }
 // its permanent actions, in first order, N.
 type Pressed struct{ Posts, Rails []float64 }
 
-// Pressed returns it.
+// pressedKept is what a load presses, kept.
+type pressedKept struct {
+	of Placed
+	Pressed
+}
+
+// mostPressed is how many loads are kept with what they press.
+const mostPressed = 64
+
+// Pressed returns it. It may not be changed.
 func (a *Analysis) Pressed(p *Placed) Pressed {
+	for i := range a.pressed {
+		if a.pressed[i].of.SameLoad(p) {
+			return a.pressed[i].Pressed
+		}
+	}
+	out := a.pressing(p)
+	if len(a.pressed) < mostPressed {
+		a.pressed = append(a.pressed, pressedKept{*p, out})
+	}
+	return out
+}
+
+func (a *Analysis) pressing(p *Placed) Pressed {
 	s := a.solvedAgain(p)
 	most := func(members []solver.MemberID) float64 {
 		n := 0.0
@@ -360,13 +383,13 @@ func (a *Analysis) Thrusts(l Level) []Placed {
 		for _, way := range act.alongWays() {
 			for _, at := range a.atEnds(i, way) {
 				for _, x := range a.hardest(a.acting[l].placed[i], at.pushes()) {
-					out = append(out, Placed{Combination: x.combination, Placement: at, Beside: x.beside})
+					out = append(out, Placed{Combination: &x.combination, Placement: at, Beside: x.beside})
 				}
 			}
 		}
 	}
 	for _, x := range a.hardest(a.acting[l].fields, 0) {
-		out = append(out, Placed{Combination: x.combination, Placement: a.lead(x), Beside: x.beside})
+		out = append(out, Placed{Combination: &x.combination, Placement: a.lead(x), Beside: x.beside})
 	}
 	for i := range a.pairs {
 		out = append(out, a.thrustsOf(&a.pairs[i], l)...)
@@ -447,7 +470,7 @@ func (a *Analysis) thrustsOf(pr *pair, l Level) (out []Placed) {
 			for _, at := range a.atEnds(pr.first, way) {
 				for _, beside := range a.atEnds(pr.second, other) {
 					for _, x := range a.hardest(pr.mixtures[l], at.pushes()) {
-						p := Placed{Combination: x.combination, Placement: at, Beside: slices.Clone(x.beside)}
+						p := Placed{Combination: &x.combination, Placement: at, Beside: slices.Clone(x.beside)}
 						p.Beside[x.second] = beside
 						out = append(out, p)
 					}

@@ -15,6 +15,7 @@ type section struct {
 	action  *Action
 	index   int // of the action
 	active  []int
+	bare    bool // of the forces alone
 	lines   [nState]solver.Line
 	sizes   []float64 // of the load on each piece: N, or N/m
 	whole   solver.Length
@@ -45,21 +46,22 @@ type section struct {
 // section makes the lines of a station from those of the member's start. It
 // stands in the room of the section before it, which is gone then.
 func (a *Analysis) section(p *Probe, s float64, action int) *section {
-	return a.sectionIn(&a.seen, p, s, action)
+	return a.sectionIn(&a.seen, p, s, action, false)
 }
 
-// sectionIn makes the lines of a station in a room of its own.
-func (a *Analysis) sectionIn(v *section, p *Probe, s float64, action int) *section {
+// sectionIn makes the lines of a station in a room of its own, bare where those of the forces do.
+func (a *Analysis) sectionIn(v *section, p *Probe, s float64, action int, bare bool) *section {
 	l := a.under(p, action)
 	chain := a.chains[action]
 	v.reset(p, s, a.Actions[action], action)
 	v.chain, v.own = chain, l.own
+	v.bare = bare && len(l.active) > 0 && l.active[0] <= cMz
 	v.carry(p, l, s)
-	v.makeRoom(len(l.coeffs) + 1)
+	v.makeRoom(l.end - l.first + 1)
 	first, _ := chain.Ends(0)
 	_, last := chain.Ends(chain.Stretches() - 1)
 	v.whole = solver.Length{From: first, To: last}
-	for st := l.first; st < l.first+len(l.coeffs); st++ {
+	for st := l.first; st < l.end; st++ {
 		from, to := chain.Ends(st)
 		if len(chain.Parts(st)) == 0 {
 			continue // a gap
@@ -112,17 +114,25 @@ func (v *section) reset(p *Probe, s float64, act *Action, action int) {
 // carry sets the components of the state that the action moves, and for each the
 // parts of the start components in it.
 func (v *section) carry(p *Probe, l *startLines, s float64) {
-	for _, c := range l.active {
+	components := nState
+	if v.bare {
+		components = cMz + 1
+	}
+	for i, c := range l.active {
+		if v.bare && c > cMz { // forces follow from those at the start
+			break
+		}
 		var unit start
 		unit[c] = 1
-		for k, f := range p.carry(&unit, s) {
+		all := p.carry(&unit, s)
+		for k, f := range all[:components] {
 			if f != 0 {
-				v.parts[k][v.count[k]] = carried{c, f}
+				v.parts[k][v.count[k]] = carried{i, f}
 				v.count[k]++
 			}
 		}
 	}
-	for k, n := range v.count {
+	for k, n := range v.count[:components] {
 		if n > 0 || v.passes(l.own, k) {
 			v.active = append(v.active, k)
 		}
@@ -170,14 +180,13 @@ func (v *section) makeRoom(n int) {
 // given the load stands on the section's member, before the section.
 func (v *section) addPiece(l *startLines, stretch int, begin, from, to float64, own *ownStretch) {
 	nd := len(v.action.basis)
-	cubics := l.of(stretch)
 	for _, c := range v.active {
 		coeffs := v.free[:nd:nd]
 		v.free = v.free[nd:]
 		for d := range nd {
 			var sum [4]float64
 			for _, r := range v.parts[c][:v.count[c]] {
-				for i, q := range &cubics[d][r.start] {
+				for i, q := range &l.of(stretch, d)[r.start] {
 					sum[i] += r.factor * q
 				}
 			}
@@ -204,7 +213,7 @@ func ownOf(own []ownStretch, stretch int) *ownStretch {
 
 // carried is the part of a start component in a component of the state.
 type carried struct {
-	start  int
+	start  int // by its place among those that are active
 	factor float64
 }
 

@@ -261,7 +261,7 @@ func (a *Analysis) held(p *Probe, at *Placement) *standing {
 		}
 		return st
 	}
-	for stretch := lines.first; stretch < lines.first+len(lines.coeffs); stretch++ {
+	for stretch := lines.first; stretch < lines.end; stretch++ {
 		from, to := chain.Ends(stretch)
 		for _, l := range at.Lengths {
 			begin, end := math.Max(l.From, from), math.Min(l.To, to)
@@ -281,11 +281,11 @@ func (a *Analysis) held(p *Probe, at *Placement) *standing {
 // over adds the start of a member under a line load of the given size and direction from one
 // distance into a stretch to another.
 func (l *startLines) over(dst *start, stretch int, from, to, size float64, n *[3]float64) {
-	cubics := l.of(stretch)
-	for d := range cubics {
+	for d := range l.directions {
 		if f := size * n[d]; f != 0 {
-			for _, c := range l.active {
-				dst[c] += f * area(&cubics[d][c], from, to)
+			cubics := l.of(stretch, d)
+			for i, c := range l.active {
+				dst[c] += f * area(&cubics[i], from, to)
 			}
 		}
 	}

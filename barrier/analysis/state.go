@@ -25,10 +25,24 @@ type State struct {
 }
 
 // Moment returns the resultant bending moment, N·m.
-func (s *State) Moment() float64 { return math.Hypot(s.My, s.Mz) }
+func (s *State) Moment() float64 { return resultant(s.My, s.Mz) }
 
 // Shear returns the resultant shear, N.
-func (s *State) Shear() float64 { return math.Hypot(s.Vy, s.Vz) }
+func (s *State) Shear() float64 { return resultant(s.Vy, s.Vz) }
+
+// resultant returns the size of two parts square to each other: math.Hypot's, to the last digit, without
+// its call.
+func resultant(a, b float64) float64 {
+	more, less := math.Abs(a), math.Abs(b)
+	if more < less {
+		more, less = less, more
+	}
+	if less == 0 || math.IsInf(more, 1) {
+		return more
+	}
+	less /= more
+	return more * math.Sqrt(1+less*less)
+}
 
 // The components of a state in a row.
 const (
@@ -325,13 +339,14 @@ func (p *Placement) printed() []solver.Length {
 type Placed struct {
 	Value       float64
 	State       State
-	Combination Combination
+	Combination *Combination // shared, never changed; nil where nothing was found
 	Placement   Placement
 	Probe       *Probe
 	Station     float64     // m along the probe's member
 	Beside      []Placement // of the terms of Combination.Beside, in order; a field's says its sense
 	After       bool        // the section lies just after a load that stands at it
 	floored     bool        // Value holds: a placed load's, or a floor below which nothing interests
+	bare        bool        // the movements of State are not known yet
 }
 
 // Found reports whether the search saw any state at all.

@@ -436,7 +436,7 @@ func (s *sweeping) climbOver(l *swept) {
 func (a *Analysis) polishSwept(m *Measure, best *Placed) {
 	i := a.indexOf(best.Placement.Action)
 	found := []Placed{*best}
-	stands := a.standsBeside(nil, best.Probe, &best.Combination, &best.Placement, best.Beside)
+	stands := a.standsBeside(nil, best.Probe, best.Combination, &best.Placement, best.Beside)
 	hunting := func(s float64) *hunt {
 		h := &hunt{a: a, v: a.section(best.Probe, s, i), combination: best.Combination, beside: best.Beside, measures: []Measure{*m}, best: found, visit: &visit{}}
 		h.added = best.Probe.addedAt(stands, s)

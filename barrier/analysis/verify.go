@@ -105,14 +105,15 @@ func (r *Replayer) permanentCase(factor float64) solver.Case {
 // Verify solves a placed load again as an ordinary load case and returns the
 // largest difference between the state found and the state solved, over the
 // size of the load or of the largest component of its kind, with the residuals of that solve.
-// Equal load cases are solved once.
+// Equal load cases are solved once, where they are verified in succession.
 func (a *Analysis) Verify(p *Placed) (placement, stiffness, equilibrium float64) {
-	s := a.solvedAgain(p)
+	s := a.proofOf(p)
 	want := a.solved(s, p)
 	got := p.State
 	forces := math.Max(math.Abs(got.N), math.Max(got.Shear(), math.Max(math.Abs(want.N), want.Shear())))
 	forces = math.Max(forces, p.loadSize())
-	for _, st := range a.standsBeside(nil, p.Probe, &p.Combination, &p.Placement, p.Beside) { // where shear passes through zero it is no scale
+	var room [4]share
+	for _, st := range a.standsBeside(room[:0], p.Probe, p.Combination, &p.Placement, p.Beside) { // where shear passes through zero it is no scale
 		forces = math.Max(forces, st.factor*st.of.size(p.Probe.Length))
 	}
 	moments := math.Max(got.Moment(), math.Abs(got.T))
@@ -149,12 +150,31 @@ type verified struct {
 	solution *solver.Solution
 }
 
-// solvedAgain solves a placed load as an ordinary load case, once.
-func (a *Analysis) solvedAgain(p *Placed) *solver.Solution {
+// solvedBefore returns the answer to a load that was solved again, nil where it is not kept.
+func (a *Analysis) solvedBefore(p *Placed) *solver.Solution {
 	for i := range a.verified {
-		if p.sameLoad(&a.verified[i].placed) {
+		if p.SameLoad(&a.verified[i].placed) {
 			return a.verified[i].solution
 		}
+	}
+	return nil
+}
+
+// proofOf solves a placed load as an ordinary load case. The answer is good until the next is asked for.
+func (a *Analysis) proofOf(p *Placed) *solver.Solution {
+	if s := a.solvedBefore(p); s != nil {
+		return s
+	}
+	if a.proved.solution == nil || !p.SameLoad(&a.proved.placed) {
+		a.proved = verified{*p, a.model.SolveIn(&a.sheet, a.Case(p))}
+	}
+	return a.proved.solution
+}
+
+// solvedAgain solves a placed load as an ordinary load case, once.
+func (a *Analysis) solvedAgain(p *Placed) *solver.Solution {
+	if s := a.solvedBefore(p); s != nil {
+		return s
 	}
 	s := a.model.Solve(a.Case(p))
 	most := 16 // a result has few governing loads
@@ -183,9 +203,9 @@ func (p *Placed) loadSize() float64 {
 	return size * length
 }
 
-// sameLoad reports whether two placed loads are the same load case.
-func (p *Placed) sameLoad(q *Placed) bool {
-	return p.Combination == q.Combination && p.Placement.same(&q.Placement) &&
+// SameLoad reports whether two placed loads are the same load case.
+func (p *Placed) SameLoad(q *Placed) bool {
+	return *p.Combination == *q.Combination && p.Placement.same(&q.Placement) &&
 		slices.EqualFunc(p.Beside, q.Beside, func(a, b Placement) bool { return a.same(&b) })
 }
 

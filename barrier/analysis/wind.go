@@ -172,12 +172,12 @@ func (b *blow) press() {
 		panic("analysis: wind: " + faults[0].Field + ": " + faults[0].What)
 	}
 	b.steps = slices.Clone(b.gust.Steps)
-	b.pressTube("posts", d.Post.Ring.OD)
+	b.pressTube("posts", d.Post.BuiltOD())
 	for i := range d.Rails {
-		b.pressTube("rail "+d.Rails[i].Name, d.Rails[i].Ring.OD)
+		b.pressTube("rail "+d.Rails[i].Name, d.Rails[i].BuiltOD())
 	}
 	for i := range d.Braces {
-		b.pressTube(fmt.Sprintf("brace %d", i+1), d.Braces[i].Ring.OD)
+		b.pressTube(fmt.Sprintf("brace %d", i+1), d.Braces[i].BuiltOD())
 	}
 	if d.Run.ToePlate.State == barrier.ToePlateGiven {
 		drag := b.gust.Plate(b.whole)
@@ -391,7 +391,7 @@ func (b *blow) on(r *Replayer, along, outward float64) solver.Case {
 	for _, t := range r.tubes(b.d) {
 		n := way(t.leg)
 		if seen := sineTo(t.axis, n); seen > 1e-9 {
-			c.Lines = append(c.Lines, t.all(times(b.forceOn(t.of.Ring.OD)*seen, n)))
+			c.Lines = append(c.Lines, t.all(times(b.forceOn(t.of.BuiltOD())*seen, n)))
 		}
 	}
 	if outward == 0 {

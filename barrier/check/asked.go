@@ -211,7 +211,7 @@ func (m *model) checkJoint(c *run, p *analysis.Probe, station float64, of askedO
 	add := func(kind string, h *held, check func(raise string) judge, settled judge, second float64, provenance string) {
 		out = append(out, finding{
 			id: of.prefix + "-" + kind, element: of.element, member: of.member, corner: of.corner,
-			judge: h.raise.judge(check(h.raise.words())), raise: h.raise, placed: h.Placed, model: m,
+			judge: h.raise.judge(check(h.raise.words())), raise: h.raise.kept(), placed: h.Placed, model: m,
 			joint: &jointCheck{tube: of.tube, second: second, settled: settled, provenance: provenance},
 		})
 	}
@@ -291,7 +291,7 @@ func (b *bender) oneJoint(f *finding) {
 	j := f.raise.judge(f.joint.settled)
 	tried := []analysis.Placed{f.placed}
 	for _, p := range b.model.analysis.Thrusts(f.placed.Combination.Level) {
-		if f.raise.factor > 1 && b.run.fixingOf(p.Placement.Action) != f.raise.factor {
+		if f.raise.raises() && b.run.fixingOf(p.Placement.Action) != f.raise.factor {
 			continue
 		}
 		p.Probe, p.Station, p.After = f.placed.Probe, f.placed.Station, f.placed.After

@@ -26,6 +26,7 @@ func (c *run) assumptions() {
 	for _, said := range c.d.Assumptions {
 		c.out.Assumptions = append(c.out.Assumptions, said.In(c.o.Units))
 	}
+	c.sayAge()
 	for _, note := range c.notes {
 		c.say(note.In(c.o.Units))
 	}
@@ -199,6 +200,9 @@ func (c *run) walls() {
 	}
 	if c.piece != nil {
 		c.say(fmt.Sprintf("No post of this run is a free end, so a piece of three posts with open ends and bays of %s is checked too, as %s tests it; its checks are named test piece.", c.place(longestBay(c.d, false)), c.piece.standard))
+		if c.d.PostMembers != nil {
+			c.say("The posts of the test piece have the weakest section that was measured, on feet and fittings as the file tells of new ones.")
+		}
 	}
 }
 

@@ -136,7 +136,7 @@ func (c *run) worstFoot(post int, levels ...analysis.Level) [][]held {
 	var best [][]held
 	for _, model := range c.models {
 		found := c.worstHeldBy(model, model.analysis.Post(post).Probes[0], 0, func(factor float64) []analysis.Query {
-			return footQueries(underRaised(model.tubes.post, factor), levels...)
+			return footQueries(underRaised(model.tubes.of(true, post), factor), levels...)
 		})
 		if best == nil {
 			best = found

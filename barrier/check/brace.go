@@ -36,7 +36,7 @@ func (x *braceExtremes) factor() float64 { return amplificationAt(x.second) }
 func (m *model) leaningOf(c *run, brace int, compression float64) float64 {
 	b := &c.d.Braces[brace]
 	above := (b.Height-c.d.Post.Base.Level)/b.Rise() - 1
-	return m.tubes.post.ofCritical(math.Max(0, compression*b.Rise()/b.Length()*above))
+	return m.tubes.of(true, b.Post).ofCritical(math.Max(0, compression*b.Rise()/b.Length()*above))
 }
 
 // raised returns a judge of a brace's state whose axial force is raised by a factor, which
@@ -125,7 +125,8 @@ func (m *model) addBrace(x *braceExtremes, i int, checks []named, found []analys
 func (m *model) braceFitting(c *run, i int, k float64, e *analysis.Element) {
 	last := e.Probes[len(e.Probes)-1]
 	head := m.analysis.BraceHead(i)
-	for _, g := range braceGrips {
+	for n := range braceGrips {
+		g := &braceGrips[n]
 		if c.depth == failing {
 			break
 		}
@@ -135,7 +136,7 @@ func (m *model) braceFitting(c *run, i int, k float64, e *analysis.Element) {
 		}
 		demand := func(s *analysis.State, r *Recorder) float64 { return k * g.judge(s, r) }
 		found := c.worstHeld(m, probe, station, analysis.Query{Level: analysis.Strength, Measures: []analysis.Measure{measure(demand)}})[0][0]
-		m.bracing = append(m.bracing, finding{id: g.id(), element: braceName(i), member: i, grip: g, factor: k, judge: found.raise.judge(demand), raise: found.raise, placed: found.Placed, model: m})
+		m.bracing = append(m.bracing, finding{id: g.id(), element: braceName(i), member: i, grip: g, factor: k, judge: found.raise.judge(demand), raise: found.raise.kept(), placed: found.Placed, model: m})
 	}
 	if !c.d.LeaveOut.Fitting {
 		m.checkBraceFitting(c, i, head, last)

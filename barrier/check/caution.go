@@ -43,9 +43,9 @@ func (c *run) cautions() {
 		case "C5":
 			caution.Triggered = !c.d.LeaveOut.Base && c.d.Post.Base.Kind != barrier.NoBase
 		case "C6":
-			caution.Triggered = c.d.Fitting.Values != "" || c.d.Fitting.Corner.Values != "" || c.d.Fitting.Brace.Values != "" || c.d.Fitting.Screw != nil ||
-				!c.d.LeaveOut.Base && c.d.Post.Base.Socket.Values != "" ||
-				slices.ContainsFunc(c.d.Rails, func(r barrier.Rail) bool { return r.SpliceValues != "" })
+			caution.Triggered = c.hasTested() || c.d.Fitting.Screw != nil || c.isAged()
+		case "C10":
+			caution.Triggered = c.isAged()
 		case "C11":
 			if caution.Triggered = c.ownLoadBelowCode(); !caution.Triggered {
 				continue // it says something of this barrier
@@ -190,6 +190,7 @@ func (c *run) ownCautions() []string {
 		out = append(out, scheduleCautions(&c.d.Loads[i])...)
 	}
 	out = append(out, c.natureCautions()...)
+	out = append(out, c.wornCautions()...)
 	for _, g := range openGaps(c.d) {
 		out = append(out, "The run has a gap "+c.stretchWords(g.From, g.To)+": nothing here says that no guard is needed there.")
 	}

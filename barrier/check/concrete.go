@@ -179,7 +179,7 @@ func (c *run) concreteFootings(given *barrier.Concrete) []footing {
 	if given.Elastic {
 		out = append(out, p.elastic(strength, ok, provenance))
 	}
-	if given.Cover == nil || *given.Cover < enoughCover*c.d.Post.Ring.OD {
+	if given.Cover == nil || *given.Cover < enoughCover*c.d.Post.BuiltOD() {
 		why := "cover is not given: post.base.socket.cover"
 		if given.Cover != nil {
 			why = fmt.Sprintf("cover of %s is less than %.1f diameters of the tube", quantity.Size(*given.Cover).In(c.o.Units), enoughCover)
@@ -238,7 +238,7 @@ func (c *run) sayConcrete(given *barrier.Concrete) {
 			if f.id != "base-concrete-pressure" || f.placed.Value <= nothing {
 				continue
 			}
-			a := footActions(&f.placed.State, printedAmplification(f.model.tubes.post, &f.placed.State))
+			a := footActions(&f.placed.State, printedAmplification(f.model.tubes.of(true, f.member), &f.placed.State))
 			if m := a.Moment(); m > 0 {
 				more = math.Max(more, p.buried(&a)/m-1)
 			}
@@ -256,7 +256,7 @@ func (c *run) sayConcrete(given *barrier.Concrete) {
 	if more > 0 {
 		c.say(fmt.Sprintf("In the concrete the moment of a post rises above that at the face by %s %% at most; posts are checked at the face.", quantity.Fix(math.Ceil(more*1e3)/10, 1)))
 	}
-	if given.Cover != nil && *given.Cover >= enoughCover*c.d.Post.Ring.OD {
+	if given.Cover != nil && *given.Cover >= enoughCover*c.d.Post.BuiltOD() {
 		c.say(fmt.Sprintf("Breakout of an edge is left alone: cover of %s is %.1f diameters of the tube or more (common practice).", quantity.Size(*given.Cover).In(c.o.Units), enoughCover))
 	}
 	if c.d.Post.Base.Kind == barrier.SocketBase {

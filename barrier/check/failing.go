@@ -29,24 +29,31 @@ func JudgeUnlessFails(d *barrier.Definition) (*Judgement, Judged, bool, error) {
 	if err != nil {
 		return nil, Judged{}, false, err
 	}
+	c.atOnce = true
 	failure, failed, err := c.fails(true)
 	if failed || err != nil {
 		return nil, failure, failed, err
 	}
-	c = c.again(judged)
-	if err := c.calculate(); err != nil {
+	j := c.again(judged)
+	if err := j.calculate(); err != nil {
 		return nil, Judged{}, false, err
 	}
-	c.conclude()
-	return c.judgement(), Judged{}, false, nil
+	j.conclude()
+	if c.left && j.out.Status == Fail {
+		if failure, failed, err = c.again(failing).fails(true); failed || err != nil {
+			return nil, failure, failed, err
+		}
+	}
+	return j.judgement(), Judged{}, false, nil
 }
 
 // short is how far a utilisation may stay below 1 and still be looked at.
 const short = 1e-8
 
-// fails looks for a check that fails, geometry among them or not.
+// fails looks for a check that fails, geometry among them or not. One that is to be told at once
+// leaves it open where second order has to say.
 func (c *run) fails(geometry bool) (Judged, bool, error) {
-	if piece, failed, err := c.pieceFails(); failed || err != nil {
+	if piece, failed, err := c.pieceFails(); failed || err != nil || c.left {
 		return piece, failed, err
 	}
 	base, splices := c.d.Post.Base.Stiffness, spliceModels(c.d)
@@ -60,12 +67,12 @@ func (c *run) fails(geometry bool) (Judged, bool, error) {
 	if rule, failed := c.geometryFails(); failed && geometry {
 		return rule, true, nil
 	}
-	if f, err := c.modelsFail(c.models); f != nil || err != nil {
+	if f, err := c.modelsFail(c.models); f != nil || err != nil || c.left {
 		return c.failed(f, err)
 	}
 	if len(base) == 0 {
 		f, err := c.softFeetFail(splices)
-		if f != nil || err != nil {
+		if f != nil || err != nil || c.left {
 			return c.failed(f, err)
 		}
 	}
@@ -97,8 +104,10 @@ func (c *run) pieceFails() (Judged, bool, error) {
 	if err != nil {
 		return Judged{}, false, err
 	}
+	p.atOnce = c.atOnce
 	c.piece = &piece{s.Standard, p}
 	found, failed, err := p.fails(false)
+	c.left = p.left
 	found.Element = pieceWords + found.Element
 	found.Post, found.Rail, found.Bay = -1, -1, -1
 	return found, failed, err
@@ -118,7 +127,7 @@ func (c *run) geometryFails() (Judged, bool) {
 // modelsFail looks for a check that fails in some models.
 func (c *run) modelsFail(models []*model) (*finding, error) {
 	for _, m := range models {
-		if f := m.fails(c); f != nil {
+		if f := m.fails(c); f != nil || c.left {
 			return f, nil
 		}
 	}
@@ -137,7 +146,7 @@ func (c *run) softFeetFail(splices []spliceModel) (*finding, error) {
 			return nil, err
 		}
 	}
-	if f, err := c.modelsFail(c.models[rigid:]); f != nil || err != nil || !c.beyond {
+	if f, err := c.modelsFail(c.models[rigid:]); f != nil || err != nil || c.left || !c.beyond {
 		return f, err
 	}
 	for _, m := range c.models {
@@ -167,7 +176,7 @@ func (c *run) movesFrom(m *model) float64 {
 
 // failed tells a check that fails, once its load is solved again.
 func (c *run) failed(f *finding, err error) (Judged, bool, error) {
-	if err != nil {
+	if err != nil || f == nil {
 		return Judged{}, false, err
 	}
 	stiffness, equilibrium := f.model.analysis.Residual()
@@ -204,10 +213,16 @@ func (m *model) fails(c *run) *finding {
 	m.soft = c.softeningOf(m.analysis, m.tubes)
 	m.floor = 1 - short
 	m.moves = c.movesFrom(m)
+	m.mirrored = m.analysis.IsMirrored()
 	if f := m.membersFail(c); f != nil {
 		return f
 	}
 	if m.floor = m.failingFrom(); m.floor < 1-short {
+		if c.atOnce {
+			c.left = true
+			return nil
+		}
+		m.mirrored = false // what a frame that leans one way does is not alike
 		m.moves = c.movesFrom(m)
 		m.findings, m.moved = nil, nil
 		if f := m.membersFail(c); f != nil {

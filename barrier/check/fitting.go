@@ -94,6 +94,7 @@ func (m *model) joints(c *run) {
 
 // jointDemands finds the demands alone.
 func (m *model) jointDemands(c *run) {
+	m.crackedDemands(c)
 	for rail := range c.d.Rails {
 		m.fittings = append(m.fittings, m.demands(c, rail, false)...)
 		m.corners = append(m.corners, m.demands(c, rail, true)...)
@@ -124,6 +125,7 @@ func (m *model) demands(c *run, rail int, corner bool) []finding {
 		measures[i] = measure(chosen[i].judge)
 	}
 	var queries []analysis.Query
+	var room []held
 	look := func(post int, tube string, p *analysis.Probe) {
 		factor := m.jointFactor(rail, post)
 		turning := math.Min(factor, amplifyTo) // above it nothing is judged
@@ -141,8 +143,10 @@ func (m *model) demands(c *run, rail int, corner bool) []finding {
 			}
 			queries = append(queries, q)
 		}
-		found := c.heldOfEach(m, p, queries)
-		for i, g := range chosen {
+		found := c.heldOfEach(room, m, p, queries)
+		room = found
+		for i := range chosen {
+			g := &chosen[i]
 			if g.tube != tube {
 				continue
 			}
@@ -151,7 +155,7 @@ func (m *model) demands(c *run, rail int, corner bool) []finding {
 			if !h.Found() {
 				continue
 			}
-			f := finding{id: g.id(), member: rail, grip: g, corner: corner, judge: h.raise.judge(g.judge), raise: h.raise, placed: h.Placed, model: m, factor: factor}
+			f := finding{id: g.id(), member: rail, grip: g, corner: corner, judge: h.raise.judge(g.judge), raise: h.raise.kept(), placed: h.Placed, model: m, factor: factor}
 			if g.turns() && turning > 1 {
 				plain := f.judge
 				f.judge = func(s *analysis.State, r *Recorder) float64 { return turning * plain(s, r) }
@@ -165,7 +169,10 @@ func (m *model) demands(c *run, rail int, corner bool) []finding {
 	}
 	any := false
 	for post := range c.d.Run.Posts {
-		if c.d.Run.IsCorner(post) != corner {
+		if c.d.Run.IsCorner(post) != corner || m.hasTwin(post) {
+			continue
+		}
+		if m.analysis.Frame.Rails[rail].Grips[post].Found == barrier.FittingMissing {
 			continue
 		}
 		any = true
@@ -182,8 +189,8 @@ func (m *model) demands(c *run, rail int, corner bool) []finding {
 }
 
 // heldOfEach returns what queries of one measure each find at a joint: in a report, which searches
-// most joints for most of them, all at once and without their floors.
-func (c *run) heldOfEach(m *model, p *analysis.Probe, queries []analysis.Query) []held {
+// most joints for most of them, all at once and without their floors. It writes over what is done with.
+func (c *run) heldOfEach(out []held, m *model, p *analysis.Probe, queries []analysis.Query) []held {
 	if c.depth == whole {
 		all := analysis.Query{Level: analysis.Strength}
 		for _, q := range queries {
@@ -191,10 +198,14 @@ func (c *run) heldOfEach(m *model, p *analysis.Probe, queries []analysis.Query) 
 		}
 		return c.worstHeld(m, p, 0, all)[0]
 	}
-	var out []held
-	for _, found := range c.worstHeld(m, p, 0, queries...) {
-		out = append(out, found[0])
-	}
+	out = out[:0]
+	c.eachHeld(m, p, 0, func(float64) []analysis.Query { return queries }, func(q, _ int, found *analysis.Placed, r *raise) {
+		if q == len(out) {
+			out = append(out, held{*found, *r})
+		} else {
+			out[q].take(found, r)
+		}
+	})
 	return out
 }
 
@@ -206,7 +217,7 @@ func (m *model) jointFactor(rail, post int) float64 {
 	if m.analysis.Definition.Run.IsCorner(post) {
 		joint = m.layout.Corner
 	}
-	if joint.Stiffness == [3]float64{} {
+	if joint.Stiffness == [3]float64{} || m.analysis.Frame.Rails[rail].Grips[post].Found != "" {
 		return 1
 	}
 	n := m.posts[post].second
@@ -293,8 +304,8 @@ func (m *model) checkFittings(c *run, rail int, corner bool) {
 	values := c.testedOf(corner)
 	var worst []finding
 	for post := range c.d.Run.Posts {
-		if c.d.Run.IsCorner(post) != corner {
-			continue
+		if c.d.Run.IsCorner(post) != corner || m.hasTwin(post) || m.analysis.Frame.Rails[rail].Grips[post].Found != "" {
+			continue // no value of a fitting that is cracked holds
 		}
 		of := askedOf{
 			prefix: "fitting", element: fittingName(corner, post, c.d.Rails[rail].Name), member: rail, corner: corner,
@@ -330,8 +341,9 @@ var spliceDemands = [...]grip{{"rail", "slip", sizeAxial, "|N|"}, {"rail", "forc
 
 // splice notes the demands on one splice, worst of its rail.
 func (m *model) splice(c *run, rail int, p *analysis.Probe) {
-	for _, g := range spliceDemands {
-		if g.kind == "moment" && m.layout.Rails[rail].Moment.Stiffness == [3]float64{} || !c.asksOfSplice(rail, &g) {
+	for i := range spliceDemands {
+		g := &spliceDemands[i]
+		if g.kind == "moment" && m.layout.Rails[rail].Moment.Stiffness == [3]float64{} || !c.asksOfSplice(rail, g) {
 			continue
 		}
 		m.splices = worstOf(m.splices, []finding{m.atSplice(c, rail, p, analysis.Strength, g)})
@@ -339,9 +351,9 @@ func (m *model) splice(c *run, rail int, p *analysis.Probe) {
 }
 
 // atSplice finds one demand on a splice, a moment with second order.
-func (m *model) atSplice(c *run, rail int, p *analysis.Probe, l analysis.Level, g grip) finding {
+func (m *model) atSplice(c *run, rail int, p *analysis.Probe, l analysis.Level, g *grip) finding {
 	found := c.worstHeld(m, p, 0, analysis.Query{Level: l, Measures: []analysis.Measure{measure(g.judge)}})[0][0]
-	f := finding{id: g.id(), element: c.spliceName(rail, p.From), member: rail, grip: g, judge: found.raise.judge(g.judge), raise: found.raise, placed: found.Placed, model: m}
+	f := finding{id: g.id(), element: c.spliceName(rail, p.From), member: rail, grip: g, judge: found.raise.judge(g.judge), raise: found.raise.kept(), placed: found.Placed, model: m}
 	if g.kind == "moment" {
 		f.factor = amplificationAt(m.rails[rail].second)
 		if k := math.Min(f.factor, amplifyTo); k > 1 { // above it nothing is judged

@@ -54,10 +54,22 @@ type raise struct {
 	permanent analysis.State
 }
 
+// raises reports whether it is more than 1.
+func (r *raise) raises() bool { return r != nil && r.factor > 1 }
+
+// kept returns what a finding keeps of it: nil for none.
+func (r *raise) kept() *raise {
+	if !r.raises() {
+		return nil
+	}
+	out := *r
+	return &out
+}
+
 // of returns the raised state.
 func (r *raise) of(s *analysis.State) analysis.State {
 	out := *s
-	if r.factor <= 1 {
+	if !r.raises() {
 		return out
 	}
 	r.each(&out, func(x *float64, permanent float64) {
@@ -84,7 +96,7 @@ func (r *raise) each(s *analysis.State, visit func(x *float64, permanent float64
 // components up to those given.
 func (r *raise) atMost(s *analysis.State) analysis.State {
 	out := *s
-	if r.factor <= 1 {
+	if !r.raises() {
 		return out
 	}
 	r.each(&out, func(x *float64, permanent float64) {
@@ -95,7 +107,7 @@ func (r *raise) atMost(s *analysis.State) analysis.State {
 
 // judge returns the judge of raised states.
 func (r *raise) judge(j judge) judge {
-	if r.factor <= 1 {
+	if !r.raises() {
 		return j
 	}
 	return func(s *analysis.State, rec *Recorder) float64 {
@@ -106,7 +118,7 @@ func (r *raise) judge(j judge) judge {
 
 // words say that a demand is raised, empty where it is not.
 func (r *raise) words() string {
-	if r.factor <= 1 {
+	if !r.raises() {
 		return ""
 	}
 	return ", times " + quantity.Fix(r.factor, 2) + " for fixings"
@@ -130,23 +142,39 @@ func (c *run) worstHeld(m *model, p *analysis.Probe, station float64, queries ..
 // worstHeldBy is the same of queries that know by how much the states they judge are raised.
 func (c *run) worstHeldBy(m *model, p *analysis.Probe, station float64, queries func(factor float64) []analysis.Query) [][]held {
 	var best [][]held
+	c.eachHeld(m, p, station, queries, func(q, i int, found *analysis.Placed, r *raise) {
+		if q == len(best) {
+			best = append(best, nil)
+		}
+		if i == len(best[q]) {
+			best[q] = append(best[q], held{*found, *r})
+		} else {
+			best[q][i].take(found, r)
+		}
+	})
+	return best
+}
+
+// eachHeld visits what is found for each query and measure, once for each factor.
+func (c *run) eachHeld(m *model, p *analysis.Probe, station float64, queries func(factor float64) []analysis.Query, visit func(q, i int, found *analysis.Placed, r *raise)) {
 	for _, f := range c.fixings {
 		r := raise{factor: f.factor}
 		if f.factor > 1 {
 			r.permanent = m.underPermanent(p, station)
 		}
-		for q, found := range m.analysis.WorstAt(p, []float64{station}, r.queries(queries(f.factor), f.only)...) {
-			if q == len(best) {
-				best = append(best, make([]held, len(found)))
-			}
+		for q, found := range m.analysis.PeekAt(p, []float64{station}, r.queries(queries(f.factor), f.only)...) {
 			for i := range found {
-				if b := &best[q][i]; !b.Found() || found[i].Found() && analysis.Beats(found[i].Value, b.Value) {
-					*b = held{found[i], r}
-				}
+				visit(q, i, &found[i], &r)
 			}
 		}
 	}
-	return best
+}
+
+// take takes what is found in the place of what is less.
+func (h *held) take(found *analysis.Placed, r *raise) {
+	if !h.Found() || found.Found() && analysis.Beats(found.Value, h.Value) {
+		*h = held{*found, *r}
+	}
 }
 
 // underRaised returns a resistance whose second order is that of a state before it is raised.
@@ -162,10 +190,13 @@ func underRaised(t resistance, factor float64) resistance {
 
 // queries returns queries about raised states of some actions.
 func (r *raise) queries(plain []analysis.Query, only func(*analysis.Action) bool) []analysis.Query {
+	if r.factor <= 1 && only == nil {
+		return plain
+	}
 	out := slices.Clone(plain)
 	for q := range out {
 		out[q].Only = only
-		if r.factor <= 1 {
+		if !r.raises() {
 			continue
 		}
 		out[q].Measures = slices.Clone(out[q].Measures)
@@ -190,7 +221,7 @@ func (m *model) underPermanent(p *analysis.Probe, station float64) analysis.Stat
 		Level: analysis.Characteristic, Only: func(*analysis.Action) bool { return false },
 		Measures: []analysis.Measure{{Of: func(*analysis.State) float64 { return 1 }}},
 	}
-	return m.analysis.WorstAt(p, []float64{station}, none)[0][0].State
+	return m.analysis.PeekAt(p, []float64{station}, none)[0][0].State
 }
 
 // sayFixings says which loads ask for a factor on fittings and feet.

@@ -17,9 +17,9 @@ func (c *run) flangeFootings() []footing {
 	if f == nil {
 		return nil
 	}
-	p := newPlate(f, c.d.Post.Ring.OD, c.d.Basis)
+	p := newPlate(f, c.d.ThinnestPost().Ring.OD, c.d.Basis)
 	p.known = cmp.Or(c.d.Post.Tube.Provenance, usersOwn)
-	b := newFlangeBolts(f, c.d.Post.Ring.OD, c.d.Run.Hazard.Outward(), p)
+	b := newFlangeBolts(f, c.d.ThinnestPost().Ring.OD, c.d.Run.Hazard.Outward(), p)
 	out := (&anchoring{kind: "flange", anchors: &f.Anchors, bolts: b, basis: c.d.Basis}).footings()
 	if f.Thickness > 0 {
 		out = append(out, b.bending())

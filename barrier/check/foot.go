@@ -29,14 +29,25 @@ func (m *moved) utilisation(t *tubes, s *analysis.State) float64 {
 // of returns the resistance of a post or a rail.
 func (t *tubes) of(post bool, member int) resistance {
 	if post {
-		return t.post
+		return t.posts[t.place(true, member)]
 	}
 	return t.rails[member]
 }
 
-// all returns every resistance: of the post, the rails and the braces.
+// place returns the place of a post's kind, or of a rail behind all kinds of post.
+func (t *tubes) place(post bool, member int) int {
+	switch {
+	case !post:
+		return len(t.posts) + member
+	case t.kinds == nil:
+		return 0
+	}
+	return t.kinds[member]
+}
+
+// all returns every resistance: of the posts, the rails and the braces.
 func (t *tubes) all() []resistance {
-	return slices.Concat([]resistance{t.post}, t.rails, t.braces)
+	return slices.Concat(t.posts, t.rails, t.braces)
 }
 
 // findLeast finds the least foot stiffness at which every limit of movement
@@ -63,6 +74,13 @@ func (c *run) findLeast(splices []spliceModel) error {
 
 // searchLeast finds that of the run itself, without its test piece.
 func (c *run) searchLeast(splices []spliceModel) error {
+	rest := func() {
+		for _, m := range c.models {
+			m.analysis.RestLines()
+		}
+	}
+	rest()
+	defer rest()
 	held := c.movers()
 	const rounds = 20 // each holds one more placement
 	for range rounds {
@@ -132,8 +150,8 @@ type replays struct {
 
 // on returns the frame of a splice model on feet of a flexibility: on rigid ones it is not kept.
 func (r *replays) on(splices int, flexibility float64) (*analysis.Replayer, error) {
-	if flexibility == 0 {
-		return r.build(splices, math.Inf(1))
+	if flexibility == 0 || r.run.d.HasOwnFeet() { // which another stiffness of the others leaves as they are
+		return r.build(splices, 1/flexibility)
 	}
 	if r.sprung[splices] == nil {
 		a, err := r.build(splices, r.foot)
@@ -274,10 +292,11 @@ const mostRailPressed = 0.3
 // movement: rails between walls may meet those on any feet. It is 0 where rigid feet do
 // not do.
 func (c *run) softestStanding(splices []spliceModel) (float64, error) {
-	pressed, along := 0.0, make([]float64, len(c.d.Rails))
+	pressed, along := make([]float64, len(c.models[0].tubes.posts)), make([]float64, len(c.d.Rails))
 	for _, m := range c.models {
 		for i := range m.posts {
-			pressed = math.Max(pressed, m.posts[i].pressed)
+			kind := m.tubes.place(true, i)
+			pressed[kind] = math.Max(pressed[kind], m.posts[i].pressed)
 		}
 		for i := range m.rails {
 			along[i] = math.Max(along[i], m.rails[i].pressed)
@@ -289,8 +308,10 @@ func (c *run) softestStanding(splices []spliceModel) (float64, error) {
 			if err != nil {
 				return false, err
 			}
-			if amplificationAt(t.post.ofCritical(pressed)) > amplifyTo {
-				return false, nil
+			for kind, n := range pressed {
+				if amplificationAt(t.posts[kind].ofCritical(n)) > amplifyTo {
+					return false, nil
+				}
 			}
 			for i, n := range along {
 				if t.rails[i].ofCritical(n) > mostRailPressed {
@@ -336,12 +357,22 @@ func soften(held []moved, softs []*softening) (settled bool) {
 	return settled
 }
 
+// searchedOn returns the frame of a splice model on feet of a stiffness, ready to be searched.
+func (c *run) searchedOn(s spliceModel, foot float64) (*analysis.Analysis, error) {
+	for _, m := range c.models {
+		if m.splicing == s.index {
+			return m.analysis.SearchOnFeet(foot)
+		}
+	}
+	return analysis.New(c.d, layoutOf(c.d, foot, s), c.actions)
+}
+
 // movement searches the barrier with feet of one stiffness for the largest
 // utilisation of a limit of movement across that is above 1, 0 for none. It returns as well
 // what stainless tubes make of movements on those feet in each splice model.
 func (c *run) movement(splices []spliceModel, foot float64) (worst moved, largest float64, softs []*softening, err error) {
 	for i, s := range splices {
-		a, err := analysis.New(c.d, layoutOf(c.d, foot, s), c.actions)
+		a, err := c.searchedOn(s, foot)
 		if err != nil {
 			return moved{}, 0, nil, err
 		}

@@ -167,7 +167,7 @@ func (m *model) feet(c *run, post int) {
 		measures[q]++
 	}
 	found := c.worstHeldBy(m, m.analysis.Post(post).Probes[0], 0, func(factor float64) []analysis.Query {
-		t := underRaised(m.tubes.post, factor)
+		t := underRaised(m.tubes.of(true, post), factor)
 		queries := make([]analysis.Query, len(levels))
 		for q := range levels {
 			queries[q].Level, queries[q].Floor = levels[q], m.floor
@@ -183,8 +183,8 @@ func (m *model) feet(c *run, post int) {
 		if !p.Found() {
 			continue // below the floor
 		}
-		t := underRaised(m.tubes.post, p.raise.factor)
-		found := finding{id: f.id, element: postName(post), member: post, footing: f, judge: p.raise.judge(f.judgeBy(t)), raise: p.raise, placed: p.Placed, model: m}
+		t := underRaised(m.tubes.of(true, post), p.raise.factor)
+		found := finding{id: f.id, element: postName(post), member: post, footing: f, judge: p.raise.judge(f.judgeBy(t)), raise: p.raise.kept(), placed: p.Placed, model: m}
 		if f.open != "" {
 			m.demandsOnFeet = append(m.demandsOnFeet, found)
 		} else {

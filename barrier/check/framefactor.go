@@ -90,7 +90,7 @@ func (b *bender) frameBound(f *finding) float64 {
 	post, rail := b.ofCritical(&f.placed)
 	n := post + rail
 	if f.limit != nil {
-		n += b.model.tubes.post.ofCritical(b.permanent)
+		n += b.model.tubes.leastCritical().ofCritical(b.permanent)
 	}
 	return amplificationAt(n)
 }
@@ -112,8 +112,8 @@ func (b *bender) leans(f *finding) bool {
 // ofCritical returns the largest N/Ncr of any post and of any rail under a placed load.
 func (b *bender) ofCritical(p *analysis.Placed) (post, rail float64) {
 	pressed, t := b.model.analysis.Pressed(p), b.model.tubes
-	for _, n := range pressed.Posts {
-		post = math.Max(post, t.post.ofCritical(n))
+	for i, n := range pressed.Posts {
+		post = math.Max(post, t.of(true, i).ofCritical(n))
 	}
 	for i, n := range pressed.Rails {
 		rail = math.Max(rail, t.rails[i].ofCritical(n))

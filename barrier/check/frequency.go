@@ -42,6 +42,9 @@ func (c *run) frequency() {
 	default:
 		words += ", on feet of " + stiffness(k, c.o.Units)
 	}
+	if c.d.HasOwnFeet() {
+		words += ", those found loose on their own"
+	}
 	c.out.Frequency = &Frequency{&lowest, words}
 }
 

@@ -57,7 +57,7 @@ func onOverhangs(d *barrier.Definition) []opening {
 	bare.Infill = barrier.Infill{}
 	var out []opening
 	for end, name := range barrier.EndNames() {
-		long := d.Run.Overhang[end] - d.Post.Ring.OD/2
+		long := d.Run.Overhang[end] - d.Post.BuiltOD()/2
 		if long <= geometrySlack {
 			continue
 		}
@@ -74,7 +74,7 @@ func closedStrips(d *barrier.Definition) []strip {
 	var all []strip
 	for i := range d.Rails {
 		r := &d.Rails[i]
-		all = append(all, strip{"rail " + r.Name, r.Height - r.Ring.OD/2, r.Height + r.Ring.OD/2})
+		all = append(all, strip{"rail " + r.Name, r.Height - r.BuiltOD()/2, r.Height + r.BuiltOD()/2})
 	}
 	if d.Infill.Stands() {
 		all = append(all, strip{"the infill", d.Infill.Bottom, d.Infill.Top})
@@ -282,7 +282,7 @@ func openGaps(d *barrier.Definition) []barrier.Gap {
 func ruleInterruption(d *barrier.Definition, r *loads.GeometryRule, gaps []barrier.Gap) ruled {
 	v := ruled{holds: true, note: "widest gap, between the tubes of its posts"}
 	for _, g := range gaps {
-		clear := g.To - g.From - d.Post.Ring.OD
+		clear := g.To - g.From - d.Post.BuiltOD()
 		v.found = max(v.found, clear)
 		v.holds = v.holds && atLeast(clear, r.Value) && (r.AtMost == 0 || atMost(clear, r.AtMost))
 	}

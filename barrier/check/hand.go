@@ -139,7 +139,7 @@ func (c *run) liftOf(a *analysis.Action) float64 {
 	}
 	rail := &c.d.Rails[a.Rails[0].Rail]
 	off := c.heightOf(a) - rail.Height
-	if math.Abs(off) <= rail.Ring.OD/2+geometrySlack {
+	if math.Abs(off) <= rail.BuiltOD()/2+geometrySlack {
 		return 0
 	}
 	return off
@@ -255,7 +255,7 @@ func (c *run) handTop(i int) {
 	h := c.d.Post.Height - c.d.Post.Base.Level
 	foot := math.Inf(1)
 	for _, m := range c.models {
-		foot = math.Min(foot, m.layout.FootStiffness)
+		foot = math.Min(foot, c.d.FootOf(i, m.layout.FootStiffness))
 	}
 	modulus, symbol := c.d.Post.Grade.E, "E"
 	if soft := c.softestTube(); soft != nil {
@@ -264,7 +264,7 @@ func (c *run) handTop(i int) {
 	hand := 0.0
 	for _, s := range a.Rails {
 		arm := c.d.Rails[s.Rail].Height - c.d.Post.Base.Level
-		hand += force * s.Share * (arm*arm*(3*h-arm)/(6*modulus*c.d.Post.Ring.I) + arm*h/foot)
+		hand += force * s.Share * (arm*arm*(3*h-arm)/(6*modulus*c.d.PostMember(i).Ring.I) + arm*h/foot)
 	}
 	if hand *= p.Combination.Variable * math.Abs(unitForce(&p.Placement)[1]); hand == 0 {
 		return

@@ -107,6 +107,38 @@ func TestJudgementOfVariants(t *testing.T) {
 	}
 }
 
+// Barriers that are alike from both ends, of which a judgement searches one half: an even and an odd number
+// of posts, fittings and feet among what is asked.
+func TestJudgementOfMirroredBarriers(t *testing.T) {
+	doc := document(t, "gallery.toml")
+	for _, spacing := range []string{"1125 mm", "1500 mm"} {
+		for _, load := range []map[string]any{
+			{"schedule": "EN ISO 14122-3"},
+			{"name": "people", "kind": "line", "value": "0.36 kN/m", "direction": "outward"},
+			{"name": "crew", "kind": "point", "value": "0.3 kN", "direction": "horizontal"},
+		} {
+			t.Run(fmt.Sprint(spacing, load), func(t *testing.T) {
+				d, err := doc.Definition(
+					barrier.Change{Path: "run.length", Value: "4.5 m"}, barrier.Change{Path: "run.spacing", Value: spacing},
+					barrier.Change{Path: "rail[0].splices", Value: "none"}, barrier.Change{Path: "rail[1].splices", Value: "none"}, barrier.Change{Path: "load[0]", Value: load},
+					barrier.Change{Path: "scope.leave_out", Value: []any{"geometry"}},
+				)
+				if err != nil {
+					t.Fatal(err)
+				}
+				c, err := calculate(d, Options{}, judged)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if m := c.models[0]; m.light && !m.mirrored { // else second order counts
+					t.Error("not mirrored")
+				}
+				holdJudgement(t, d)
+			})
+		}
+	}
+}
+
 // Strength tuned by an own load to just below 1 and just above.
 func TestFailsNearTheLimitOfStrength(t *testing.T) {
 	s := throughRails()

@@ -96,7 +96,7 @@ func TestSourcesOfSteps(t *testing.T) {
 	step := loads.Step{Citation: loads.Citation{Standard: "EN 1991-1-4", Edition: "2005", Clause: "4.5", Source: "public excerpt", Provenance: "public"}}
 	other := step
 	other.Clause = "7.9"
-	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}, tubes: &tubes{post: first(NewTube(&d.Post.Member))}}}, actions: []*analysis.Action{{Name: "gale", Clause: "own load", Source: "the definition", Steps: []loads.Step{step, other}}}}
+	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}, tubes: &tubes{posts: []resistance{first(NewTube(&d.Post.Member))}}}}, actions: []*analysis.Action{{Name: "gale", Clause: "own load", Source: "the definition", Steps: []loads.Step{step, other}}}}
 	c.sources()
 	if n := strings.Count(strings.Join(c.out.Sources, "\n"), "steps of load gale: EN 1991-1-4 2005; public excerpt (public)"); n != 1 {
 		t.Errorf("the source of the steps is told %d times: %q", n, c.out.Sources)
@@ -118,7 +118,7 @@ func TestFactorOfAField(t *testing.T) {
 func TestWordsOfSources(t *testing.T) {
 	d := lonePosts().definition(t)
 	step := loads.Step{Citation: loads.Citation{Standard: "ASCE 7-16", Edition: "7-16", Source: "from memory", Provenance: "memory"}}
-	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}, tubes: &tubes{post: first(NewTube(&d.Post.Member))}}}, actions: []*analysis.Action{{Name: "load 2", Clause: "own load", Source: "the definition", Provenance: "memory", Steps: []loads.Step{step}}}}
+	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}, tubes: &tubes{posts: []resistance{first(NewTube(&d.Post.Member))}}}}, actions: []*analysis.Action{{Name: "load 2", Clause: "own load", Source: "the definition", Provenance: "memory", Steps: []loads.Step{step}}}}
 	c.sources()
 	for _, want := range []string{"load 2: own load; the definition; coefficients from memory", "steps of load 2: ASCE 7-16; from memory (memory)"} {
 		if !slices.Contains(c.out.Sources, want) {
@@ -174,6 +174,7 @@ func TestProvenanceOfActionsTogether(t *testing.T) {
 	c := &run{d: d}
 	d.Post.Tube.Provenance, d.Post.Grade.Provenance = "public", "public"
 	f := &finding{id: "post-bending"}
+	f.placed.Combination = &analysis.Combination{}
 	f.placed.Placement.Action = &analysis.Action{Provenance: "public", StrengthBy: "public"}
 	if got := c.provenance(f); got != "public" {
 		t.Errorf("alone: %s", got)
@@ -230,7 +231,7 @@ func TestWindApart(t *testing.T) {
 // on a post, and what acts with a placed load is in the frame's value alone.
 func TestHandChecksOfOtherLoads(t *testing.T) {
 	c := &run{d: lonePosts().definition(t), out: &Result{}}
-	c.worst = &model{posts: make([]extremes, 4), rails: make([]extremes, 2)}
+	c.worst = &model{posts: make([]extremes, 4), rails: newRails(2)}
 	for _, a := range []*analysis.Action{{Name: "gale", Field: &analysis.Field{}}, {Name: "bump", Point: true, Posts: true}} {
 		for i := range c.worst.posts {
 			c.worst.posts[i].base.Placement.Action, c.worst.posts[i].top.Placement.Action = a, a
@@ -248,7 +249,7 @@ func TestHandChecksOfOtherLoads(t *testing.T) {
 			t.Errorf("nothing says %q", words)
 		}
 	}
-	c.handCheck(HandCheck{}, &analysis.Placed{Combination: analysis.Combination{Beside: &analysis.Beside{}}})
+	c.handCheck(HandCheck{}, &analysis.Placed{Combination: &analysis.Combination{Beside: &analysis.Beside{}}})
 	if why := c.out.HandChecks[0].Why; !strings.HasPrefix(why, "the hand value is of the placed load alone") {
 		t.Errorf("why %q", why)
 	}
@@ -304,7 +305,7 @@ func TestOwnCombinationIsSaid(t *testing.T) {
 	d := lonePosts().definition(t)
 	d.Loads = append(d.Loads, barrier.Load{Name: "gale", Own: &barrier.OwnLoad{Kind: barrier.OwnWind}, With: []int{0}})
 	d.Combine = barrier.Combining{Own: []barrier.OwnCombination{{Name: "site", Situation: loads.Strength, Permanent: [2]float64{1.35, 1}, Factors: map[int]float64{0: 1.5, 1: 0.9}}}}
-	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}, tubes: &tubes{post: first(NewTube(&d.Post.Member))}}}}
+	c := &run{d: d, out: &Result{}, combos: loads.CombinationsOf(d.Basis), models: []*model{{analysis: &analysis.Analysis{}, tubes: &tubes{posts: []resistance{first(NewTube(&d.Post.Member))}}}}}
 	c.sayTogether()
 	for _, words := range []string{"one of them leading at a time", "Combination site is the user's own, beside those of the basis, for strength: 1.35 and 1.00 on unfavourable and favourable permanent actions, 1.50 on people, 0.90 on gale."} {
 		if !says(c.out.Assumptions, words) {

@@ -3,6 +3,7 @@ package check
 import (
 	"errors"
 	"fmt"
+	"iter"
 	"math"
 	"slices"
 	"strings"
@@ -16,7 +17,7 @@ type finding struct {
 	id      string  // of a demand on a joint alone: its grip's
 	element string  // "post 4", "rail top bay 3", "fitting 4 top"
 	member  int     // the post's or rail's index
-	grip    grip    // of a fitting or splice
+	grip    *grip   // of a fitting or splice
 	corner  bool    // of a fitting: it stands at a corner
 	factor  float64 // of second order on what it turns, of a fitting
 	bent    *bent   // judged in second order; nil: by the bound
@@ -24,7 +25,7 @@ type finding struct {
 	judge   judge
 	by      *situation // of strength: the actions it is judged under
 	net     *netCheck  // of a net section
-	raise   raise      // of a demand on a joint
+	raise   *raise     // of a demand on a joint; nil: none
 	limit   *limit     // of a movement
 	moves   movement
 	footing *footing    // of a foot
@@ -80,7 +81,7 @@ func (f *finding) secondOrderFactor() float64 {
 	}
 	post := strings.HasPrefix(f.id, "post-")
 	if f.footing != nil {
-		return amplification(f.model.tubes.post, &f.placed.State)
+		return amplification(f.model.tubes.of(true, f.member), &f.placed.State)
 	}
 	if kind == "shear" || kind == "torsion" || kind == "buckling" || !post && !strings.HasPrefix(f.id, "rail-") {
 		return 1
@@ -107,31 +108,67 @@ type model struct {
 	splices       []finding
 	braces        []braceExtremes
 	bracing       []finding          // demands on the fittings of braces
+	cracked       []finding          // on the fittings that were found cracked, each of its own
 	demandsOnFeet []finding          // those that nothing resists
 	bentOnes      map[int][]*finding // of each post, once it is bent
 	second        float64            // largest N/Ncr anywhere
 	postSecond    float64            // of any post, once joints are searched
 	permanent     *float64           // see postsPressed; nil until it is asked for
 	light         bool               // of its posts and rails the worst of each check alone was sought
-	sought        []*sought          // in the posts and in each rail, by floors
+	mirrored      bool               // seen from both its ends it is alike: of posts, rails and fittings those up to the middle were searched
+	sought        []*sought          // in each kind of post and in each rail, by floors
 	floor, moves  float64            // of a model asked for what fails alone: the strength and the part of a limit from which on anything is sought
 	soft          *softening         // what stainless tubes make of its movements; nil for none
 }
 
 // extremes are the largest values of one post or rail, each on its own.
 type extremes struct {
-	moment, shear, axial, torsion, base analysis.Placed
-	top, across, along, vertical, span  analysis.Placed
-	strength, deflection                float64 // largest utilisations, -1 for none
-	pressed                             float64 // largest compression, N
-	second                              float64 // the same over the critical force
-	strengthAt                          analysis.Placed
-	feet                                []held // of a post: what its foot must carry, moment, shear and axial; nil where nothing raises that
+	shear, axial, base   analysis.Placed
+	top, across          analysis.Placed
+	along, vertical      printedMove
+	strength, deflection float64 // largest utilisations, -1 for none
+	pressed              float64 // largest compression, N
+	second               float64 // the same over the critical force
+	feet                 []held  // of a post: what its foot must carry, moment, shear and axial; nil where nothing raises that
+	*railExtremes                // of a rail; nil for a post
+}
+
+// printedMove is a movement that is printed alone.
+type printedMove struct {
+	value, vertical float64 // m; vertical is that of the same state, up
+	found           bool
+}
+
+// take takes what was found when it is larger.
+func (x *printedMove) take(p *analysis.Placed) {
+	if p.Found() {
+		x.beat(&printedMove{p.Value, p.State.Vertical, true})
+	}
+}
+
+// beat takes another when it is larger.
+func (x *printedMove) beat(y *printedMove) {
+	if y.found && (!x.found || analysis.Beats(y.value, x.value)) {
+		*x = *y
+	}
+}
+
+// railExtremes are what is kept of a rail alone: there are few of them.
+type railExtremes struct{ moment, torsion, span, strengthAt analysis.Placed }
+
+// newRails returns room for the extremes of so many rails.
+func newRails(n int) []extremes {
+	out, rails := make([]extremes, n), make([]railExtremes, n)
+	for i := range out {
+		out[i].railExtremes = &rails[i]
+	}
+	return out
 }
 
 // tubes are the resistances of the posts, of each rail and of each brace.
 type tubes struct {
-	post   resistance
+	posts  []resistance // one a kind of post: those that are alike share one
+	kinds  []int        // of each post: its kind; nil: they are all alike
 	rails  []resistance
 	braces []resistance
 }
@@ -182,24 +219,20 @@ func amplifiedMoment(t resistance) judge {
 
 // newTubes returns the resistances, with the critical forces for the layout.
 func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
-	ei, foot := criticalStiffness(d, &d.Post.Member), d.Post.Base.Level
-	post, err := newResistance(d, &d.Post.Member, d.Post.Height-foot)
-	if err != nil {
-		return nil, inputProblem(d, "post.tube", err)
+	t := &tubes{}
+	if err := t.newPosts(d, l); err != nil {
+		return nil, err
 	}
-	post.setCritical(postCritical(ei, d.Post.Height-foot, l.FootStiffness))
-	t := &tubes{post: post}
 	for i := range d.Rails {
 		r := &d.Rails[i]
-		rail, err := newResistance(d, &r.Member, longestBay(d, true))
+		rail, err := newResistance(d, r.Member.Weakest(), longestHeld(d, i))
 		if err != nil {
-			return nil, inputProblem(d, fmt.Sprintf("rail[%d].tube", i), err)
+			return nil, tubeProblem(d, &r.Member, longestHeld(d, i), fmt.Sprintf("rail[%d].tube", i), "rail "+r.Name, err)
 		}
-		held := postStiffness(ei, r.Height-foot, l.FootStiffness)
 		if steel, ok := rail.(*Tube); ok {
 			steel.shape = anyShape
 		}
-		critical := railCritical(criticalStiffness(d, &r.Member), held, &d.Run, l.Rails[i])
+		critical := railCriticalOf(d, i, l)
 		if critical == 0 {
 			return nil, railMechanism(d, i)
 		}
@@ -218,6 +251,9 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 
 // railMechanism is the problem of a rail whose splices leave it no critical force.
 func railMechanism(d *barrier.Definition, rail int) error {
+	if at, lacks := d.MissingFitting(rail); lacks {
+		return barrier.Problems{d.Problem(at, "without this fitting the rail is a mechanism across: pressed along, it gives at once", "close the barrier off: no check of it as it stands has a meaning")}
+	}
 	return barrier.Problems{d.Problem(fmt.Sprintf("rail[%d]", rail),
 		"the splices leave the rail a mechanism across: pressed along, it gives at once", "take splices out, or move them so that each piece stands on two posts")}
 }
@@ -344,8 +380,12 @@ func (m *model) run(c *run) {
 // runMembers searches every post and every rail.
 func (m *model) runMembers(c *run) {
 	for i := range m.posts {
-		m.post(c, m.tubes.post, i)
-		m.netPost(c, m.tubes.post, i)
+		m.post(c, m.tubes.of(true, i), i)
+		m.netPost(c, m.tubes.of(true, i), i)
+		if i == 0 { // each post has as many, and the movements come to stand among the others
+			of, movements := len(m.posts)+len(m.rails), len(m.moved)
+			m.findings, m.moved = slices.Grow(m.findings, of*(len(m.findings)+movements)), slices.Grow(m.moved, of*movements)
+		}
 	}
 	for i := range m.rails {
 		m.rail(c, m.tubes.rails[i], i)
@@ -368,13 +408,16 @@ func query(l analysis.Level, checks []named, sizes ...judge) analysis.Query {
 // add notes the strength findings of one element, and its largest utilisation.
 func (m *model) add(x *extremes, member int, checks []named, placed []analysis.Placed, element func(*analysis.Placed) string) {
 	for i, n := range checks {
-		p := placed[i]
+		p := &placed[i]
 		if !p.Found() {
 			continue // below the floor
 		}
-		m.findings = append(m.findings, finding{id: n.id, element: element(&p), member: member, judge: n.judge, by: n.by, net: n.net, placed: p, model: m})
+		m.findings = append(m.findings, finding{id: n.id, element: element(p), member: member, judge: n.judge, by: n.by, net: n.net, placed: *p, model: m})
 		if (!isYield(n.id) || p.Value > 1) && analysis.Beats(p.Value, x.strength) {
-			x.strength, x.strengthAt = p.Value, p
+			x.strength = p.Value
+			if x.railExtremes != nil {
+				x.strengthAt = *p
+			}
 		}
 	}
 }
@@ -385,12 +428,12 @@ func (m *model) pressEach(from func(resistance) float64) {
 	look := func(x *extremes, t resistance, e *analysis.Element) {
 		q := query(analysis.Strength, nil, sizePressed)
 		q.Floor = from(t)
-		if p := &m.analysis.WorstOf(e, q)[0][0]; p.Found() {
+		if p := &m.analysis.PeekOf(e, q)[0][0]; p.Found() {
 			m.press(x, t, p)
 		}
 	}
 	for i := range m.posts {
-		look(&m.posts[i], m.tubes.post, m.analysis.Post(i))
+		look(&m.posts[i], m.tubes.of(true, i), m.analysis.Post(i))
 	}
 	for i := range m.rails {
 		look(&m.rails[i], m.tubes.rails[i], m.analysis.Rail(i))
@@ -414,6 +457,19 @@ func (m *model) addMoved(x *extremes, held column, member int, checks []named, p
 		}
 		m.moved = append(m.moved, finding{id: n.id, element: element(&placed[i]), member: member, judge: n.judge, limit: n.limit, moves: n.moves, held: held, placed: placed[i], model: m})
 		x.deflection = math.Max(x.deflection, placed[i].Value)
+	}
+}
+
+// all walks the findings, then the movements.
+func (m *model) all() iter.Seq[*finding] {
+	return func(yield func(*finding) bool) {
+		for _, of := range [2][]finding{m.findings, m.moved} {
+			for i := range of {
+				if !yield(&of[i]) {
+					return
+				}
+			}
+		}
 	}
 }
 
@@ -471,7 +527,8 @@ func (m *model) post(c *run, t resistance, i int) {
 	x.strength, x.deflection = -1, -1
 	e := m.analysis.Post(i)
 	column := m.column(t, e)
-	name := func(*analysis.Placed) string { return postName(i) }
+	called := postName(i)
+	name := func(*analysis.Placed) string { return called }
 	strength, yield, limits := c.strengthChecks("post", t), []named{{id: "post-yield", judge: t.Yield}}, column.judged(c.postLimits(i))
 	ultimate, elastic, service := newSearch(analysis.Strength, strength, sizePressed), newSearch(analysis.FirstYield, yield), newSearch(analysis.Service, limits, c.printed(column.size(across))...)
 	found := m.worstOf(e, slices.Concat(ultimate.queries, elastic.queries, service.queries)...)
@@ -481,7 +538,8 @@ func (m *model) post(c *run, t resistance, i int) {
 	m.atFoot(c, x, t, e.Probes[0])
 	last := e.Probes[len(e.Probes)-1]
 	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, append([]judge{column.size(across)}, c.printed(column.plain(along), column.plain(vertical))...)...))[0]
-	into(top, &x.top, &x.along, &x.vertical)
+	into(top[:1], &x.top)
+	intoMoves(top[1:], &x.along, &x.vertical)
 	into(sized, &x.across)
 	if other := m.analysis.Turned(i); other != nil {
 		m.fromOtherLeg(c, x, column, other, moved, limits)
@@ -500,7 +558,7 @@ func (m *model) atFoot(c *run, x *extremes, t resistance, foot *analysis.Probe) 
 		}
 		return query(analysis.Strength, nil, amplifiedMoment(t), sizeShear, sizeAxial)
 	}
-	into(m.analysis.WorstAt(foot, []float64{0}, sizes(t))[0], &x.base, &x.shear, &x.axial)
+	into(m.analysis.PeekAt(foot, []float64{0}, sizes(t))[0], &x.base, &x.shear, &x.axial)
 	if len(c.fixings) > 1 || c.fixings[0].factor > 1 {
 		x.feet = c.worstHeldBy(m, foot, 0, func(factor float64) []analysis.Query {
 			return []analysis.Query{sizes(underRaised(t, factor))}
@@ -527,6 +585,13 @@ func into(found []analysis.Placed, places ...*analysis.Placed) {
 		if found[i].Found() && (!places[i].Found() || analysis.Beats(found[i].Value, places[i].Value)) {
 			*places[i] = found[i]
 		}
+	}
+}
+
+// intoMoves does the same of movements that are printed alone.
+func intoMoves(found []analysis.Placed, places ...*printedMove) {
+	for i := range found {
+		places[i].take(&found[i])
 	}
 }
 
@@ -565,7 +630,7 @@ func (m *model) fromOtherLeg(c *run, x *extremes, held column, other *analysis.E
 	keep(&x.top, top[0])
 	if c.depth == whole {
 		keep(&x.across, sized[0])
-		keep(&x.along, top[1])
+		x.along.take(&top[1])
 	}
 }
 
@@ -589,7 +654,11 @@ func (m *model) rail(c *run, t resistance, i int) {
 	yielding, _ := elastic.found(&found)
 	moved, sizes := service.found(&found)
 	into(sized[1:], &x.moment, &x.shear, &x.torsion, &x.axial)
-	into(sizes, &x.across, &x.along, &x.vertical, &x.span)
+	into(sizes[:1], &x.across)
+	if len(sizes) > 1 {
+		intoMoves(sizes[1:3], &x.along, &x.vertical)
+		into(sizes[3:], &x.span)
+	}
 	m.press(x, t, &sized[0])
 	m.add(x, i, strength, stressed, name)
 	m.add(x, i, yield, yielding, name)

@@ -206,7 +206,7 @@ func (n *netCheck) record(s *analysis.State, r *Recorder, k, m, f float64, facto
 
 // netChecks returns the checks of a drilled tube, one for each situation.
 func (c *run) netChecks(id string, m *barrier.Member, hole *barrier.Net, t resistance) []named {
-	section, rule := newNetSection(m, hole), netRuleOf(c.d.Basis, m.Grade.Material)
+	section, rule := newNetSection(m.Weakest(), hole), netRuleOf(c.d.Basis, m.Grade.Material)
 	var out []named
 	for _, s := range c.situations {
 		n := &netCheck{section: section, rule: rule, gamma: recommended, tube: s.by(t), most: math.Inf(1)}
@@ -224,7 +224,7 @@ func (m *model) netPost(c *run, t resistance, i int) {
 	if c.d.Post.Net == nil {
 		return
 	}
-	checks := c.netChecks("post-net", &c.d.Post.Member, c.d.Post.Net, t)
+	checks := c.netChecks("post-net", c.d.PostMember(i), c.d.Post.Net, t)
 	placed := m.atEnds(m.analysis.Post(i), checks, !c.drilledFoot())
 	m.add(&m.posts[i], i, checks, placed, func(*analysis.Placed) string { return postName(i) })
 }

@@ -19,6 +19,7 @@ func (c *run) hasOpen(kinds ...ItemKind) bool {
 func (c *run) openEnds() {
 	c.openLoads()
 	c.openFittings()
+	c.openSurvey()
 	c.openJoint()
 	c.openSpliceDemands()
 	c.openBase()
@@ -29,6 +30,7 @@ func (c *run) openEnds() {
 	c.openDeflection()
 	c.openFeet()
 	c.openSplices()
+	c.openCorrosion()
 	c.openSecondOrder()
 	c.openLeaning()
 	for _, g := range c.out.Geometry {
@@ -140,17 +142,22 @@ func (c *run) largestHeld(kind int) (post int, most *held) {
 	for i := range c.worst.posts {
 		x := &c.worst.posts[i]
 		plain := [...]*analysis.Placed{&x.base, &x.shear, &x.axial}[kind]
-		p := &held{*plain, raise{}}
+		value, factor := plain.Value, 0.0
 		if x.feet != nil {
-			p = &x.feet[kind]
-			if k := c.fixingOf(plain.Placement.Action); analysis.Beats(k*plain.Value, p.Value) { // with the frame's own second order
-				p = &held{*plain, raise{factor: k}}
-				p.Value *= k
+			value = x.feet[kind].Value
+			if k := c.fixingOf(plain.Placement.Action); analysis.Beats(k*plain.Value, value) { // with the frame's own second order
+				value, factor = k*plain.Value, k
 			}
 		}
-		if most == nil || analysis.Beats(p.Value, most.Value) {
-			post, most = i, p
+		if most != nil && !analysis.Beats(value, most.Value) {
+			continue
 		}
+		if post = i; x.feet != nil && factor == 0 {
+			most = &x.feet[kind]
+			continue
+		}
+		most = &held{*plain, raise{factor: factor}}
+		most.Value = value
 	}
 	return post, most
 }
@@ -180,6 +187,9 @@ func (c *run) largestAxial(sign float64) *thrust {
 	}
 	for i := range c.d.Run.Posts {
 		for _, m := range c.models {
+			if m.hasTwin(i) {
+				continue
+			}
 			q := analysis.Query{Level: analysis.Strength, Floor: worst.Value, Measures: []analysis.Measure{axial}}
 			p := &c.worstHeld(m, m.analysis.Post(i).Probes[0], 0, q)[0][0]
 			if p.Found() && analysis.Beats(p.Value, worst.Value) {
@@ -306,7 +316,7 @@ func (c *run) openSplices() {
 // openSecondOrder lists second order where neither the bound nor a run of the frame judges it:
 // in a check, in what braces ask of their fittings and feet, and in what rails ask of walls.
 func (c *run) openSecondOrder() {
-	for _, f := range slices.Concat(c.worst.findings, c.worst.moved) {
+	for f := range c.worst.all() {
 		if !f.unjudged() {
 			continue
 		}

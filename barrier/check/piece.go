@@ -67,13 +67,15 @@ func (c *run) pieceOf() (*barrier.Definition, *loads.Schedule) {
 }
 
 // testPiece returns the barrier as the piece that a schedule tests: so many posts, free
-// ends, rails without a splice, under those of its loads that are tested.
+// ends, rails without a splice, under those of its loads that are tested. Of posts that were measured
+// the weakest makes it, on feet and fittings as the file tells of them.
 func testPiece(d *barrier.Definition, tested []int, s *loads.Schedule) *barrier.Definition {
 	cut := *d
 	cut.Run = barrier.Run{Hazard: d.Run.Hazard, ToePlate: d.Run.ToePlate}
 	for i := range s.TestPosts {
 		cut.Run.Posts = append(cut.Run.Posts, float64(i)*longestBay(d, false))
 	}
+	cut.Post.Member, cut.PostMembers, cut.Survey = *d.WeakestPost(), nil, nil
 	cut.Loads, cut.Combine, cut.Braces = someLoads(d, tested), someCombining(&d.Combine, tested), nil
 	cut.Rails = slices.Clone(d.Rails)
 	for i := range cut.Rails {

@@ -24,7 +24,7 @@ func (b *bender) section(p *analysis.Placed, of func(*analysis.State) float64) (
 // amplifyTo. What a frame that does not stand would give is left as it was, and what the
 // frame is too long to be run for.
 func (b *bender) postSizes(i int, bent map[int][]*finding) {
-	x, t := &b.model.posts[i], b.model.tubes.post
+	x, t := &b.model.posts[i], b.model.tubes.of(true, i)
 	if x.base.Found() && !b.spent() && amplification(t, &x.base.State) > amplifyTo {
 		if m, _, err := b.section(&x.base, (*analysis.State).Moment); err == nil {
 			x.base.Value = m
@@ -103,7 +103,7 @@ func (b *bender) moves(p *analysis.Placed, held column, moves movement) {
 // on its moments where it is of first order.
 func (c *run) footState(p *analysis.Placed, of func(*analysis.State) float64) (analysis.State, float64) {
 	m := c.modelOf(p)
-	b, k := m.bender(c), amplification(m.tubes.post, &p.State)
+	b, k := m.bender(c), amplification(m.tubes.of(true, p.Probe.Post), &p.State)
 	switch {
 	case k <= amplifyTo && !m.isBentPost(p.Probe.Post):
 		return p.State, k

@@ -19,6 +19,7 @@ type Result struct {
 	Date          string           `json:"date,omitempty"`
 	Basis         string           `json:"basis"`
 	Annex         string           `json:"annex,omitempty"`
+	Age           *Age             `json:"age,omitempty"` // nil for the barrier as new
 	Status        Status           `json:"status"`
 	ScopeComplete bool             `json:"scope_complete"`
 	Headline      string           `json:"headline"` // the verdict in one line of words
@@ -51,6 +52,7 @@ type Result struct {
 	Unchecked     []Item           `json:"unchecked"`
 	LeftOut       []Item           `json:"left_out"`
 	Proposal      []SpliceProposal `json:"splice_proposals,omitempty"`
+	Survey        *SurveyResult    `json:"survey,omitempty"`
 	Inputs        Inputs           `json:"inputs"`
 	Sources       []string         `json:"sources"`
 	Trails        []Trail          `json:"trails"`
@@ -126,6 +128,8 @@ type Foot struct {
 	Stiffness      []*float64 `json:"stiffness_Nm_per_rad"`
 	LeastStiffness *float64   `json:"least_stiffness_Nm_per_rad"`
 	Statement      string     `json:"statement"` // "rigid, as stated", "as given", "a range, both ends run", "not given"
+	// Loose says in words which feet a survey found loose, and how stiff they are in every model.
+	Loose string `json:"found_loose,omitempty"`
 	// Holds says in words for which feet the limits of movement are met.
 	Holds string `json:"holds"`
 }
@@ -313,6 +317,8 @@ const (
 	OpenBraceFoot                         // a demand on the foot of a brace and the ground
 	OpenGate                              // a gate, and what it puts on its posts
 	OpenLoad                              // a load that was not placed
+	OpenCorrosion                         // what years of weather do beside the even loss of a wall
+	OpenWalls                             // walls that a survey did not measure
 )
 
 // String returns the kind in the words of a headline.
@@ -346,6 +352,10 @@ func (k ItemKind) String() string {
 		return "gates"
 	case OpenLoad:
 		return "loads"
+	case OpenCorrosion:
+		return "corrosion in part"
+	case OpenWalls:
+		return "walls that were not measured"
 	}
 	return fmt.Sprintf("ItemKind(%d)", int(k))
 }

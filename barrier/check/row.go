@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
@@ -98,7 +99,7 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 
 // tell fills what a row tells beside its verdict.
 func (c *run) tell(row *CheckRow, f *finding, r *Recorder) {
-	combination := &f.placed.Combination
+	combination := f.placed.Combination
 	row.Demand, row.Resistance, row.Unit, row.Clause = r.Demand, r.Resistance, r.Unit, r.Clause
 	row.LimitState, row.Combination, row.CombinationName = combination.LimitState(), combination.String(), combination.Name
 	row.Load, row.Section, row.Provenance = c.loadWords(f), c.where(&f.placed), c.provenance(f)
@@ -142,7 +143,7 @@ func actionsOf(p *analysis.Placed) []*analysis.Action {
 func (c *run) provenance(f *finding) string {
 	var words []string
 	users := false
-	combination := &f.placed.Combination
+	combination := f.placed.Combination
 	words = append(words, combination.FactorsBy)
 	for _, a := range actionsOf(&f.placed) {
 		words = append(words, a.Provenance)
@@ -189,13 +190,17 @@ func (c *run) memberOf(f *finding) *barrier.Member {
 		return &c.d.Rails[f.member].Member
 	case "brace":
 		return &c.d.Braces[f.member].Member
+	case "post", "base":
+		return c.d.PostMember(f.member)
 	}
 	return &c.d.Post.Member
 }
 
 // checkRows fills the checks, the trails and the governing ones.
 func (c *run) checkRows() {
-	for _, f := range c.inOrder() {
+	found := c.inOrder()
+	c.out.Checks = slices.Grow(c.out.Checks, len(found))
+	for _, f := range found {
 		row, trail := c.row(f)
 		if f.limit != nil && !c.models[0].movement { // for want of a foot stiffness
 			row.Status, row.Utilisation = Unchecked, nil
@@ -225,12 +230,18 @@ func (c *run) inOrder() []*finding {
 	return out
 }
 
-// byID returns findings in the order of the checks.
-func byID(found []finding) []*finding {
+// placeOfID is where a check stands among the ids.
+var placeOfID = sync.OnceValue(func() map[string]int {
 	order := map[string]int{}
 	for i, id := range checkIDs {
 		order[id.ID] = i
 	}
+	return order
+})
+
+// byID returns findings in the order of the checks.
+func byID(found []finding) []*finding {
+	order := placeOfID()
 	out := make([]*finding, len(found))
 	for i := range found {
 		out[i] = &found[i]
@@ -290,11 +301,12 @@ func governing(rows []CheckRow, wanted func(*CheckRow) bool) CheckRef {
 // elementRows fills the posts and the rails.
 func (c *run) elementRows() {
 	m := c.worst
+	c.out.Posts = slices.Grow(c.out.Posts, len(c.d.Run.Posts))
 	for i, x := range c.d.Run.Posts {
 		e := &m.posts[i]
 		c.out.Posts = append(c.out.Posts, PostRow{
 			Post: i + 1, X: x, Leg: c.legOf(x), At: c.standsAt(x), BaseMoment: e.base.Value, BaseShear: e.shear.Value, BaseAxial: e.axial.State.N,
-			TopDeflection: e.top.Value * 1e3, AlongDeflection: e.along.Value * 1e3, VerticalDeflection: downwards(&e.vertical),
+			TopDeflection: e.top.Value * 1e3, AlongDeflection: e.along.value * 1e3, VerticalDeflection: e.vertical.downwards(),
 			Utilisation: optional(e.strength), DeflectionUtilisation: c.deflectionOf(e),
 		})
 	}
@@ -303,7 +315,7 @@ func (c *run) elementRows() {
 		row := RailRow{
 			Rail: c.d.Rails[i].Name, Height: c.d.Rails[i].Height, Moment: e.moment.Value, Shear: e.shear.Value,
 			Torsion: e.torsion.Value, Axial: e.axial.State.N, Deflection: e.across.Value * 1e3, SpanDeflection: e.span.Value * 1e3,
-			AlongDeflection: e.along.Value * 1e3, VerticalDeflection: downwards(&e.vertical),
+			AlongDeflection: e.along.value * 1e3, VerticalDeflection: e.vertical.downwards(),
 			Utilisation: optional(e.strength), DeflectionUtilisation: c.deflectionOf(e),
 		}
 		if p := e.strengthAt.Probe; p != nil {
@@ -324,7 +336,7 @@ func (c *run) deflectionOf(e *extremes) *float64 {
 }
 
 // downwards returns a vertical movement in mm, down positive.
-func downwards(p *analysis.Placed) float64 { return math.Copysign(p.Value, -p.State.Vertical) * 1e3 }
+func (x *printedMove) downwards() float64 { return math.Copysign(x.value, -x.vertical) * 1e3 }
 
 // jointRows fills the fittings and splices.
 func (c *run) jointRows() {

@@ -40,6 +40,8 @@ type run struct {
 	gaps       []bool    // of each bay; nil: none
 	o          Options
 	depth      depth
+	atOnce     bool               // of what fails: it is left where only second order can tell
+	left       bool               // it was
 	best       map[string]float64 // of a judgement: the worst of each check so far, and of the sizes that it tells
 	actions    []*analysis.Action
 	combos     loads.Combinations // by which they are combined
@@ -74,6 +76,7 @@ func Run(d *barrier.Definition, o Options) (*Result, error) {
 		return nil, err
 	}
 	c.report()
+	c.out.Age = c.age()
 	c.out.settle()
 	return c.out, nil
 }
@@ -237,7 +240,7 @@ func (c *run) frame(foot float64, s spliceModel, joints jointing) (*model, error
 	}
 	return &model{
 		layout: b.layout, splicing: s.index, analysis: b.analysis, tubes: b.tubes,
-		posts: make([]extremes, len(c.d.Run.Posts)), rails: make([]extremes, len(c.d.Rails)), braces: make([]braceExtremes, len(c.d.Braces)),
+		posts: make([]extremes, len(c.d.Run.Posts)), rails: newRails(len(c.d.Rails)), braces: make([]braceExtremes, len(c.d.Braces)),
 	}, nil
 }
 
@@ -349,10 +352,10 @@ func (c *run) merge() {
 		return
 	}
 	w := &model{
-		posts: cloneExtremes(first.posts), rails: slices.Clone(first.rails), second: first.second,
+		posts: cloneExtremes(first.posts), rails: cloneExtremes(first.rails), second: first.second,
 		findings: slices.Clone(first.findings), moved: slices.Clone(first.moved),
 		fittings: slices.Clone(first.fittings), corners: slices.Clone(first.corners), splices: slices.Clone(first.splices),
-		demandsOnFeet: slices.Clone(first.demandsOnFeet),
+		demandsOnFeet: slices.Clone(first.demandsOnFeet), cracked: slices.Clone(first.cracked),
 	}
 	for _, m := range c.models[1:] {
 		w.second = math.Max(w.second, m.second)
@@ -362,6 +365,7 @@ func (c *run) merge() {
 		w.corners = worstOf(w.corners, m.corners)
 		w.splices = worstOf(w.splices, m.splices)
 		w.demandsOnFeet = worstOf(w.demandsOnFeet, m.demandsOnFeet)
+		w.cracked = worseCracked(w.cracked, m.cracked)
 		for i := range w.posts {
 			w.posts[i].worst(&m.posts[i])
 		}
@@ -378,6 +382,10 @@ func cloneExtremes(of []extremes) []extremes {
 	out := slices.Clone(of)
 	for i := range out {
 		out[i].feet = slices.Clone(out[i].feet)
+		if r := out[i].railExtremes; r != nil {
+			kept := *r
+			out[i].railExtremes = &kept
+		}
 	}
 	return out
 }
@@ -385,6 +393,9 @@ func cloneExtremes(of []extremes) []extremes {
 // worstOf keeps the worse of two findings of the same check and member; a check
 // that only one of the two has stays.
 func worstOf(a, b []finding) []finding {
+	if len(b) == 0 {
+		return a
+	}
 	type key struct {
 		id     string
 		member int
@@ -410,22 +421,30 @@ func worstOf(a, b []finding) []finding {
 }
 
 func (x *extremes) worst(y *extremes) {
-	pairs := [...][2]*analysis.Placed{
-		{&x.moment, &y.moment}, {&x.shear, &y.shear}, {&x.axial, &y.axial}, {&x.torsion, &y.torsion}, {&x.base, &y.base},
-		{&x.top, &y.top}, {&x.across, &y.across}, {&x.along, &y.along}, {&x.vertical, &y.vertical}, {&x.span, &y.span},
+	pairs := [][2]*analysis.Placed{
+		{&x.shear, &y.shear}, {&x.axial, &y.axial}, {&x.base, &y.base},
+		{&x.top, &y.top}, {&x.across, &y.across},
+	}
+	if x.railExtremes != nil {
+		pairs = append(pairs, [][2]*analysis.Placed{{&x.moment, &y.moment}, {&x.torsion, &y.torsion}, {&x.span, &y.span}}...)
 	}
 	for _, p := range pairs {
 		if p[1].Found() && (!p[0].Found() || analysis.Beats(p[1].Value, p[0].Value)) {
 			*p[0] = *p[1]
 		}
 	}
+	x.along.beat(&y.along)
+	x.vertical.beat(&y.vertical)
 	for i := range x.feet {
 		if analysis.Beats(y.feet[i].Value, x.feet[i].Value) {
 			x.feet[i] = y.feet[i]
 		}
 	}
 	if analysis.Beats(y.strength, x.strength) {
-		x.strength, x.strengthAt = y.strength, y.strengthAt
+		x.strength = y.strength
+		if x.railExtremes != nil {
+			x.strengthAt = y.strengthAt
+		}
 	}
 	x.deflection = math.Max(x.deflection, y.deflection)
 	x.pressed, x.second = math.Max(x.pressed, y.pressed), math.Max(x.second, y.second)
@@ -453,17 +472,31 @@ func (c *run) prove() error {
 			governing[f.id] = f
 		}
 	}
-	for _, id := range order {
+	for i, id := range order {
 		f := governing[id]
-		p, s, e := f.model.analysis.Verify(&f.placed)
-		placement, stiffness, equilibrium = math.Max(placement, p), math.Max(stiffness, s), math.Max(equilibrium, e)
+		if f == nil {
+			continue // it was verified with one before it
+		}
+		for _, other := range order[i:] {
+			if g := governing[other]; g != nil && g.model == f.model && g.placed.SameLoad(&f.placed) {
+				p, s, e := g.model.analysis.Verify(&g.placed)
+				placement, stiffness, equilibrium = math.Max(placement, p), math.Max(stiffness, s), math.Max(equilibrium, e)
+				governing[other] = nil
+			}
+		}
 	}
-	for _, m := range slices.Concat(c.models, c.shown()) {
-		m.analysis.Rest()
-	}
+	c.restLines()
 	c.placement, c.stiffness, c.equilibrium = placement, stiffness, equilibrium
 	c.out.SelfCheck = SelfCheck{bound(stiffness), bound(equilibrium), bound(placement)}
 	return trust(placement, stiffness, equilibrium)
+}
+
+// restLines gives back what nothing but a search, or solving a load, needs of very long runs.
+func (c *run) restLines() {
+	for _, m := range slices.Concat(c.models, c.shown()) {
+		m.analysis.Rest()
+		m.analysis.RestLines()
+	}
 }
 
 // trust refuses residuals that are too large.

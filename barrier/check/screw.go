@@ -40,9 +40,9 @@ func (c *run) screwNote() string {
 	if s == nil {
 		return ""
 	}
-	od := [2]float64{c.d.Post.Ring.OD, c.d.Post.Ring.OD}
+	od := [2]float64{c.d.Post.BuiltOD(), c.d.Post.BuiltOD()}
 	for i := range c.d.Rails {
-		od[0], od[1] = math.Min(od[0], c.d.Rails[i].Ring.OD), math.Max(od[1], c.d.Rails[i].Ring.OD)
+		od[0], od[1] = math.Min(od[0], c.d.Rails[i].BuiltOD()), math.Max(od[1], c.d.Rails[i].BuiltOD())
 	}
 	r := rangeOf(s, od)
 	show := func(v [2]float64, d quantity.Dimension) string {

@@ -118,7 +118,7 @@ func (c *run) softeningOf(a *analysis.Analysis, t *tubes) *softening {
 		}
 	}
 	for i := range c.d.Run.Posts {
-		look(a.Post(i), &c.d.Post.Member, t.post, func(*analysis.Placed) string { return postName(i) })
+		look(a.Post(i), c.d.PostMember(i), t.of(true, i), func(*analysis.Placed) string { return postName(i) })
 	}
 	for i := range c.d.Rails {
 		look(a.Rail(i), &c.d.Rails[i].Member, t.rails[i], func(p *analysis.Placed) string { return c.railName(i, p.Probe.Bay) })

@@ -144,7 +144,7 @@ func (m *model) largestAgain() {
 		switch kind, _, _ := strings.Cut(f.id, "-"); kind {
 		case "post":
 			x := &m.posts[f.member]
-			return &x.strength, &x.deflection, &x.strengthAt
+			return &x.strength, &x.deflection, nil
 		case "rail":
 			x := &m.rails[f.member]
 			return &x.strength, &x.deflection, &x.strengthAt
@@ -383,14 +383,18 @@ func (b *bender) movement(f *finding) {
 // its worst by a measure.
 func (b *bender) moving(p *analysis.Placed, of func(*analysis.State) float64) (analysis.Placed, analysis.State, error) {
 	alone := *p
-	alone.Placement, alone.Beside, alone.Combination.Permanent, alone.Combination.Variable, alone.Combination.Beside = analysis.Placement{}, nil, 1, 0, nil
+	by := *p.Combination
+	by.Permanent = 1
+	still := by
+	still.Variable, still.Beside = 0, nil
+	alone.Placement, alone.Beside, alone.Combination = analysis.Placement{}, nil, &still
 	dead, err := b.model.analysis.Bend(&alone, 1, analysis.Lean{})
 	if err != nil {
 		return *p, analysis.State{}, err
 	}
 	before := dead.State(p)
 	loaded := *p
-	loaded.Combination.Permanent = 1
+	loaded.Combination = &by
 	look := func(bend *analysis.Bend) (analysis.Placed, analysis.State) {
 		s := bend.State(p)
 		s = s.Plus(-1, &before)

@@ -17,52 +17,51 @@ import (
 type sought struct {
 	checks  []named          // of strength, then first yield
 	queries []analysis.Query // one for each check, then one for compression
+	found   []analysis.Placed
 }
 
 func newSought(c *run, kind string, t resistance) *sought {
 	s := &sought{checks: append(c.strengthChecks(kind, t), named{id: kind + "-yield", judge: t.Yield})}
 	for i := range s.checks {
 		n := &s.checks[i]
-		q := analysis.Query{Level: analysis.Strength, Only: n.only(), Measures: []analysis.Measure{measure(n.judge)}}
+		q := analysis.Query{Level: analysis.Strength, Only: n.only(), Forces: true, Measures: []analysis.Measure{measure(n.judge)}}
 		if isYield(n.id) {
 			q.Level = analysis.FirstYield
 		}
 		s.queries = append(s.queries, q)
 	}
-	s.queries = append(s.queries, query(analysis.Strength, nil, sizePressed))
+	pressed := query(analysis.Strength, nil, sizePressed)
+	pressed.Forces = true
+	s.queries = append(s.queries, pressed)
 	return s
 }
 
 // in searches an element for them and by other queries beside them. It returns what is found of
-// the checks, the largest compression, and what is found by the others.
+// the checks, the largest compression, and what is found by the others: all of it good until the next
+// search of the model, the compression aside.
 func (s *sought) in(m *model, e *analysis.Element, floor func(id string) float64, pressed float64, beside ...analysis.Query) (found []analysis.Placed, compression analysis.Placed, others [][]analysis.Placed) {
 	for i := range s.checks {
 		s.queries[i].Floor = floor(s.checks[i].id)
 	}
 	n := len(s.checks)
 	s.queries[n].Floor = pressed
-	placed := m.analysis.WorstOf(e, append(s.queries[:n+1:n+1], beside...)...)
-	found = make([]analysis.Placed, n)
-	for i := range found {
-		found[i] = placed[i][0]
+	s.queries = append(s.queries[:n+1], beside...)
+	placed := m.analysis.PeekOf(e, s.queries...)
+	s.found = slices.Grow(s.found[:0], n)
+	for i := range n {
+		s.found = append(s.found, placed[i][0])
 	}
-	return found, placed[n][0], placed[n+1:]
+	return s.found, placed[n][0], placed[n+1:]
 }
 
-// soughtIn returns what is looked for in the posts, for rail -1, or in a rail.
-func (m *model) soughtIn(c *run, rail int) *sought {
+// soughtIn returns what is looked for in a post or in a rail.
+func (m *model) soughtIn(c *run, kind string, member int) *sought {
 	if m.sought == nil {
-		m.sought = make([]*sought, 1+len(m.rails))
+		m.sought = make([]*sought, len(m.tubes.posts)+len(m.rails))
 	}
-	at := &m.sought[1+rail]
+	at := &m.sought[m.tubes.place(kind == "post", member)]
 	if *at == nil {
-		kind, t := "rail", m.tubes.post
-		if rail < 0 {
-			kind = "post"
-		} else {
-			t = m.tubes.rails[rail]
-		}
-		*at = newSought(c, kind, t)
+		*at = newSought(c, kind, m.tubes.of(kind == "post", member))
 	}
 	return *at
 }
@@ -106,10 +105,10 @@ func (c *run) takeSize(name string, v float64) { c.best[name] = math.Max(c.best[
 
 // postAbove searches one post for what is above the floors.
 func (m *model) postAbove(c *run, i int) {
-	x, e, t := &m.posts[i], m.analysis.Post(i), m.tubes.post
+	x, e, t := &m.posts[i], m.analysis.Post(i), m.tubes.of(true, i)
 	x.strength, x.deflection = -1, -1
 	strength, moved := len(m.findings), len(m.moved)
-	s := m.soughtIn(c, -1)
+	s := m.soughtIn(c, "post", i)
 	name := postName(i)
 	found, pressed, _ := s.in(m, e, func(id string) float64 { return m.floorOf(c, id) }, c.leastPressed(t))
 	m.add(x, i, s.checks, found, func(*analysis.Placed) string { return name })
@@ -133,11 +132,11 @@ func (m *model) postAbove(c *run, i int) {
 func (m *model) postSizesAbove(c *run, i int, held column) {
 	x, e := &m.posts[i], m.analysis.Post(i)
 	if c.feetUndescribed() || len(c.fixings) > 1 || c.fixings[0].factor > 1 {
-		m.atFoot(c, x, m.tubes.post, e.Probes[0])
+		m.atFoot(c, x, m.tubes.of(true, i), e.Probes[0])
 	} else {
-		q := query(analysis.Strength, nil, amplifiedMoment(m.tubes.post))
+		q := query(analysis.Strength, nil, amplifiedMoment(m.tubes.of(true, i)))
 		q.Floor = m.floorOf(c, worstBase)
-		into(m.analysis.WorstAt(e.Probes[0], []float64{0}, q)[0], &x.base)
+		into(m.analysis.PeekAt(e.Probes[0], []float64{0}, q)[0], &x.base)
 	}
 	for _, leg := range []*analysis.Element{e, m.analysis.Turned(i)} {
 		if leg == nil {
@@ -146,7 +145,7 @@ func (m *model) postSizesAbove(c *run, i int, held column) {
 		last := leg.Probes[len(leg.Probes)-1]
 		q := query(analysis.Service, nil, held.size(across))
 		q.Floor = m.floorOf(c, worstMovement)
-		into(m.analysis.WorstAt(last, []float64{last.Length}, q)[0], &x.top)
+		into(m.analysis.PeekAt(last, []float64{last.Length}, q)[0], &x.top)
 		c.takeSize(worstMovement, x.top.Value)
 	}
 	c.takeSize(worstBase, x.base.Value)
@@ -171,7 +170,7 @@ func (m *model) above(c *run, e *analysis.Element, limits []named) []analysis.Pl
 	if len(limits) == 0 || math.IsInf(m.moves, 1) {
 		return make([]analysis.Placed, len(limits))
 	}
-	return firsts(m.analysis.WorstOf(e, m.limitQueries(c, limits)...))
+	return firsts(m.analysis.PeekOf(e, m.limitQueries(c, limits)...))
 }
 
 // limitQueries look for the movements above the floors, one each.
@@ -195,9 +194,12 @@ func firsts(found [][]analysis.Placed) []analysis.Placed {
 // railAbove searches one rail for what is above the floors.
 func (m *model) railAbove(c *run, i int) {
 	x, e, t := &m.rails[i], m.analysis.Rail(i), m.tubes.rails[i]
+	if m.mirrored {
+		e = e.FirstHalf()
+	}
 	x.strength, x.deflection = -1, -1
 	strength, moved := len(m.findings), len(m.moved)
-	s, column, limits := m.soughtIn(c, i), m.column(t, e), c.railLimits(i)
+	s, column, limits := m.soughtIn(c, "rail", i), m.column(t, e), c.railLimits(i)
 	name := func(p *analysis.Placed) string { return c.railName(i, p.Probe.Bay) }
 	var checks []named
 	var beside []analysis.Query
@@ -212,15 +214,15 @@ func (m *model) railAbove(c *run, i int) {
 	}
 	found, pressed, others := s.in(m, e, func(id string) float64 { return m.floorOf(c, id) }, c.leastPressed(t), beside...)
 	m.add(x, i, s.checks, found, name)
-	m.netRail(c, t, i)
-	if pressed.Found() {
-		m.press(x, t, &pressed)
-	}
 	if c.depth == judged {
 		into(others[len(others)-1], &x.across)
 		c.takeSize(worstMovement, x.across.Value)
 	}
 	worst := firsts(others[:len(checks)])
+	m.netRail(c, t, i)
+	if pressed.Found() {
+		m.press(x, t, &pressed)
+	}
 	if len(limits) > 1 {
 		checks, worst = m.worstBays(e, column, limits, func(e *analysis.Element, judged []named) []analysis.Placed { return m.above(c, e, judged) })
 	}
@@ -237,18 +239,32 @@ func (m *model) runLightly(c *run) bool {
 	if c.best == nil {
 		c.best = map[string]float64{}
 	}
+	if c.wasPressed(m) {
+		return false
+	}
 	before := maps.Clone(c.best)
 	light := func() bool { return amplificationAt(m.second) <= amplifyFrom }
+	m.mirrored = m.analysis.IsMirrored()
 	if m.soft.factor() < most && m.searchAll(c, light) {
 		m.light = true
 		return true
 	}
-	c.best = before
+	c.best, m.mirrored = before, false
 	m.second, m.findings, m.moved = 0, nil, nil
 	clear(m.posts)
-	clear(m.rails)
+	m.rails = newRails(len(m.rails))
 	return false
 }
+
+// wasPressed reports whether the check before found that second order counts in a model.
+func (c *run) wasPressed(m *model) bool {
+	return c.before != nil && slices.ContainsFunc(c.before.models, func(other *model) bool {
+		return other.analysis == m.analysis && amplificationAt(other.second) > amplifyFrom
+	})
+}
+
+// hasTwin reports whether a post is left out of a search since one before it has all that it has.
+func (m *model) hasTwin(post int) bool { return m.mirrored && post >= (len(m.posts)+1)/2 }
 
 // searchAll searches posts, those that carry most first, and rails as long as goes says so.
 func (m *model) searchAll(c *run, goes func() bool) bool {
@@ -257,8 +273,16 @@ func (m *model) searchAll(c *run, goes func() bool) bool {
 		m.findings = slices.Grow(m.findings, several)
 	}
 	for _, i := range c.mostLoadedFirst() {
+		if m.hasTwin(i) {
+			continue
+		}
 		if m.postAbove(c, i); !goes() {
 			return false
+		}
+	}
+	if m.mirrored {
+		for i := range m.posts[:len(m.posts)/2] {
+			m.posts[len(m.posts)-1-i] = m.posts[i]
 		}
 	}
 	for i := range m.rails {
@@ -266,7 +290,7 @@ func (m *model) searchAll(c *run, goes func() bool) bool {
 			return false
 		}
 	}
-	m.findings, m.moved = inDocumentOrder(m.findings), inDocumentOrder(m.moved)
+	m.findings, m.moved = inDocumentOrder(m.findings, len(m.moved)), inDocumentOrder(m.moved, 0)
 	return true
 }
 
@@ -282,12 +306,14 @@ func (c *run) completeGoverning() {
 		row, _ := c.row(f)
 		rows = append(rows, row)
 	}
+	var done []int
 	for _, wanted := range governed {
-		if top := governingRow(rows, wanted); top >= 0 && of[top].joint == nil {
+		if top := governingRow(rows, wanted); top >= 0 && of[top].joint == nil && !slices.Contains(done, top) {
 			c.complete(of[top])
+			done = append(done, top)
 		}
 	}
-	c.worst.findings = inDocumentOrder(c.worst.findings)
+	c.worst.findings = inDocumentOrder(c.worst.findings, 0)
 }
 
 // complete finds the checks of the post or the rail of a finding that are told before it where
@@ -314,11 +340,15 @@ func (m *model) before(c *run, f *finding, kind string, floor float64) []finding
 		e, name = m.analysis.Rail(f.member), func(p *analysis.Placed) string { return c.railName(f.member, p.Probe.Bay) }
 	}
 	of := model{layout: m.layout, analysis: m.analysis, tubes: m.tubes, soft: m.soft}
+	// What is nowhere above the floor is not here either; the check itself was found.
+	rivals := func(n *named) bool {
+		return rankOf(n.id) <= rankOf(f.id) && (n.id != f.id || n.by != f.by) && c.best[n.id] >= floor
+	}
 	if f.limit == nil {
-		checks := slices.DeleteFunc(c.strengthChecks(kind, t), func(n named) bool { return rankOf(n.id) > rankOf(f.id) })
-		if len(checks) > 1 {
+		checks := slices.DeleteFunc(c.strengthChecks(kind, t), func(n named) bool { return !rivals(&n) })
+		if len(checks) > 0 {
 			found := newSearch(analysis.Strength, checks)
-			placed := m.analysis.WorstOf(e, flooredAt(floor, found.queries)...)
+			placed := m.analysis.PeekOf(e, flooredAt(floor, found.queries)...)
 			worst, _ := found.found(&placed)
 			of.add(x, f.member, checks, worst, name)
 		}
@@ -326,6 +356,9 @@ func (m *model) before(c *run, f *finding, kind string, floor float64) []finding
 		column, kinds := m.column(t, e), []bayLimits{{func(int) bool { return true }, c.postLimits(f.member)}}
 		if kind == "rail" {
 			kinds = c.railLimits(f.member)
+		}
+		if !slices.ContainsFunc(kinds, func(l bayLimits) bool { return slices.ContainsFunc(l.checks, func(n named) bool { return rivals(&n) }) }) {
+			return nil
 		}
 		checks, worst := m.worstBays(e, column, kinds, func(e *analysis.Element, judged []named) []analysis.Placed {
 			found := newSearch(analysis.Service, judged)
@@ -354,12 +387,15 @@ func flooredAt(floor float64, queries []analysis.Query) []analysis.Query {
 
 // rankOf returns the place of a check among the ids.
 func rankOf(id string) int {
-	return slices.IndexFunc(checkIDs[:], func(c CheckID) bool { return c.ID == id })
+	if at, known := placeOfID()[id]; known {
+		return at
+	}
+	return -1
 }
 
 // inDocumentOrder returns findings in the order in which Run has them: of posts, of rails, of
-// the rest, and last movements.
-func inDocumentOrder(found []finding) []finding {
+// the rest, and last movements. Where they are moved there is room for some more.
+func inDocumentOrder(found []finding, more int) []finding {
 	place := func(f *finding) (group, member int) {
 		kind, _, _ := strings.Cut(f.id, "-")
 		switch {
@@ -375,22 +411,29 @@ func inDocumentOrder(found []finding) []finding {
 		}
 		return group, member
 	}
-	order := make([]*finding, len(found))
-	for i := range found {
-		order[i] = &found[i]
+	order := make([]int, len(found))
+	for i := range order {
+		order[i] = i
 	}
-	before := func(f, g *finding) int {
-		a, i := place(f)
-		b, k := place(g)
+	slices.SortStableFunc(order, func(f, g int) int {
+		a, i := place(&found[f])
+		b, k := place(&found[g])
 		return cmp.Or(cmp.Compare(a, b), cmp.Compare(i, k))
+	})
+	arrange(found, order)
+	return slices.Grow(found, more)
+}
+
+// arrange puts into each place what stands at order's, which it uses up.
+func arrange[T any](of []T, order []int) {
+	for i := range order {
+		first := of[i]
+		at := i
+		for order[at] != i {
+			from := order[at]
+			of[at], order[at] = of[from], at
+			at = from
+		}
+		of[at], order[at] = first, at
 	}
-	if slices.IsSortedFunc(order, before) {
-		return found
-	}
-	slices.SortStableFunc(order, before)
-	out := make([]finding, len(order))
-	for i, f := range order {
-		out[i] = *f
-	}
-	return out
 }

@@ -63,7 +63,7 @@ func (c *run) forcesOf(f *finding) []Step {
 	}
 	k, moment := 1.0, ""
 	if f.bent == nil {
-		if k = printedAmplification(f.model.tubes.post, &placed); k > 1 {
+		if k = printedAmplification(f.model.tubes.of(true, f.member), &placed); k > 1 {
 			moment = ", with second order"
 		}
 	}
@@ -135,7 +135,7 @@ func (c *run) knownBy(f *finding, s *Step) string {
 	case s.Clause == "" && c.isTube(f):
 		return givenBy(c.memberOf(f), s)
 	case s.Clause == "" && f.footing != nil && s.Symbol == "D":
-		return givenBy(&c.d.Post.Member, s)
+		return givenBy(c.d.PostMember(f.member), s)
 	case s.Clause == "":
 		return usersOwn
 	case f.limit != nil && s.Clause == f.limit.clause:
@@ -178,7 +178,13 @@ func (c *run) withWall(f *finding, steps []Step) []Step {
 	if !c.isTube(f) {
 		return steps
 	}
+	if wall, od, ok := c.readingsOf(f); ok {
+		return withReadings(steps, wall, od)
+	}
 	m := c.memberOf(f)
+	if m.Wear != nil {
+		return c.withWear(m, steps)
+	}
 	nominal, wall := m.Tube.Wall*1e3, m.Ring.Wall*1e3
 	at := slices.IndexFunc(steps, func(s Step) bool { return s.Symbol == "t" && s.Formula == "" })
 	if at < 0 || nominal == 0 || math.Abs(nominal-wall) < 1e-9 {
@@ -230,12 +236,22 @@ func (c *run) withCritical(f *finding, steps []Step) []Step {
 		}
 		r.note(s)
 	}
-	earlier(Step{What: "outside diameter", Symbol: od, Value: m.Ring.OD * 1e3, Unit: "mm"})
-	earlier(Step{What: "wall in use", Symbol: "t", Value: m.Ring.Wall * 1e3, Unit: "mm"})
+	thick, second := "t", "I"
+	if m.Wear != nil { // its stiffness is that between fittings
+		od, thick, second = "dm", "tm", "Im"
+		earlier(Step{What: "outside diameter between fittings", Symbol: od, Value: m.Ring.OD * 1e3, Unit: "mm", Provenance: derived})
+		earlier(Step{What: "wall that is left between fittings", Symbol: thick, Value: m.Ring.Wall * 1e3, Unit: "mm", Provenance: derived})
+	} else {
+		earlier(Step{What: "outside diameter", Symbol: od, Value: m.Ring.OD * 1e3, Unit: "mm"})
+		earlier(Step{What: "wall in use", Symbol: thick, Value: m.Ring.Wall * 1e3, Unit: "mm"})
+	}
 	earlier(Step{What: "modulus of elasticity", Symbol: "E", Value: criticalStiffness(c.d, m) / m.Ring.I / 1e6, Unit: "MPa"})
-	earlier(Step{What: "second moment of area", Symbol: "I", Value: m.Ring.I * 1e12, Unit: "mm⁴", Formula: "π(" + od + "⁴ - (" + od + " - 2t)⁴)/64"})
+	earlier(Step{What: "second moment of area", Symbol: second, Value: m.Ring.I * 1e12, Unit: "mm⁴", Formula: "π(" + od + "⁴ - (" + od + " - 2" + thick + ")⁴)/64"})
 	critical := steps[at]
 	critical.Formula, critical.Clause = c.recordColumn(f, r), columnClause
+	if m.Wear != nil {
+		critical.Formula = strings.ReplaceAll(critical.Formula, "EI", "E "+second)
+	}
 	r.note(critical)
 	for _, s := range steps[at+1:] {
 		told := func(e Step) bool {
@@ -264,12 +280,12 @@ func (c *run) recordColumn(f *finding, r *Recorder) string {
 		return "π² EI/L²"
 	}
 	r.given("height of the post above its hold", "h", (c.d.Post.Height-c.d.Post.Base.Level)*1e3, "mm", usersOwn, "")
-	k := f.model.layout.FootStiffness
+	k := c.d.FootOf(f.member, f.model.layout.FootStiffness)
 	if math.IsInf(k, 1) {
 		return "π² EI/(4h²)"
 	}
 	by := usersOwn
-	if len(c.d.Post.Base.Stiffness) == 0 || c.d.Post.Base.FromFixing {
+	if _, own := c.d.OwnFoot(f.member); !own && (len(c.d.Post.Base.Stiffness) == 0 || c.d.Post.Base.FromFixing) {
 		by = derived
 	}
 	r.given("rotational stiffness of the foot", "kφ", k, "Nm/rad", by, "")

@@ -13,12 +13,13 @@ import (
 
 // report fills the result from what the models found.
 func (c *run) report() {
+	c.thrusts()
+	c.baseActions()
+	c.restLines() // what follows searches a few places at most
 	c.checkRows()
 	c.pathRows()
 	c.elementRows()
 	c.jointRows()
-	c.thrusts()
-	c.baseActions()
 	c.boltRows()
 	c.braceRows()
 	c.wallEnds()
@@ -34,6 +35,7 @@ func (c *run) report() {
 	c.modelRows()
 	c.proposals()
 	c.verdict()
+	c.survey()
 	c.words()
 	if c.o.Diagrams {
 		c.diagrams()
@@ -47,6 +49,7 @@ func (c *run) foot() {
 		f.Stiffness = append(f.Stiffness, bounded(k))
 	}
 	f.LeastStiffness = c.least
+	f.Loose = c.looseFeet()
 	switch {
 	case len(c.d.Post.Base.Stiffness) == 0:
 		f.Statement = "not given"
@@ -60,7 +63,7 @@ func (c *run) foot() {
 		f.Statement = "as given"
 	}
 	if c.least != nil {
-		f.Holds = fmt.Sprintf("Every limit of movement across is met if each foot is at least %s", stiffness(*c.least, c.o.Units))
+		f.Holds = fmt.Sprintf("Every limit of movement across is met if each %s is at least %s", c.eachFoot(), stiffness(*c.least, c.o.Units))
 		if c.leaning {
 			f.Holds += "; softer ones meet them too, and lean so far that second order would have to be analysed"
 		}
@@ -76,7 +79,7 @@ func (c *run) footSentence() string {
 	case c.piece != nil && c.piece.beyond:
 		return "deflection does not hold even on rigid feet"
 	case c.least != nil:
-		return fmt.Sprintf("deflection holds if each foot is stiffer than %s", stiffness(*c.least, c.o.Units))
+		return fmt.Sprintf("deflection holds if each %s is stiffer than %s", c.eachFoot(), stiffness(*c.least, c.o.Units))
 	case c.beyond:
 		return "deflection does not hold even on rigid feet"
 	}

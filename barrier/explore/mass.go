@@ -85,7 +85,7 @@ func railLength(d *barrier.Definition) (length float64) {
 }
 
 // fittings returns how many fittings join rails to posts, and how many of them stand at corners:
-// one for each rail at each post that a stretch of rails reaches.
+// one for each rail at each post that a stretch of rails reaches, but those that a survey misses.
 func fittings(d *barrier.Definition) (plain, corner int) {
 	stretches := d.Run.Stretches()
 	for post := range d.Run.Posts {
@@ -100,6 +100,17 @@ func fittings(d *barrier.Definition) (plain, corner int) {
 				plain += len(d.Rails)
 			}
 			break
+		}
+	}
+	if d.Survey != nil {
+		for _, f := range d.Survey.Fittings {
+			switch {
+			case f.State != barrier.FittingMissing:
+			case d.Run.IsCorner(f.Post):
+				corner--
+			default:
+				plain--
+			}
 		}
 	}
 	return plain, corner

@@ -180,6 +180,9 @@ func newSpacingSearch(doc *barrier.Document, o SpacingOptions) (*spacingSearch, 
 	if err != nil {
 		return nil, err
 	}
+	if err := refuseSurveyed(file, "the largest spacing"); err != nil {
+		return nil, err
+	}
 	s := &spacingSearch{doc: doc, file: file, o: o}
 	if s.ground, err = groundOf(file, o.On, o.Grid, o.Units); err != nil {
 		return nil, err

@@ -47,7 +47,7 @@ func NewSweep(doc *barrier.Document, flags []string) (*Sweep, error) {
 			s.Vary = append(s.Vary, v)
 		}
 	}
-	problems = slices.Concat(problems, crossed(keys), s.count(), s.unreadable())
+	problems = slices.Concat(problems, crossed(keys), s.count(), s.surveyed(), s.unreadable())
 	if len(problems) > 0 {
 		place := func(p *barrier.Problem) int {
 			return slices.IndexFunc(flags, func(flag string) bool { return p.Pos.File == flagName(flag) })

@@ -157,6 +157,9 @@ func Tubes(ctx context.Context, doc *barrier.Document, candidates []Candidate, o
 	if err != nil {
 		return nil, err
 	}
+	if err := refuseSurveyed(d, "the choice of tubes"); err != nil {
+		return nil, err
+	}
 	own, err := check.Run(d, check.Options{Units: o.Units})
 	if err != nil {
 		return nil, err

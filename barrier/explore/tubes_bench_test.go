@@ -2,16 +2,19 @@ package explore_test
 
 import (
 	"fmt"
+	"runtime/debug"
 	"testing"
 
 	"example.com/stanchion/barrier/explore"
 )
 
 // BenchmarkTubes compares pairs of tubes for the gallery of 7 posts and two rails, on all
-// processors: at the given spacing, and with the largest spacing of each.
+// processors: at the given spacing, and with the largest spacing of each. The heap has about the
+// room that the command gives it.
 //
 //	go test ./barrier/explore -run '^$' -bench 'Tubes/candidates=1000$' -benchtime 1x
 func BenchmarkTubes(b *testing.B) {
+	defer debug.SetGCPercent(debug.SetGCPercent(400))
 	// Of all sizes that rails and posts are made of, in one grade for each tube.
 	doc := document(b, "gallery.toml", "splices = [\"5.8 m\"]", `splices = "none"`, "splices = [\"4.6 m\"]", `splices = "none"`)
 	pairs := pairsOf(b, explore.TubeFilter{Standards: []string{"EN 10219", "EN 10255"}, Grades: []string{"S235JRH", "S195T"}, SmallestOD: 0.0269, LargestOD: 0.0889}, true)

@@ -45,7 +45,7 @@ func widestStanding(doc *barrier.Document, changes []barrier.Change, layouts []l
 				return nil, nil, err
 			}
 		}
-		if j != nil {
+		if j != nil && j.Status != check.Fail {
 			return d, j, nil
 		}
 	}

@@ -68,6 +68,9 @@ func (p *printer) feet() {
 	if foot.Statement != "" {
 		p.item("Stiffness of each foot: " + foot.Statement + p.footStiffnesses() + ".")
 	}
+	if foot.Loose != "" {
+		p.item("Found loose, and so in every frame: " + foot.Loose + ".")
+	}
 	if foot.Holds != "" {
 		p.item(foot.Holds + ".")
 	}

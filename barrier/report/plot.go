@@ -16,6 +16,7 @@ import (
 	letters "gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
 
 	"example.com/stanchion/internal/quantity"
@@ -46,6 +47,7 @@ type curve struct {
 	points plotter.XYs
 	marks  []mark // of each point
 	apart  []bool // of each point: no line leads to it from the one before
+	every  int    // one point of so many is marked, and the first of another kind; 0 stands for 1
 }
 
 // mark is how a point is drawn.
@@ -78,10 +80,36 @@ type plotted struct {
 	top         float64 // the largest y that is shown
 	mark        *plotter.XY
 	markWords   string
+	namesLast   bool // the names of the curves stand towards their ends
 }
 
 // svg draws the plot. The same values give the same bytes.
 func (d *plotted) svg() ([]byte, error) {
+	canvas := vgsvg.New(plotWidth, plotHeight)
+	d.draw(draw.New(canvas))
+	var out bytes.Buffer
+	if _, err := canvas.WriteTo(&out); err != nil {
+		return nil, fmt.Errorf("drawing a plot: %w", err)
+	}
+	return d.named(out.Bytes()), nil
+}
+
+// plotDots is how many dots of an inch a plot made of dots has.
+const plotDots = 200
+
+// png draws the plot in dots.
+func (d *plotted) png() ([]byte, error) {
+	canvas := vgimg.NewWith(vgimg.UseWH(plotWidth, plotHeight), vgimg.UseDPI(plotDots), vgimg.UseBackgroundColor(color.White))
+	d.draw(draw.New(canvas))
+	var out bytes.Buffer
+	if _, err := (vgimg.PngCanvas{Canvas: canvas}).WriteTo(&out); err != nil {
+		return nil, fmt.Errorf("drawing a plot: %w", err)
+	}
+	return out.Bytes(), nil
+}
+
+// draw draws the plot on a canvas.
+func (d *plotted) draw(c draw.Canvas) {
 	p := plot.New()
 	d.style(p)
 	p.Add(hatch{from: d.limit}, names{d}, level{y: d.limit}) // words first: they hide nothing that was worked out
@@ -93,19 +121,12 @@ func (d *plotted) svg() ([]byte, error) {
 	}
 	p.X.Min, p.X.Max = d.span()
 	p.Y.Min, p.Y.Max = 0, d.top
-	canvas := vgsvg.New(plotWidth, plotHeight)
-	c := draw.New(canvas)
 	line := vg.Length(plotText) * 1.3
 	foot := line*vg.Length(len(d.below)) + 4
 	for i, words := range d.below {
 		c.FillText(plotStyle(plotText), vg.Point{X: 4, Y: foot - line*vg.Length(i+1)}, words)
 	}
 	p.Draw(draw.Crop(c, 2, -10, foot+2, -4))
-	var out bytes.Buffer
-	if _, err := canvas.WriteTo(&out); err != nil {
-		return nil, fmt.Errorf("drawing a plot: %w", err)
-	}
-	return d.named(out.Bytes()), nil
 }
 
 // span is the range of x of what is shown, with room at both sides.
@@ -248,7 +269,7 @@ func (i inkCurve) Plot(c draw.Canvas, p *plot.Plot) {
 	}
 	for k, q := range i.points {
 		at := vg.Point{X: tx(q.X), Y: ty(q.Y)}
-		if !c.Contains(at) {
+		if !c.Contains(at) || !i.isMarked(k) {
 			continue
 		}
 		c.DrawGlyph(draw.GlyphStyle{Color: color.White, Radius: glyph, Shape: draw.CircleGlyph{}}, at)
@@ -261,6 +282,11 @@ func (i inkCurve) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 		c.DrawGlyph(style, at)
 	}
+}
+
+// isMarked reports whether a point has its mark.
+func (c *curve) isMarked(k int) bool {
+	return k%max(1, c.every) == 0 || k == len(c.points)-1 || c.marks[k] != c.marks[k-1]
 }
 
 // names writes the name of each curve beside one of its points, each farther along than the one
@@ -281,7 +307,11 @@ func (n names) Plot(c draw.Canvas, p *plot.Plot) {
 			continue
 		}
 		style := plotStyle(plotText)
-		box := freePlace(c, seen, len(seen)*(i+1)/(len(n.curves)+1), style.Width(n.curves[i].name), taken)
+		preferred := len(seen) * (i + 1) / (len(n.curves) + 1)
+		if n.namesLast {
+			preferred = len(seen) * 9 / 10
+		}
+		box := freePlace(c, seen, preferred, style.Width(n.curves[i].name), taken)
 		fillOnPaper(c, style, box.Min, n.curves[i].name)
 		for x := box.Min.X; x <= box.Max.X; x += strokeStep {
 			taken = append(taken, vg.Point{X: x, Y: box.Min.Y}, vg.Point{X: x, Y: box.Max.Y})

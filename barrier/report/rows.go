@@ -25,8 +25,11 @@ func Tables() []string {
 
 // TableCSV writes a table of one result with its head.
 func TableCSV(w io.Writer, file string, r *check.Result, table string) error {
-	out := NewCSV(w, columnsOf(table)...)
-	return addRows(out, file, r, table)
+	var about []string
+	if r.Age != nil {
+		about = append(about, ageWords(r.Age))
+	}
+	return addRows(NewCSVAbout(w, about, columnsOf(table)...), file, r, table)
 }
 
 // HeadCSV writes what stands above a table of several results: C1 and the names of the columns.

@@ -17,9 +17,17 @@ import (
 //go:embed templates/spacing.html
 var spacingPage string
 
+//go:embed templates/page.html
+var pageParts string // of every page: its style and its tables
+
 var spacingTemplate = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("spacing").Parse(spacingPage))
+	return pageTemplate(spacingPage)
 })
+
+// pageTemplate makes a template of a page, with what every page has.
+func pageTemplate(text string) *template.Template {
+	return template.Must(template.Must(template.New("page").Parse(pageParts)).New("whole").Parse(text))
+}
 
 // page is what the template shows.
 type page struct {

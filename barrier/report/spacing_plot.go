@@ -43,11 +43,11 @@ func spacingPlot(s *explore.Spacing, units quantity.System) *plotted {
 	p.below = append(p.below, wrap("C1 "+check.PreCheck, plotColumns)...)
 	for i := range s.Columns {
 		column := &s.Columns[i]
-		p.draw(column.Name, column.Rows, unit, func(row *explore.SpacingRow) *float64 { return row.Utilisation })
+		p.addSpacings(column.Name, column.Rows, unit, func(row *explore.SpacingRow) *float64 { return row.Utilisation })
 	}
 	declared := s.Columns[0].Rows
 	if slices.ContainsFunc(declared, func(row explore.SpacingRow) bool { return row.YieldsFirst() }) {
-		p.draw("first yield, "+explore.AsDeclared, declared, unit, func(row *explore.SpacingRow) *float64 {
+		p.addSpacings("first yield, "+explore.AsDeclared, declared, unit, func(row *explore.SpacingRow) *float64 {
 			if row.FirstYield == nil {
 				return nil
 			}
@@ -61,8 +61,8 @@ func spacingPlot(s *explore.Spacing, units quantity.System) *plotted {
 	return p
 }
 
-// draw adds a curve of what the layouts have a value of; it breaks at one that has none.
-func (p *plotted) draw(name string, rows []explore.SpacingRow, unit string, value func(*explore.SpacingRow) *float64) {
+// addSpacings adds a curve of what the layouts have a value of; it breaks at one that has none.
+func (p *plotted) addSpacings(name string, rows []explore.SpacingRow, unit string, value func(*explore.SpacingRow) *float64) {
 	c := curve{name: name}
 	apart := false
 	for i := range rows {

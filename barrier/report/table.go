@@ -4,10 +4,10 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"regexp"
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
@@ -43,7 +43,7 @@ func NewTable(columns ...Column) *Table { return &Table{columns: columns} }
 func (t *Table) Add(cells ...string) {
 	row := make([]string, len(t.columns))
 	for i, cell := range cells {
-		row[i] = plain(cell)
+		row[i] = strings.TrimSpace(plain(cell))
 	}
 	t.rows = append(t.rows, row)
 	t.notes = append(t.notes, nil)
@@ -61,8 +61,11 @@ func (t *Table) Note(notes ...string) {
 
 // Text writes the table indented by two spaces. Notes are broken at 80 columns;
 // a row is as wide as its cells.
-func (t *Table) Text(w io.Writer) error {
-	head, rows, err := t.lines()
+func (t *Table) Text(w io.Writer) error { return t.textBy(&layer{}, w) }
+
+// textBy is Text with what lays out several tables.
+func (t *Table) textBy(l *layer, w io.Writer) error {
+	head, rows, err := l.lines(t)
 	if err != nil {
 		return err
 	}
@@ -97,13 +100,42 @@ func writeLine(out *bytes.Buffer, line string) {
 	out.WriteString(strings.TrimRight(line, " ") + "\n")
 }
 
+// layer lays tables out, one after the other: what the library readies for a table is much, and
+// serves all tables of a report.
+type layer struct {
+	table *tablewriter.Table
+	out   bytes.Buffer
+}
+
 // narrowSigns fixes the width of signs that East Asian terminals show double:
 // left to itself the library asks the machine, and the bytes would differ.
 var narrowSigns = sync.OnceFunc(func() { twwidth.SetEastAsian(false) })
 
-// lines returns the lines of the heads and one line for each row.
-func (t *Table) lines() (head, rows []string, err error) {
-	narrowSigns()
+// ready returns the library's table, empty, with columns that stand as is said.
+func (l *layer) ready(align []tw.Align) *tablewriter.Table {
+	alignment := tw.CellAlignment{PerColumn: align}
+	if l.table == nil {
+		narrowSigns()
+		l.table = tablewriter.NewTable(&l.out,
+			tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{
+				Borders:  tw.BorderNone,
+				Symbols:  tw.NewSymbols(tw.StyleNone),
+				Settings: tw.Settings{Separators: tw.SeparatorsNone, Lines: tw.LinesNone},
+			})),
+			// Left on, this turns "N/mm²" into "N / MM ²".
+			tablewriter.WithHeaderAutoFormat(tw.Off),
+			tablewriter.WithHeaderAutoWrap(tw.WrapNone),
+			tablewriter.WithRowAutoWrap(tw.WrapNone),
+			tablewriter.WithPadding(tw.Padding{Left: "", Right: "  ", Overwrite: true}),
+		)
+	}
+	l.out.Reset()
+	l.table.Reset()
+	return l.table.Options(tablewriter.WithHeaderAlignmentConfig(alignment), tablewriter.WithRowAlignmentConfig(alignment))
+}
+
+// lines returns the lines of the heads of a table and one line for each row.
+func (l *layer) lines(t *Table) (head, rows []string, err error) {
 	deep := 0
 	for _, c := range t.columns {
 		deep = max(deep, 1+strings.Count(c.head, "\n"))
@@ -117,21 +149,7 @@ func (t *Table) lines() (head, rows []string, err error) {
 			align[i] = tw.AlignLeft
 		}
 	}
-	var out bytes.Buffer
-	table := tablewriter.NewTable(&out,
-		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{
-			Borders:  tw.BorderNone,
-			Symbols:  tw.NewSymbols(tw.StyleNone),
-			Settings: tw.Settings{Separators: tw.SeparatorsNone, Lines: tw.LinesNone},
-		})),
-		// Left on, this turns "N/mm²" into "N / MM ²".
-		tablewriter.WithHeaderAutoFormat(tw.Off),
-		tablewriter.WithHeaderAutoWrap(tw.WrapNone),
-		tablewriter.WithRowAutoWrap(tw.WrapNone),
-		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{PerColumn: align}),
-		tablewriter.WithRowAlignmentConfig(tw.CellAlignment{PerColumn: align}),
-		tablewriter.WithPadding(tw.Padding{Left: "", Right: "  ", Overwrite: true}),
-	)
+	table := l.ready(align)
 	table.Header(heads)
 	for _, row := range t.rows {
 		if err := table.Append(row); err != nil {
@@ -141,11 +159,22 @@ func (t *Table) lines() (head, rows []string, err error) {
 	if err := table.Render(); err != nil {
 		return nil, nil, fmt.Errorf("laying out a table: %w", err)
 	}
-	all := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
+	all := strings.Split(strings.TrimSuffix(l.out.String(), "\n"), "\n")
 	if len(all) != deep+len(t.rows) {
 		panic(fmt.Sprintf("report: a table of %d rows came out as %d lines", len(t.rows), len(all)-deep))
 	}
 	return all[:deep], all[deep:], nil
+}
+
+// widthOf returns how many columns of a terminal text takes.
+func widthOf(text string) int {
+	for i := range len(text) {
+		if text[i] >= utf8.RuneSelf {
+			narrowSigns()
+			return twwidth.Width(text)
+		}
+	}
+	return len(text) // no sign beyond ASCII: users' words have lost theirs of control
 }
 
 // plain returns text of the user's own with anything that could move a cursor
@@ -159,34 +188,84 @@ func plain(text string) string {
 	}, text)
 }
 
-// together finds a number with its unit, and a place with its letter, which stay
-// on one line.
-var together = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`([0-9]) (m|mm|N|kN|Nm|kNm|kNm/rad|N/m|kN/m|N/m2|kN/m2|MPa|in|lbf|kip|lbf-ft|lbf/ft|kip-ft/rad|psf|deg|K|[A-Z][a-z]?[0-9]?)\b|\b([xyz]) = `)
-})
-
-// held stands for a space at which no line is broken; plain text has no such
-// character.
-const held = "\x00"
-
-// wrap breaks text into lines no wider than width where its words allow.
+// wrap breaks text into lines no wider than width where its words allow. A number and its unit
+// stay on one line, and so do a place with its letter and a load with its factor.
 func wrap(text string, width int) []string {
-	text = together().ReplaceAllStringFunc(plain(text), func(found string) string {
-		return strings.ReplaceAll(found, " ", held)
-	})
+	words := strings.Fields(plain(text))
 	var lines []string
 	line := ""
-	for word := range strings.FieldsSeq(text) {
-		word = strings.ReplaceAll(word, held, " ")
+	for len(words) > 0 {
+		n := 1
+		for n < len(words) && holdsTogether(words, n) {
+			n++
+		}
+		part := strings.Join(words[:n], " ")
+		words = words[n:]
 		switch {
 		case line == "":
-			line = word
-		case twwidth.Width(line)+1+twwidth.Width(word) <= width:
-			line += " " + word
+			line = part
+		case widthOf(line)+1+widthOf(part) <= width:
+			line += " " + part
 		default:
 			lines = append(lines, line)
-			line = word
+			line = part
 		}
 	}
 	return append(lines, line)
+}
+
+// holdsTogether reports whether no line is broken before word n: the unit of a number, or what
+// belongs to "x = 5".
+func holdsTogether(words []string, n int) bool {
+	before := words[n-1]
+	switch {
+	case before == "=":
+		return n > 1 && endsInAxis(words[n-2])
+	case words[n] == "=":
+		return n+1 < len(words) && endsInAxis(before)
+	}
+	last := before[len(before)-1]
+	return '0' <= last && last <= '9' && isUnit(wordSignsOf(words[n]))
+}
+
+// endsInAxis reports whether a word is the letter of an axis, but for signs before it.
+func endsInAxis(word string) bool {
+	n := len(word)
+	return strings.IndexByte("xyz", word[n-1]) >= 0 && (n == 1 || !isWordSign(word[n-2]))
+}
+
+// wordSignsOf returns the letters and digits with which a word begins: kN of kN/m.
+func wordSignsOf(word string) string {
+	for i := range len(word) {
+		if !isWordSign(word[i]) {
+			return word[:i]
+		}
+	}
+	return word
+}
+
+func isWordSign(c byte) bool {
+	return c == '_' || '0' <= c && c <= '9' || 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z'
+}
+
+// isUnit reports whether letters and digits are a unit, or the sign of a load that stands behind
+// its factor like one, D or Lr or G1: a capital, a small letter or none, a digit or none.
+func isUnit(s string) bool {
+	switch s {
+	case "m", "mm", "kN", "kNm", "Nm", "MPa", "in", "lbf", "kip", "psf", "deg":
+		return true
+	case "":
+		return false
+	}
+	if s[0] < 'A' || s[0] > 'Z' {
+		return false
+	}
+	s = s[1:]
+	if s != "" && 'a' <= s[0] && s[0] <= 'z' {
+		s = s[1:]
+	}
+	if s != "" && '0' <= s[0] && s[0] <= '9' {
+		s = s[1:]
+	}
+	return s == ""
 }

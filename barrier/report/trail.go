@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/olekukonko/tablewriter/pkg/twwidth"
-
 	"example.com/stanchion/barrier/check"
 	"example.com/stanchion/internal/quantity"
 )
@@ -47,6 +45,7 @@ type explanation struct {
 	Schema   int             `json:"schema"`
 	Title    string          `json:"title"`
 	Basis    string          `json:"basis"`
+	Age      *check.Age      `json:"age,omitempty"`
 	Status   check.Status    `json:"status"`
 	Cautions []check.Caution `json:"cautions"`
 	Checks   []explained     `json:"checks"`
@@ -61,7 +60,7 @@ type explained struct {
 
 // ExplanationJSON writes the same as one JSON document: each check as in JSON, with its trail.
 func ExplanationJSON(w io.Writer, r *check.Result, checks []Explained, notes []string) error {
-	out := explanation{Schema: r.Schema, Title: r.Title, Basis: r.Basis, Status: r.Status, Cautions: r.Cautions, Notes: notes}
+	out := explanation{Schema: r.Schema, Title: r.Title, Basis: r.Basis, Status: r.Status, Age: r.Age, Cautions: r.Cautions, Notes: notes}
 	for _, e := range checks {
 		out.Checks = append(out.Checks, explained{e.Why, r.Checks[e.At], r.Trails[e.At]})
 	}
@@ -121,7 +120,7 @@ func roomForSought(trail *check.Trail, units quantity.System) int {
 		step := &trail.Steps[i]
 		value, unit := stepIn(units, step.Value, step.Unit)
 		for k, text := range [...]string{step.Symbol, trimmed(value), unit, knownBy(step)} {
-			widest[k] = max(widest[k], twwidth.Width(text))
+			widest[k] = max(widest[k], widthOf(text))
 		}
 	}
 	const between, indent = 2, 2
@@ -178,9 +177,9 @@ func stepNotes(s *check.Step, units quantity.System) []string {
 	formula := joined(" ", s.Formula, put)
 	all := joined("; ", formula, clause)
 	switch {
-	case twwidth.Width(all) <= room:
+	case widthOf(all) <= room:
 		return []string{all}
-	case twwidth.Width(formula) <= room:
+	case widthOf(formula) <= room:
 		return []string{formula, clause}
 	}
 	return []string{s.Formula, put, clause}

@@ -19,6 +19,7 @@ func (p *printer) title() {
 			p.words("", "  ", text)
 		}
 	}
+	p.age()
 }
 
 // labelled puts a label before a text that is there.

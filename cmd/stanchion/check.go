@@ -29,6 +29,7 @@ type checkCall struct {
 	trails  bool
 	feet    bool // base actions of every post
 	full    bool // the reports of several files, not one line each alone
+	walls   wallsOf
 }
 
 // reports tells whether the text is to have the whole report of each file. What
@@ -67,6 +68,10 @@ same. No file knows of another, so that a list can be parted among machines.
 --format csv    every row of one table of the results, by --table; the file
                 stands in the first column
 
+--at-year 25 checks the walls that the weather of [exposure] leaves at that
+year, at the high end of its rates or at that of --rate, and says so in the head
+of the report; without it the barrier is checked as new.
+
 -o FILE writes the report whole: FILE is replaced only when the report is
 complete, and is left as it was after any error.
 
@@ -78,6 +83,7 @@ complete, and is left as it was after any error.
   stanchion check --full gallery.toml loading-bay.toml    # exit 1
   stanchion check --format jsonl gallery.toml             # exit 0
   stanchion check --format csv --table posts gallery.toml # exit 0
+  stanchion check --at-year 25 spray-walk.toml            # exit 1
   stanchion check --trails - < gallery.toml               # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if err := takeOutput(cmd, &call.output); err != nil {
@@ -85,6 +91,9 @@ complete, and is left as it was after any error.
 			}
 			if cmd.Flags().Changed("table") && call.format != "csv" {
 				return errors.New("--table chooses among the tables of --format csv")
+			}
+			if err := call.walls.take(cmd); err != nil {
+				return err
 			}
 			return call.take(args)
 		},
@@ -102,6 +111,7 @@ complete, and is left as it was after any error.
 	_ = cmd.RegisterFlagCompletionFunc("output", cobra.FixedCompletions(nil, cobra.ShellCompDirectiveDefault))
 	flags.BoolVar(&call.trails, "trails", false, "add the working of the governing checks, step by step")
 	flags.BoolVar(&call.full, "full", false, "with several files print the report of each, then the lines")
+	call.walls.addWalls(cmd)
 	flags.BoolVar(&call.feet, "all-base-actions", false, "base actions of every post, not of some alone")
 	return cmd
 }
@@ -249,12 +259,12 @@ func await(ctx context.Context, found <-chan outcome) (outcome, error) {
 func (c *checkCall) examine(file string, stdin io.Reader) outcome {
 	options := check.Options{Trails: c.trails, AllBaseActions: c.feet}
 	if c.several {
-		f := examine(file, stdin, c.format, options, func(out io.Writer, result *check.Result, units quantity.System) error {
+		f := examine(file, stdin, c.format, &c.walls, options, func(out io.Writer, result *check.Result, units quantity.System) error {
 			return c.render(out, file, result, units)
 		})
 		return c.withLine(f)
 	}
-	f, result, units := calculate(file, stdin, c.format, options)
+	f, result, units := calculate(file, stdin, c.format, &c.walls, options)
 	if result != nil {
 		f.stream = func(out io.Writer) error { return c.render(out, file, result, units) }
 	}
@@ -263,9 +273,9 @@ func (c *checkCall) examine(file string, stdin io.Reader) outcome {
 
 // examine takes one file from its bytes to what is written of its result. A bug that panics
 // on the way gives no report, and not the exit code of a wrong input.
-func examine(file string, stdin io.Reader, format string, o check.Options, write func(io.Writer, *check.Result, quantity.System) error) (f outcome) {
+func examine(file string, stdin io.Reader, format string, walls *wallsOf, o check.Options, write func(io.Writer, *check.Result, quantity.System) error) (f outcome) {
 	defer catch(&f, file)
-	f, result, units := calculate(file, stdin, format, o)
+	f, result, units := calculate(file, stdin, format, walls, o)
 	if result == nil {
 		return f
 	}
@@ -290,7 +300,7 @@ func catch(f *outcome, file string) {
 
 // calculate takes one file from its bytes to its result, nil where the outcome says why there is
 // none, and the units in which people read it.
-func calculate(file string, stdin io.Reader, format string, o check.Options) (f outcome, result *check.Result, units quantity.System) {
+func calculate(file string, stdin io.Reader, format string, walls *wallsOf, o check.Options) (f outcome, result *check.Result, units quantity.System) {
 	defer catch(&f, file)
 	data, err := read(file, stdin)
 	if err != nil {
@@ -299,6 +309,9 @@ func calculate(file string, stdin io.Reader, format string, o check.Options) (f 
 	definition, err := barrier.Parse(file, data)
 	if err != nil {
 		return outcome{file: file, code: exitWrong, err: err}, nil, 0
+	}
+	if definition, err = walls.of(file, definition); err != nil {
+		return outcome{file: file, code: exitOfWalls(err), err: err}, nil, 0
 	}
 	o.Units = definition.Units
 	if format != "text" {
@@ -320,6 +333,14 @@ func exitOf(err error) int {
 		return exitWrong
 	}
 	return exitUntrusted
+}
+
+// exitOfWalls is the code of walls that could not be had: where none is left the barrier fails.
+func exitOfWalls(err error) int {
+	if _, gone := errors.AsType[*barrier.GoneError](err); gone {
+		return exitFail
+	}
+	return exitWrong
 }
 
 func read(file string, stdin io.Reader) ([]byte, error) {
@@ -350,6 +371,9 @@ func explain(f outcome) string {
 	}
 	if f.code == exitUntrusted {
 		return fmt.Sprintf("stanchion: %s: no report: %v", f.file, f.err)
+	}
+	if f.code == exitFail {
+		return fmt.Sprintf("stanchion: %s: fails, and there is no report: %v", f.file, f.err)
 	}
 	return fmt.Sprintf("stanchion: %v", f.err)
 }

@@ -35,9 +35,10 @@ func completionCommand() *cobra.Command {
 		Use:   "completion SHELL",
 		Short: "print the completion script for bash, zsh or fish",
 		Long: `completion prints a script that lets the shell complete commands, flags, TOML
-files and, after --match, the names of tubes, grades and schedules and the ids
-of checks; after explain --check and --element ids and the elements of the
-file. Case does not matter, and a name with spaces comes quoted.
+files and, after --match, the names of tubes, grades, schedules, coatings and
+categories and the ids of checks; after explain --check and --element ids and
+the elements of the file. Case does not matter, and a name with spaces comes
+quoted.
 
 For the shell that runs, and for every new one when the line stands in its start
 file:

@@ -45,12 +45,12 @@ type typing struct {
 func typings() []typing {
 	const medium = `stanchion list tubes --match EN\ 10255\ DN40\ medium `
 	return []typing{
-		{typed: `stanchion li`, want: `stanchion list `},
+		{typed: `stanchion lis`, want: `stanchion list `},
 		{typed: `stanchion list sch`, want: `stanchion list schedules `},
 		{typed: `stanchion list tubes --ma`, want: `stanchion list tubes --match `},
 		{typed: `stanchion list tubes --format j`, want: `stanchion list tubes --format json `},
 		{typed: `stanchion completion z`, want: `stanchion completion zsh `},
-		{typed: `stanchion help li`, want: `stanchion help list `},
+		{typed: `stanchion help lis`, want: `stanchion help list `},
 		{typed: `stanchion list tubes --match EN\ 10255\ DN40\ m`, want: medium, runs: "EN 10255 DN40 medium"},
 		{typed: `stanchion list tubes --match en\ 10255\ dn40\ m`, want: medium},
 		{typed: `stanchion list tubes --match "EN 10255 DN40 m`, want: `stanchion list tubes --match "EN 10255 DN40 medium" `, runs: "EN 10255 DN40 medium"},
@@ -73,6 +73,8 @@ func typings() []typing {
 		{typed: `stanchion check my\ site/w`, want: `stanchion check my\ site/walkway.toml `},
 		{typed: `stanchion explain ga`, want: `stanchion explain gallery.toml `},
 		{typed: `stanchion explain gallery.toml --check rail-sp`, want: `stanchion explain gallery.toml --check rail-span-deflection `},
+		{typed: `stanchion prooftest ga`, want: `stanchion prooftest gallery.toml `},
+		{typed: `stanchion prooftest gallery.toml --direction in`, want: `stanchion prooftest gallery.toml --direction inward `},
 		{typed: `stanchion check -o no`, want: `stanchion check -o notes.txt `},
 		{typed: `stanchion version `, want: `stanchion version `},
 		{typed: `stanchion list tubes `, want: `stanchion list tubes `},

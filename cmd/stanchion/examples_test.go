@@ -51,10 +51,13 @@ func exampleCodes() map[string]int {
 		"screen-house-lrfd": exitPass,
 		"settling-tanks":    exitIncomplete,
 		"signal-deck":       exitPass,
+		"sluice-crossing":   exitPass,
 		"snow-lookout":      exitPass,
+		"spray-walk":        exitPass,
 		"valve-platform":    exitIncomplete,
 		"vat-house":         exitPass,
 		"weir-bridge":       exitIncomplete,
+		"weir-walk":         exitFail,
 	}
 }
 

@@ -23,6 +23,7 @@ type explainCall struct {
 	format  string
 	check   string // id, empty for the governing ones or all of the element
 	element string // empty for the one that is used most
+	walls   wallsOf
 }
 
 func explainCommand() *cobra.Command {
@@ -39,7 +40,8 @@ follows it.
 Alone it tells the governing checks: overall, strength and deflection. --check
 tells one check, of the element where it is used most; --element all checks of
 one element; both together one check of one element. A rail may be named
-without its bay. A file named - is standard input.
+without its bay. --at-year tells them on the walls that [exposure] leaves at
+that year. A file named - is standard input.
 
 It judges nothing, so that it ends with 0, 2 or 3 whatever the verdict is.
 
@@ -55,7 +57,7 @@ It judges nothing, so that it ends with 0, 2 or 3 whatever the verdict is.
   11  bending resistance                      Mc,Rd    1271.35  Nm   memory
       Wpl fy / γM0 = 6519.75 × 195 / 1; EN 1993-1-1 6.2.5(2) (6.13)
   and at their end 760.1 Nm / 1271.4 Nm = 0.598.`,
-		Args: func(_ *cobra.Command, args []string) error {
+		Args: func(cmd *cobra.Command, args []string) error {
 			switch {
 			case len(args) == 0:
 				return errors.New("no file is given: name a TOML file, or - for standard input")
@@ -63,6 +65,9 @@ It judges nothing, so that it ends with 0, 2 or 3 whatever the verdict is.
 				return fmt.Errorf("explain takes one file, and %d are given: quote a name with a space, as in --element \"post 4\"", len(args))
 			}
 			if err := knownFormat(call.format); err != nil {
+				return err
+			}
+			if err := call.walls.take(cmd); err != nil {
 				return err
 			}
 			return knownCheck(call.check)
@@ -78,6 +83,7 @@ It judges nothing, so that it ends with 0, 2 or 3 whatever the verdict is.
 		},
 	}
 	addFormat(cmd, &call.format)
+	call.walls.addWalls(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&call.check, "check", "", "`ID` of the check: post-bending, rail-deflection, ...")
 	flags.StringVar(&call.element, "element", "", "`ELEMENT` it is of: \"post 4\", \"rail top bay 3\", ...")
@@ -115,7 +121,7 @@ func likely(typed string, names []string, otherwise string) string {
 
 func (c *explainCall) run(ctx context.Context, file string, stdin io.Reader, stdout, stderr io.Writer) error {
 	found := make(chan outcome, 1) // nobody may be waiting any more
-	go func() { found <- examine(file, stdin, c.format, check.Options{Trails: true}, c.write) }()
+	go func() { found <- examine(file, stdin, c.format, &c.walls, check.Options{Trails: true}, c.write) }()
 	f, err := await(ctx, found)
 	switch {
 	case err != nil:
@@ -246,7 +252,7 @@ func (c *explainCall) unknown(r *check.Result) error {
 // file cannot be read or checked.
 func elementNames(file, id string) []choice {
 	var names []choice
-	examine(file, strings.NewReader(""), "json", check.Options{}, func(_ io.Writer, r *check.Result, _ quantity.System) error {
+	examine(file, strings.NewReader(""), "json", &wallsOf{}, check.Options{}, func(_ io.Writer, r *check.Result, _ quantity.System) error {
 		for i := range r.Checks {
 			row := &r.Checks[i]
 			known := choice{name: row.Element}

@@ -15,19 +15,19 @@ import (
 func listCommand() *cobra.Command {
 	list := &cobra.Command{
 		Use:   "list COMMAND",
-		Short: "list tubes, grades, load schedules or checks",
+		Short: "list tubes, grades, schedules, coatings, corrosivity or checks",
 		Long: `list prints the tables that the program carries: tubes, grades, schedules
-(the loads of the codes) and checks (the ids of the report). Every row of the
-first three has its source and how it is known: public (a public page was read),
-memory (known, not looked up), derived (worked out from stated sources) or
-common-practice.
+(the loads of the codes), coatings (of zinc), corrosivity (what the air takes in
+a year) and checks (the ids of the report). Every row of all but the last has
+its source and how it is known: public (a public page was read), memory (known,
+not looked up), derived (worked out from stated sources) or common-practice.
 
 ` + exitCodes,
 		Example: `  stanchion list tubes --match "10219 48.3"     # exit 0
   stanchion list schedules --format json        # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return errors.New("list what: tubes, grades, schedules or checks?")
+				return errors.New("list what: tubes, grades, schedules, coatings, corrosivity or checks?")
 			}
 			return unknownCommand(cmd, args[0])
 		},
@@ -44,6 +44,10 @@ common-practice.
 			example: `  stanchion list grades --match S235          # exit 0`, collect: grades, names: gradeNames},
 		{name: "schedules", short: "load schedules of the codes, by occupancy",
 			example: `  stanchion list schedules --match "UK v"     # exit 0`, collect: schedules, names: scheduleNames},
+		{name: "coatings", short: "coatings of zinc that a definition can name",
+			example: `  stanchion list coatings --match 10240       # exit 0`, collect: coatings, names: coatingNames, plain: true},
+		{name: "corrosivity", short: "categories of ISO 9223, with what air takes",
+			example: `  stanchion list corrosivity                  # exit 0`, collect: corrosivity, names: corrosivityNames, plain: true},
 		{name: "checks", short: "ids of the checks that a report can have",
 			example: `  stanchion list checks --match post          # exit 0`, collect: checks, names: checkNames, plain: true},
 	} {

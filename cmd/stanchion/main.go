@@ -19,7 +19,7 @@ import (
 )
 
 func main() {
-	roomyHeap()
+	pacedHeap()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()
@@ -57,8 +57,10 @@ func rootCommand() *cobra.Command {
 		Short: "check tube-and-fitting guard rails",
 		Long: `stanchion checks a guard rail of round tubes and slip-on fittings: uprights,
 rails, fittings and feet, down to bolts, concrete, ground or counterweights,
-against the loads of a code, from one TOML file. From the same file it finds the
-largest spacing of posts, the lightest tubes, and a row for each variant.
+against the loads of a code, from one TOML file, as it is planned or as a survey
+found it. From the same file it finds the largest spacing of posts, the lightest
+tubes, a row for each variant, what years of weather make of it, and how stiff
+a foot is by a site load test.
 
 It is a pre-check. A qualified engineer must verify the result; the local code
 and licensed practice come first.
@@ -69,12 +71,14 @@ and licensed practice come first.
   stanchion spacing gallery.toml                             # exit 0
   stanchion tubes gallery.toml --standard "EN 10255"         # exit 0
   stanchion sweep gallery.toml --vary "run.spacing=1m,1.5m"  # exit 0
+  stanchion life spray-walk.toml                             # exit 0
+  stanchion prooftest sluice-crossing.toml                   # exit 0
   stanchion list tubes --match DN40                          # exit 0
   stanchion completion bash                                  # exit 0
   stanchion version                                          # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return errors.New("a command is missing: check, explain, spacing, tubes, sweep, list, completion or version")
+				return errors.New("a command is missing: check, explain, spacing, tubes, sweep, life, prooftest, list, completion or version")
 			}
 			return unknownCommand(cmd, args[0])
 		},
@@ -89,7 +93,7 @@ and licensed practice come first.
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveNoFileComp)
-	root.AddCommand(checkCommand(), explainCommand(), spacingCommand(), tubesCommand(), sweepCommand())
+	root.AddCommand(checkCommand(), explainCommand(), spacingCommand(), tubesCommand(), sweepCommand(), lifeCommand(), proofTestCommand())
 	root.AddCommand(listCommand(), completionCommand(), versionCommand())
 	return root
 }

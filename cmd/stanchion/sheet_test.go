@@ -98,6 +98,8 @@ func TestCompletedNamesAreThoseOfTheLists(t *testing.T) {
 			_, out, _ := call("", "list", "grades", "--match", name)
 			return out != ""
 		}},
+		{"coatings", coatingNames(), func(name string) bool { _, err := sections.FindCoating(name, 3e-3); return err == nil }},
+		{"corrosivity", corrosivityNames(), func(name string) bool { _, ok := sections.FindCorrosivity(name); return ok }},
 	} {
 		if len(c.choices) == 0 {
 			t.Errorf("no %s to complete", c.name)

@@ -121,8 +121,8 @@ func (c *spacingCall) take(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// foundSpacing is what became of the call.
-type foundSpacing struct {
+// foundAnswer is what became of a call of spacing or life.
+type foundAnswer struct {
 	code   int
 	output []byte
 	err    error // ends the call
@@ -135,9 +135,15 @@ func (c *spacingCall) run(ctx context.Context, stdin io.Reader, stdout, stderr i
 		}
 	}
 	bar := newProgress(stderr)
-	found := make(chan foundSpacing, 1) // nobody may be waiting any more
+	found := make(chan foundAnswer, 1) // nobody may be waiting any more
 	go func() { found <- c.find(ctx, stdin, bar) }()
-	var f foundSpacing
+	return deliverFound(ctx, found, bar, c.output, "the spacings", stdout)
+}
+
+// deliverFound waits for what becomes of a call, writes it, to a file or to standard output, and ends with
+// its code.
+func deliverFound(ctx context.Context, found <-chan foundAnswer, bar *progress, output, what string, stdout io.Writer) error {
+	var f foundAnswer
 	select {
 	case f = <-found:
 	case <-ctx.Done():
@@ -148,13 +154,13 @@ func (c *spacingCall) run(ctx context.Context, stdin io.Reader, stdout, stderr i
 		return interrupted()
 	case f.err != nil:
 		return f.err
-	case c.output != "":
-		if err := save(c.output, f.output); err != nil {
+	case output != "":
+		if err := save(output, f.output); err != nil {
 			return wrong(err)
 		}
 	default:
 		if _, err := stdout.Write(f.output); err != nil {
-			return wrong(fmt.Errorf("writing the spacings: %w", err))
+			return wrong(fmt.Errorf("writing %s: %w", what, err))
 		}
 	}
 	if f.code == exitPass {
@@ -164,15 +170,15 @@ func (c *spacingCall) run(ctx context.Context, stdin io.Reader, stdout, stderr i
 }
 
 // find takes the file from its bytes to what is written.
-func (c *spacingCall) find(ctx context.Context, stdin io.Reader, bar *progress) (f foundSpacing) {
+func (c *spacingCall) find(ctx context.Context, stdin io.Reader, bar *progress) (f foundAnswer) {
 	defer func() {
 		if bug := recover(); bug != nil {
-			f = foundSpacing{err: noReport(c.file, fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack()))}
+			f = foundAnswer{err: noReport(c.file, fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack()))}
 		}
 	}()
 	v, err := readVariants(c.file, stdin)
 	if err != nil {
-		return foundSpacing{err: err}
+		return foundAnswer{err: err}
 	}
 	o := c.options
 	o.Progress = bar.at
@@ -181,13 +187,13 @@ func (c *spacingCall) find(ctx context.Context, stdin io.Reader, bar *progress) 
 	}
 	s, err := explore.LargestSpacing(ctx, v.doc, o)
 	if err != nil {
-		return foundSpacing{err: noReport(c.file, err)}
+		return foundAnswer{err: noReport(c.file, err)}
 	}
 	var out bytes.Buffer
 	if err := c.write(&out, s, report.TextOptions{Units: o.Units}); err != nil {
-		return foundSpacing{err: noReport(c.file, err)}
+		return foundAnswer{err: noReport(c.file, err)}
 	}
-	return foundSpacing{code: spacingCode(s.Status), output: out.Bytes()}
+	return foundAnswer{code: spacingCode(s.Status), output: out.Bytes()}
 }
 
 // spacingCode is the code of an answer.

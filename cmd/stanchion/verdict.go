@@ -200,7 +200,7 @@ func verdictWord(f outcome) string {
 	switch {
 	case f.err == nil && f.code == exitPass:
 		return "pass"
-	case f.err == nil && f.code == exitFail:
+	case f.code == exitFail:
 		return "fail"
 	case f.err == nil && f.code == exitIncomplete:
 		return "incomplete"
