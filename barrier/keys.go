@@ -269,3 +269,18 @@ func choice(word string, supported, known []string) (what, fix string) {
 	}
 	return "unknown word " + quote(word), "write " + oneOf(supported)
 }
+
+// KeyTable is a table of a definition with the keys that are read in it.
+type KeyTable struct {
+	Name string // as messages write it: "[post.base]", "run.legs", "the top level"
+	Keys []string
+}
+
+// Keys returns every table of a definition, in document order, with its keys.
+func Keys() []KeyTable {
+	var tables []KeyTable
+	for _, kind := range tableKinds() {
+		tables = append(tables, KeyTable{string(kind), kind.names()})
+	}
+	return tables
+}

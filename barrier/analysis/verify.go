@@ -335,9 +335,12 @@ type TracePoint struct {
 // Trace returns the states along an element under a placed load and its
 // permanent actions, at 17 stations a member and at the load.
 func (a *Analysis) Trace(e *Element, p *Placed) []TracePoint {
-	s := a.model.Solve(a.Case(p))
+	return e.trace(a.model.Solve(a.Case(p)))
+}
+
+// trace reads the states along an element from a solved load case.
+func (e *Element) trace(s answer) (out []TracePoint) {
 	const parts = 16
-	var out []TracePoint
 	for _, q := range e.Probes {
 		d := s.Diagram(q.member)
 		stations := append([]float64(nil), d.Breaks...)

@@ -56,6 +56,7 @@ type Result struct {
 	Inputs        Inputs           `json:"inputs"`
 	Sources       []string         `json:"sources"`
 	Trails        []Trail          `json:"trails"`
+	Shape         *Shape           `json:"shape,omitempty"` // with Options.Diagrams
 	Diagrams      []Diagram        `json:"diagrams"`
 	SelfCheck     SelfCheck        `json:"self_check"`
 }
@@ -373,6 +374,7 @@ type SpliceProposal struct {
 type Input struct {
 	Key  string
 	Text string
+	Line int // of the file, 1 for the first; 0 where the place is not known; not in JSON
 }
 
 // Inputs are the definition's keys in file order. In JSON they are one object
@@ -427,14 +429,20 @@ type Step struct {
 	Provenance string      `json:"provenance"` // of the formula, or of a value that is given
 }
 
-// Diagram is one quantity along one element under one load.
+// Diagram is one quantity along one element under one load: x along a rail, z up a post, m. The
+// quantities, with their signs, are MomentResultant to InfluenceOn. Values are of first order.
 type Diagram struct {
-	Element  string    `json:"element"`
-	Quantity string    `json:"quantity"`
-	Unit     string    `json:"unit"`
-	Load     string    `json:"load"`
-	Stations []float64 `json:"stations_m"`
-	Values   []float64 `json:"values"`
+	Element     string    `json:"element"`
+	Quantity    string    `json:"quantity"`
+	Unit        string    `json:"unit"`  // Nm, mm; of an influence line for each N of the load
+	Under       string    `json:"under"` // the load of the check that governs: overall, strength, deflection
+	Check       CheckRef  `json:"check"` // that check
+	Combination string    `json:"combination,omitempty"`
+	Load        string    `json:"load"`
+	Response    string    `json:"response,omitempty"` // of an influence line: what is told, in words
+	Note        string    `json:"note,omitempty"`
+	Stations    []float64 `json:"stations_m"`
+	Values      []float64 `json:"values"`
 }
 
 // SelfCheck holds the residuals as power-of-ten bounds ("1e-12").

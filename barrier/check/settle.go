@@ -63,6 +63,10 @@ func settleValue(v reflect.Value) {
 		for _, field := range v.Fields() {
 			settleValue(field)
 		}
+	case reflect.Array:
+		for i := range v.Len() {
+			settleValue(v.Index(i))
+		}
 	case reflect.Slice:
 		if v.IsNil() && v.Type() != reflect.TypeFor[Inputs]() {
 			v.Set(reflect.MakeSlice(v.Type(), 0, 0))

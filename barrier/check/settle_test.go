@@ -129,7 +129,7 @@ func TestResidualBounds(t *testing.T) {
 
 // Inputs are one object in file order.
 func TestInputsKeepTheirOrder(t *testing.T) {
-	b, err := json.Marshal(Inputs{{"run.length", "9 m"}, {"basis", "EN"}, {"a \"key\"", "<&>"}})
+	b, err := json.Marshal(Inputs{{"run.length", "9 m", 1}, {"basis", "EN", 2}, {"a \"key\"", "<&>", 0}})
 	if err != nil {
 		t.Fatal(err)
 	}

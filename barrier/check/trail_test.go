@@ -101,11 +101,11 @@ func endOf(t *testing.T, trail *Trail) (demand, resistance float64) {
 func TestDiagrams(t *testing.T) {
 	r := result(t, example(t, "gallery.toml"), Options{Diagrams: true})
 	want := []string{"post 7 resultant moment", "post 7 movement across", "rail top resultant moment", "rail top movement across", "rail knee resultant moment", "rail knee movement across"}
-	if len(r.Diagrams) != len(want) {
-		t.Fatalf("%d diagrams, want %d", len(r.Diagrams), len(want))
+	if len(r.Diagrams) < len(want) {
+		t.Fatalf("%d diagrams, want %d and those of signed moments and movements", len(r.Diagrams), len(want))
 	}
 	governing := r.row(t, "post-bending", "post 7")
-	for i, d := range r.Diagrams {
+	for i, d := range r.Diagrams[:len(want)] {
 		if d.Element+" "+d.Quantity != want[i] || d.Load != governing.Load || len(d.Stations) != len(d.Values) || len(d.Stations) < 9 {
 			t.Errorf("diagram %d is %s %s under %s with %d stations, %d values; want %s under the governing load", i, d.Element, d.Quantity, d.Load, len(d.Stations), len(d.Values), want[i])
 		}

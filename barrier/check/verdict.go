@@ -38,6 +38,7 @@ func (c *run) report() {
 	c.survey()
 	c.words()
 	if c.o.Diagrams {
+		c.shape()
 		c.diagrams()
 	}
 }
@@ -277,6 +278,6 @@ func (c *run) words() {
 	c.cautions()
 	c.assumptions()
 	for _, in := range c.d.Inputs {
-		c.out.Inputs = append(c.out.Inputs, Input{in.Path, in.Text})
+		c.out.Inputs = append(c.out.Inputs, Input{in.Path, in.Text, in.Line})
 	}
 }

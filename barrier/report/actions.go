@@ -93,7 +93,7 @@ func (p *printer) feet() {
 	var loads keys
 	for _, level := range levels(rows) {
 		p.line("")
-		p.sentence(strings.ToUpper(level[:1]) + level[1:] + " actions:")
+		p.lead(strings.ToUpper(level[:1]) + level[1:] + " actions:")
 		p.baseTable(rows, level, &loads)
 	}
 	if isFolded {
@@ -111,7 +111,7 @@ func (p *printer) bolts() {
 	}
 	first := p.r.Bolts[0]
 	p.line("")
-	p.sentence(fmt.Sprintf("Bolts of post %d, under the load that pulls one of them most:", first.Post))
+	p.lead(fmt.Sprintf("Bolts of post %d, under the load that pulls one of them most:", first.Post))
 	var told []boltPlace
 	columns := []Column{Numbers("bolt"), Words("place")}
 	for _, place := range [...]boltPlace{
@@ -295,7 +295,7 @@ func (e *keyed) text(several bool) string {
 }
 
 func (p *printer) keys(k keys) {
-	p.line("  keys of the combinations and loads")
+	p.sentence("keys of the combinations and loads")
 	several := slices.ContainsFunc(k.entries, func(e keyed) bool { return e.levels[0] != k.entries[0].levels[0] || len(e.levels) > 1 })
 	for i := range k.entries {
 		p.words(fmt.Sprintf("  %4d  ", i+1), "        ", k.entries[i].text(several))

@@ -30,8 +30,8 @@ func (p *printer) age() {
 	if a == nil {
 		return
 	}
-	p.line(ageWords(a))
-	for _, of := range alike(a.Walls) {
+	p.words("", "  ", ageWords(a))
+	for _, of := range joinAlike(a.Walls) {
 		row := of.row
 		text := p.thickness(row.NewWall) + " as new, "
 		if row.Wall == row.LeastWall {
@@ -59,8 +59,8 @@ type alikeWalls struct {
 	row      check.WallRow
 }
 
-// alike joins elements of the same walls; of many posts that differ the thinnest stands for all.
-func alike(walls []check.WallRow) []alikeWalls {
+// joinAlike joins elements of the same walls; of many posts that differ the thinnest stands for all.
+func joinAlike(walls []check.WallRow) []alikeWalls {
 	var out []alikeWalls
 	var posts []check.WallRow
 	for _, row := range walls {

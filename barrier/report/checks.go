@@ -21,9 +21,11 @@ func (p *printer) checks() {
 	}
 	p.heading("Checks: the worst " + worst + " of each rail, and all that fail")
 	s := selectChecks(p.r.Checks)
+	shown, more := fold(s.failing, func(row check.CheckRow) float64 { return severity(row.Utilisation, row.Status) })
+	trails := p.workings(s.worst, shown)
 	t := checkTable()
 	for _, row := range s.worst {
-		p.addCheck(t, row)
+		p.addCheck(t, row, trails[row])
 		switch {
 		case row.Status != check.Pass:
 			notes := checkNotes(row)
@@ -37,9 +39,8 @@ func (p *printer) checks() {
 	if len(s.failing) > 0 {
 		p.heading("Failing besides these")
 		t := checkTable()
-		shown, more := fold(s.failing, func(row check.CheckRow) float64 { return severity(row.Utilisation, row.Status) })
 		for _, row := range shown {
-			p.addCheck(t, row)
+			p.addCheck(t, row, trails[row])
 		}
 		p.table(t)
 		p.folded(more, "Worst first; %d more rows fail, by no more than the last of these"+everyRow)
@@ -52,12 +53,13 @@ func (p *printer) checks() {
 
 func checkTable() *Table {
 	return NewTable(Words("check"), Words("element"), Numbers("demand"), Numbers("resist-\nance"),
-		Words(""), Numbers("util-\nisation"))
+		unnamed("unit"), Numbers("util-\nisation"), Words("status").forPaper())
 }
 
-func (p *printer) addCheck(t *Table, row check.CheckRow) {
+func (p *printer) addCheck(t *Table, row check.CheckRow, trail *check.Trail) {
 	t.Add(row.ID, row.Element, p.checkDemand(row), p.number(row.Resistance, row.Unit), p.unit(row.Unit),
-		Utilisation(row.Utilisation, row.Status))
+		Utilisation(row.Utilisation, row.Status), statusWord(row.Status))
+	t.last().isA, t.last().working = row.ID+" "+row.Element, p.workingOf(row, trail)
 }
 
 // checkDemand prints the demand of a check. One without a unit is the utilisation itself and is

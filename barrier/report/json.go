@@ -58,7 +58,7 @@ type jsonType struct {
 
 // jsonField is a field of a struct.
 type jsonField struct {
-	index     int
+	index     []int
 	name      string
 	omitEmpty bool
 }
@@ -70,13 +70,14 @@ func (e *jsonWriter) typeOf(t reflect.Type) *jsonType {
 	}
 	known := &jsonType{own: t.Implements(reflect.TypeFor[json.Marshaler]())}
 	if t.Kind() == reflect.Struct && !known.own {
-		for i := range t.NumField() {
-			name, options, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
-			if name == "" {
-				panic("report: no json name for " + t.String() + "." + t.Field(i).Name)
-			}
-			if name != "-" {
-				known.fields = append(known.fields, jsonField{i, name, options == "omitempty"})
+		for _, f := range reflect.VisibleFields(t) {
+			name, options, _ := strings.Cut(f.Tag.Get("json"), ",")
+			switch {
+			case name == "" && f.Anonymous: // its fields stand for themselves
+			case name == "":
+				panic("report: no json name for " + t.String() + "." + f.Name)
+			case name != "-":
+				known.fields = append(known.fields, jsonField{f.Index, name, options == "omitempty"})
 			}
 		}
 	}
@@ -135,7 +136,7 @@ func (e *jsonWriter) value(v reflect.Value, indent string) error {
 		return e.value(v.Elem(), indent)
 	case reflect.Struct:
 		return e.object(v, indent)
-	case reflect.Slice:
+	case reflect.Slice, reflect.Array:
 		return e.list(v, indent)
 	case reflect.String:
 		return e.text(v.String())
@@ -155,7 +156,7 @@ func (e *jsonWriter) object(v reflect.Value, indent string) error {
 	inner := indent + "  "
 	first := true
 	for _, f := range e.typeOf(v.Type()).fields {
-		field := v.Field(f.index)
+		field := v.FieldByIndex(f.index)
 		if f.omitEmpty && isEmpty(field) {
 			continue
 		}

@@ -17,7 +17,7 @@ import (
 func LifeText(w io.Writer, l *explore.Life, o TextOptions) error {
 	p := &printer{r: &check.Result{Title: l.Title, Basis: l.Basis, Cautions: l.Cautions}, units: o.Units}
 	p.topCautions()
-	p.title()
+	p.headline()
 	p.lifeAnswer(l)
 	p.lifeCoatings(l)
 	p.lifeInspection(l)
@@ -33,11 +33,7 @@ func LifeText(w io.Writer, l *explore.Life, o TextOptions) error {
 		p.item(text)
 	}
 	p.otherCautions()
-	if p.err != nil {
-		return p.err
-	}
-	_, err := w.Write(p.out.Bytes())
-	return err
+	return p.writeText(w)
 }
 
 // LifeJSON writes it as one JSON document by the rules of JSON.

@@ -2,26 +2,18 @@ package report
 
 import (
 	"bytes"
-	_ "embed"
 	"fmt"
 	"html/template"
 	"io"
-	"sync"
 
-	"example.com/stanchion/barrier/check"
 	"example.com/stanchion/barrier/explore"
 )
-
-//go:embed templates/life.html
-var lifePageText string
-
-var lifeTemplate = sync.OnceValue(func() *template.Template { return pageTemplate(lifePageText) })
 
 // lifePage is what the template shows.
 type lifePage struct {
 	Title, Basis, Word, Means, Headline string
 	Span, Inspection, Rule              string
-	Top, Others                         []check.Caution
+	Top, Others                         []labelledText
 	Notes, Assumptions                  []string
 	Answer, Coatings, Checks, Yearly    pageTable
 	Open                                []pageList
@@ -43,14 +35,14 @@ func LifeHTML(w io.Writer, l *explore.Life, o TextOptions) error {
 	}
 	for _, c := range l.Cautions {
 		if c.ID == "C1" || c.Triggered {
-			h.Top = append(h.Top, c)
+			h.Top = append(h.Top, labelledText{c.ID, c.Text})
 		} else {
-			h.Others = append(h.Others, c)
+			h.Others = append(h.Others, labelledText{c.ID, c.Text})
 		}
 	}
 	h.Open = []pageList{p.listOf(fmt.Sprintf("Not checked: %d", len(l.Unchecked)), l.Unchecked), p.listOf("Left out by the user", l.LeftOut)}
 	var out bytes.Buffer
-	if err := lifeTemplate().Execute(&out, h); err != nil {
+	if err := pages().ExecuteTemplate(&out, "life.html", h); err != nil {
 		return fmt.Errorf("writing HTML: %w", err)
 	}
 	_, err = w.Write(out.Bytes())
@@ -59,7 +51,7 @@ func LifeHTML(w io.Writer, l *explore.Life, o TextOptions) error {
 
 func (p *printer) lifeAnswerTable(l *explore.Life) pageTable {
 	last := " at year " + yearWords(l.Years)
-	t := pageTable{Columns: columns("rate", "#fails from year", "#not covered from year", "#no wall from year", "#utilisation at year 0", "#utilisation"+last, "#least wall"+last+", "+p.wallUnit(), "fails")}
+	t := pageTable{ID: "answer", Caption: "The answer at each rate", Columns: columns("rate", "#fails from year", "#not covered from year", "#no wall from year", "#utilisation at year 0", "#utilisation"+last, "#least wall"+last+", "+p.wallUnit(), "fails")}
 	for i := range l.Rates {
 		r := &l.Rates[i]
 		first, end := &r.Rows[0], &r.Rows[len(r.Rows)-1]
@@ -73,7 +65,7 @@ func (p *printer) lifeAnswerTable(l *explore.Life) pageTable {
 }
 
 func coatingTable(l *explore.Life) pageTable {
-	t := pageTable{Columns: columns("surface", "#zinc", "#rate times", "#gone, low", "#gone, middle", "#gone, high", "of")}
+	t := pageTable{ID: "coatings", Caption: "Paint and zinc of each surface, and the year at which they are gone", Unseen: true, Columns: columns("surface", "#zinc", "#rate times", "#gone, low", "#gone, middle", "#gone, high", "of")}
 	for i := range l.Coatings {
 		c := &l.Coatings[i]
 		t.add(false, append(coatingCells(c), joined("; ", c.Elements, coatingNote(c)))...)
@@ -86,7 +78,7 @@ func lifeChecksTable(l *explore.Life) pageTable {
 	for i := range l.Rates {
 		heads = append(heads, "#fails, "+l.Rates[i].Rate)
 	}
-	t := pageTable{Columns: columns(append(heads, "worst element")...)}
+	t := pageTable{ID: "checks", Caption: "Each check, and the year at which it fails", Unseen: true, Columns: columns(append(heads, "worst element")...)}
 	for _, id := range lifeIDs(l) {
 		t.add(false, lifeCheckCells(l, id)...)
 	}
@@ -99,7 +91,7 @@ func (p *printer) lifeYearsTable(l *explore.Life) pageTable {
 		heads = append(heads, "#"+l.Rates[i].Rate, "#least wall, "+p.wallUnit())
 	}
 	worst := &l.Rates[len(l.Rates)-1]
-	t := pageTable{Columns: columns(append(heads, "governed by, "+worst.Rate+" rate")...)}
+	t := pageTable{ID: "years", Caption: "Year by year", Unseen: true, Columns: columns(append(heads, "governed by, "+worst.Rate+" rate")...)}
 	for i := range worst.Rows {
 		row := &worst.Rows[i]
 		cells := []string{yearWords(row.Year)}

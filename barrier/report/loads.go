@@ -18,7 +18,7 @@ func (p *printer) loads() {
 		return
 	}
 	p.heading("Loads: what each asks for, unfactored")
-	t := NewTable(Words("load"), Numbers("value"), Words(""), Numbers("strength\nfactor"))
+	t := NewTable(Words("load"), Numbers("value"), unnamed("unit"), Numbers("strength\nfactor"))
 	var recalled unread
 	for _, row := range p.r.Loads {
 		recalled.note(row.Provenance, row.Standard)
@@ -143,10 +143,10 @@ func (p *printer) steps(heading string, rows []check.StepRow) {
 		}
 		switch {
 		case several && from == 0:
-			p.sentence("Of " + rows[from].Action + ":")
+			p.lead("Of " + rows[from].Action + ":")
 		case several:
 			p.line("")
-			p.sentence("Of " + rows[from].Action + ", where it differs from those above:")
+			p.lead("Of " + rows[from].Action + ", where it differs from those above:")
 		}
 		p.stepTable(rows[from:to], &recalled)
 		from = to
@@ -156,7 +156,7 @@ func (p *printer) steps(heading string, rows []check.StepRow) {
 
 // stepTable prints the steps of one action.
 func (p *printer) stepTable(rows []check.StepRow, recalled *unread) {
-	t := NewTable(Words("what"), Words("symbol"), Numbers("result"), Words(""))
+	t := NewTable(Words("what"), Words("symbol"), Numbers("result"), unnamed("unit"))
 	for _, row := range rows {
 		recalled.note(row.Provenance, row.Standard)
 		t.Add(row.What, row.Symbol, figures(row.Result), row.Unit)

@@ -26,7 +26,7 @@ func (p *printer) path() {
 	}
 	if len(p.r.Gaps) > 0 {
 		p.heading("Bays without rails")
-		t := NewTable(Words(""), p.measure("from x", "m"), p.measure("to x", "m"))
+		t := NewTable(unnamed("what"), p.measure("from x", "m"), p.measure("to x", "m"))
 		gaps, more := firstOf(p.r.Gaps)
 		for _, row := range gaps {
 			t.Add(row.What, p.number(row.From, "m"), p.number(row.To, "m"))

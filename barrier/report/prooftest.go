@@ -15,7 +15,7 @@ import (
 func ProofTestText(w io.Writer, s *explore.ProofTest, o TextOptions) error {
 	p := &printer{r: &check.Result{Title: s.Title, Basis: s.Basis, Cautions: s.Cautions}, units: o.Units}
 	p.topCautions()
-	p.title()
+	p.headline()
 	p.heading("Site load test")
 	p.sentence(s.Headline)
 	p.proofPredicted(s)
@@ -28,11 +28,7 @@ func ProofTestText(w io.Writer, s *explore.ProofTest, o TextOptions) error {
 		p.item(text)
 	}
 	p.otherCautions()
-	if p.err != nil {
-		return p.err
-	}
-	_, err := w.Write(p.out.Bytes())
-	return err
+	return p.writeText(w)
 }
 
 // ProofTestJSON writes it as one JSON document by the rules of JSON.

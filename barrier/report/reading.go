@@ -96,7 +96,9 @@ func (p *printer) unit(unit string) string {
 
 // measure heads a column of values of the result with the reader's unit.
 func (p *printer) measure(head, unit string) Column {
-	return Numbers(strings.TrimSuffix(head+"\n"+p.unit(unit), "\n"))
+	c := Numbers(strings.TrimSuffix(head+"\n"+p.unit(unit), "\n"))
+	c.unit = p.unit(unit)
+	return c
 }
 
 // stepIn converts the value of a step of a trail for readers of a system of units, with the unit

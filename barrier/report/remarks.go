@@ -23,7 +23,7 @@ func (p *printer) geometry() {
 			n++
 		}
 		if whose := joined(": ", rows[0].Schedule, rows[0].Occupancy); whose != "" {
-			p.sentence("Of " + whose)
+			p.lead("Of " + whose)
 		}
 		p.rules(rows[:n])
 		rows = rows[n:]
@@ -32,10 +32,14 @@ func (p *printer) geometry() {
 
 // rules prints the geometry rules of one schedule.
 func (p *printer) rules(rows []check.GeometryRow) {
-	t := NewTable(Words("status"), Numbers("required"), Numbers("found"), Words(""))
+	t := NewTable(Words("rule").forPaper(), Words("status"), Numbers("required"), Numbers("found"), unnamed("unit"))
 	for _, row := range rows {
-		t.Add(string(row.Status), p.number(row.Required, row.Unit), p.number(row.Found, row.Unit), p.unit(row.Unit))
-		t.Note(row.Rule+"; "+row.Standard+bracketed(row.Provenance), row.Note)
+		below := row.Rule // plain text has no room for it beside the numbers
+		if p.foldsTrails {
+			below = ""
+		}
+		t.Add(row.Rule, string(row.Status), p.number(row.Required, row.Unit), p.number(row.Found, row.Unit), p.unit(row.Unit))
+		t.Note(joined("; ", below, row.Standard+bracketed(row.Provenance)), row.Note)
 	}
 	p.table(t)
 }
@@ -52,7 +56,7 @@ func (p *printer) handChecks() {
 		return
 	}
 	p.heading("Hand checks beside the frame's values; they are no bound")
-	t := NewTable(Words("quantity"), Numbers("hand"), Numbers("frame"), Words(""), Numbers("frame / hand"))
+	t := NewTable(Words("quantity"), Numbers("hand"), Numbers("frame"), unnamed("unit"), Numbers("frame / hand"))
 	for _, row := range p.r.HandChecks {
 		t.Add(row.What, p.number(row.Hand, row.Unit), p.number(row.Frame, row.Unit), p.unit(row.Unit), quantity.Fix(row.Ratio, 2))
 		t.Note(joined("; ", row.Element, row.Formula), row.Why)
@@ -80,7 +84,7 @@ func (p *printer) openItems() {
 
 func (p *printer) items(items []check.Item) {
 	if len(items) == 0 {
-		p.line("  nothing")
+		p.sentence("nothing")
 	}
 	items, more := firstOf(items)
 	for _, item := range items {
@@ -124,7 +128,7 @@ func (p *printer) inputs() {
 			cut := strings.LastIndex(text[:mostLetters], " ")
 			text = fmt.Sprintf("%s ... (%d characters in all; whole in the JSON)", strings.ToValidUTF8(text[:max(cut, 0)], ""), len(text))
 		}
-		p.words(fmt.Sprintf("  %-*s  ", longest, input.Key), strings.Repeat(" ", longest+4), text)
+		p.paragraph(inputBlock, fmt.Sprintf("  %-*s  ", longest, input.Key), strings.Repeat(" ", longest+4), text).place = input.Line
 	}
 	p.folded(len(p.r.Inputs)-len(inputs), "%d more keys are in the JSON.")
 }
@@ -139,7 +143,7 @@ func (p *printer) sources() {
 func (p *printer) selfCheck() {
 	p.heading("Self-check: the residuals are below")
 	s := p.r.SelfCheck
-	p.line("  stiffness    " + s.StiffnessResidual)
-	p.line("  equilibrium  " + s.EquilibriumResidual)
-	p.line("  placement    " + s.PlacementResidual)
+	p.words("  stiffness    ", "", s.StiffnessResidual)
+	p.words("  equilibrium  ", "", s.EquilibriumResidual)
+	p.words("  placement    ", "", s.PlacementResidual)
 }

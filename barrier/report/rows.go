@@ -3,6 +3,7 @@ package report
 import (
 	"io"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,6 +12,10 @@ import (
 
 // Tables are the lists of rows of a result, named as in JSON. As CSV they have every row: a
 // column for each field, with its name and unit in JSON, behind one for the file.
+
+// AllTables names all tables as one: behind a column for the table the columns of all, each once,
+// which a row has empty where its table has no such column.
+const AllTables = "all"
 
 // Tables returns the names of the tables of a result, in the order of JSON.
 func Tables() []string {
@@ -23,7 +28,7 @@ func Tables() []string {
 	return names
 }
 
-// TableCSV writes a table of one result with its head.
+// TableCSV writes a table of one result, or AllTables, with its head.
 func TableCSV(w io.Writer, file string, r *check.Result, table string) error {
 	var about []string
 	if r.Age != nil {
@@ -41,6 +46,9 @@ func RowsCSV(w io.Writer, file string, r *check.Result, table string) error {
 }
 
 func addRows(out *CSV, file string, r *check.Result, table string) error {
+	if table == AllTables {
+		return addAllRows(out, file, r)
+	}
 	field := fieldOf(table)
 	rows := reflect.ValueOf(r).Elem().FieldByIndex(field.Index)
 	columns := rowFields(field.Type.Elem())
@@ -50,6 +58,27 @@ func addRows(out *CSV, file string, r *check.Result, table string) error {
 			cells = append(cells, cellOf(rows.Index(i).FieldByIndex(c.Index)))
 		}
 		out.Row(cells...)
+	}
+	return out.Flush()
+}
+
+func addAllRows(out *CSV, file string, r *check.Result) error {
+	place := map[string]int{}
+	for i, name := range columnsOf(AllTables) {
+		place[name] = i
+	}
+	for _, table := range Tables() {
+		field := fieldOf(table)
+		rows := reflect.ValueOf(r).Elem().FieldByIndex(field.Index)
+		columns := rowFields(field.Type.Elem())
+		for i := range rows.Len() {
+			cells := make([]any, len(place))
+			cells[0], cells[1] = table, file
+			for _, c := range columns {
+				cells[place[jsonName(c)]] = cellOf(rows.Index(i).FieldByIndex(c.Index))
+			}
+			out.Row(cells...)
+		}
 	}
 	return out.Flush()
 }
@@ -67,6 +96,17 @@ func cellOf(v reflect.Value) any {
 }
 
 func columnsOf(table string) []string {
+	if table == AllTables {
+		columns := []string{"table"}
+		for _, table := range Tables() {
+			for _, name := range columnsOf(table) {
+				if !slices.Contains(columns[1:], name) {
+					columns = append(columns, name)
+				}
+			}
+		}
+		return columns
+	}
 	columns := []string{"file"}
 	for _, f := range rowFields(fieldOf(table).Type.Elem()) {
 		columns = append(columns, jsonName(f))

@@ -18,7 +18,7 @@ import (
 func SpacingText(w io.Writer, s *explore.Spacing, o TextOptions) error {
 	p := &printer{r: &check.Result{Title: s.Title, Basis: s.Basis, Cautions: s.Cautions}, units: o.Units}
 	p.topCautions()
-	p.title()
+	p.headline()
 	p.spacingAnswer(s)
 	p.spacingRows(s)
 	p.spacingBars(s)
@@ -30,11 +30,7 @@ func SpacingText(w io.Writer, s *explore.Spacing, o TextOptions) error {
 	p.heading("Left out by the user")
 	p.items(s.LeftOut)
 	p.otherCautions()
-	if p.err != nil {
-		return p.err
-	}
-	_, err := w.Write(p.out.Bytes())
-	return err
+	return p.writeText(w)
 }
 
 // SpacingJSON writes it as one JSON document by the rules of JSON.
@@ -118,7 +114,7 @@ func (p *printer) spacingRows(s *explore.Spacing) {
 		t.Add(p.number(row.Spacing, "m"), fmt.Sprint(row.Bays), fmt.Sprint(row.Posts), spacingUtilisation(&row), string(row.Status)+mark, row.ID)
 		const beside = 33 // what is left of a line
 		if last := len(t.rows) - 1; len(row.ID)+2+len(where) <= beside {
-			t.rows[last][5] = joined(", ", row.ID, where)
+			t.rows[last].cells[5] = joined(", ", row.ID, where)
 		} else {
 			t.Note(where)
 		}

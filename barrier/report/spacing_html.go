@@ -2,63 +2,25 @@ package report
 
 import (
 	"bytes"
-	_ "embed"
 	"fmt"
 	"html/template"
 	"io"
 	"strings"
-	"sync"
 
 	"example.com/stanchion/barrier/check"
 	"example.com/stanchion/barrier/explore"
 	"example.com/stanchion/internal/quantity"
 )
 
-//go:embed templates/spacing.html
-var spacingPage string
-
-//go:embed templates/page.html
-var pageParts string // of every page: its style and its tables
-
-var spacingTemplate = sync.OnceValue(func() *template.Template {
-	return pageTemplate(spacingPage)
-})
-
-// pageTemplate makes a template of a page, with what every page has.
-func pageTemplate(text string) *template.Template {
-	return template.Must(template.Must(template.New("page").Parse(pageParts)).New("whole").Parse(text))
-}
-
-// page is what the template shows.
-type page struct {
+// spacingPage is what the template shows.
+type spacingPage struct {
 	Title, Basis, Status, Headline, TOML string
-	Top, Others                          []check.Caution
+	Top, Others                          []labelledText
 	Notes                                []string
 	Answer, Checks                       pageTable
 	Layouts                              []pageTable
 	Open                                 []pageList
 	Plot                                 template.HTML // our own drawing
-}
-
-type pageTable struct {
-	Head    string
-	Columns []pageColumn
-	Rows    []pageRow
-}
-
-type pageColumn struct {
-	Head   string
-	Number bool
-}
-
-type pageRow struct {
-	Largest bool
-	Cells   []pageCell
-}
-
-type pageCell struct {
-	Text   string
-	Number bool
 }
 
 type pageList struct {
@@ -73,21 +35,23 @@ func SpacingHTML(w io.Writer, s *explore.Spacing, o TextOptions) error {
 		return err
 	}
 	p := &printer{units: o.Units}
-	h := page{
+	h := spacingPage{
 		Title: s.Title, Basis: s.Basis, Status: string(s.Status), Headline: s.Headline, TOML: s.TOML,
 		Notes: append([]string{s.SetOut}, s.Notes...), Plot: template.HTML(bytes.TrimSpace(svg)),
 		Answer: p.answerTable(s), Checks: p.checksTable(s),
 	}
 	for _, c := range s.Cautions {
 		if c.ID == "C1" || c.Triggered {
-			h.Top = append(h.Top, c)
+			h.Top = append(h.Top, labelledText{c.ID, c.Text})
 		} else {
-			h.Others = append(h.Others, c)
+			h.Others = append(h.Others, labelledText{c.ID, c.Text})
 		}
 	}
 	for i := range s.Columns {
 		if c := &s.Columns[i]; c.None == "" {
-			h.Layouts = append(h.Layouts, p.layoutTable(c))
+			t := p.layoutTable(c)
+			t.ID = fmt.Sprintf("layouts-%d", i+1)
+			h.Layouts = append(h.Layouts, t)
 		}
 	}
 	if s.Largest != nil {
@@ -95,7 +59,7 @@ func SpacingHTML(w io.Writer, s *explore.Spacing, o TextOptions) error {
 	}
 	h.Open = append(h.Open, p.listOf("Left out by the user", s.LeftOut))
 	var out bytes.Buffer
-	if err := spacingTemplate().Execute(&out, h); err != nil {
+	if err := pages().ExecuteTemplate(&out, "spacing.html", h); err != nil {
 		return fmt.Errorf("writing HTML: %w", err)
 	}
 	_, err = w.Write(out.Bytes())
@@ -116,7 +80,7 @@ func columns(heads ...string) []pageColumn {
 	out := make([]pageColumn, len(heads))
 	for i, head := range heads {
 		name, number := strings.CutPrefix(head, "#")
-		out[i] = pageColumn{strings.TrimSpace(name), number}
+		out[i] = pageColumn{Head: strings.TrimSpace(name), Number: number}
 	}
 	return out
 }
@@ -125,7 +89,11 @@ func columns(heads ...string) []pageColumn {
 func (t *pageTable) add(largest bool, cells ...string) {
 	row := pageRow{Largest: largest}
 	for i, text := range cells {
-		row.Cells = append(row.Cells, pageCell{text, t.Columns[i].Number})
+		cell := pageCell{Text: text, RowHead: i == 0}
+		if t.Columns[i].Number {
+			cell.Class = "n"
+		}
+		row.Cells = append(row.Cells, cell)
 	}
 	t.Rows = append(t.Rows, row)
 }
@@ -141,7 +109,7 @@ func (p *printer) lengthUnit() string {
 }
 
 func (p *printer) answerTable(s *explore.Spacing) pageTable {
-	t := pageTable{Columns: columns("column", p.spacingHead("largest spacing"), "#bays", "#posts", "#utilisation", "governed by", "where", "means")}
+	t := pageTable{ID: "answer", Caption: "The answer in each column", Columns: columns("column", p.spacingHead("largest spacing"), "#bays", "#posts", "#utilisation", "governed by", "where", "means")}
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		row := answerOf(c)
@@ -158,7 +126,7 @@ func (p *printer) answerTable(s *explore.Spacing) pageTable {
 }
 
 func (p *printer) layoutTable(c *explore.SpacingColumn) pageTable {
-	t := pageTable{Head: "Layouts, " + c.Name, Columns: columns(p.spacingHead("spacing"), "#bays", "#posts", "#utilisation", "status", "governed by", "where")}
+	t := pageTable{Head: "Layouts, " + c.Name, Caption: "Layouts, " + c.Name, Unseen: true, Columns: columns(p.spacingHead("spacing"), "#bays", "#posts", "#utilisation", "status", "governed by", "where")}
 	for i := range c.Rows {
 		row := &c.Rows[i]
 		geometry := ""
@@ -177,7 +145,7 @@ func (p *printer) checksTable(s *explore.Spacing) pageTable {
 	for _, c := range shown {
 		heads = append(heads, p.spacingHead(c.Name))
 	}
-	t := pageTable{Columns: columns(heads...)}
+	t := pageTable{ID: "checks", Caption: "Each check: the largest spacing that passes / the smallest that fails", Unseen: true, Columns: columns(heads...)}
 	for _, id := range spacingIDs(shown) {
 		t.add(false, p.checkCells(id, shown)...)
 	}

@@ -107,13 +107,13 @@ func TestSpacingPageStandsAlone(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := out.String()
-	for _, not := range []string{"<script", "src=", "href=", "url(", "@import", `xmlns:xlink`} {
+	for _, not := range []string{"<script", "src=", `href="h`, "url(", "@import", `xmlns:xlink`} {
 		if strings.Contains(page, not) {
 			t.Errorf("the page has %q", not)
 		}
 	}
-	_, body, _ := strings.Cut(page, "<body>")
-	if strings.Index(body, check.PreCheck) > strings.Index(body, "<h1>") {
+	_, body, _ := strings.Cut(page, "<body")
+	if strings.Index(body, check.PreCheck) > strings.Index(body, "<h1") {
 		t.Error("C1 does not come first")
 	}
 	for _, want := range []string{`role="img"`, "&lt;script&gt;", `lang="en-GB"`, "</html>"} {

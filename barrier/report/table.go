@@ -2,8 +2,11 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
+	"reflect"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -19,21 +22,48 @@ import (
 type Column struct {
 	head string // a second line holds the unit
 	left bool
+
+	name  string // of a column without a head, where each column needs one
+	unit  string // that the head ends in; empty for none
+	paper bool   // left out of plain text, which is 80 columns wide
 }
 
 // Words returns a column whose cells stand left.
-func Words(head string) Column { return Column{head, true} }
+func Words(head string) Column { return Column{head: head, left: true} }
 
 // Numbers returns a column whose cells stand right. A head of two lines has its
 // unit on the second.
-func Numbers(head string) Column { return Column{head, false} }
+func Numbers(head string) Column { return Column{head: head} }
+
+// unnamed returns a column of words that plain text leaves without a head, for what stands there
+// says itself; name is its head elsewhere.
+func unnamed(name string) Column { return Column{left: true, name: name} }
+
+// forPaper returns the column as one that plain text leaves out.
+func (c Column) forPaper() Column {
+	c.paper = true
+	return c
+}
+
+// named returns the head of a column in one line, and its unit.
+func (c Column) named() (name, unit string) {
+	name = strings.TrimSuffix(cmp.Or(c.head, c.name), "\n"+c.unit)
+	return strings.ReplaceAll(strings.ReplaceAll(name, "-\n", ""), "\n", " "), c.unit
+}
 
 // Table is rows under aligned heads, in plain text without rules. A row may have
 // notes, which stand below it.
 type Table struct {
 	columns []Column
-	rows    [][]string
-	notes   [][]string // of each row
+	rows    []tableRow
+}
+
+type tableRow struct {
+	cells       []string
+	notes       []string
+	utilisation *float64 // that a bar in the last cell shows
+	working     *working // of the check that the row tells; nil for none
+	isA, leads  string   // the check that the row tells; the one that it leads to
 }
 
 // NewTable returns a table without rows.
@@ -45,16 +75,27 @@ func (t *Table) Add(cells ...string) {
 	for i, cell := range cells {
 		row[i] = strings.TrimSpace(plain(cell))
 	}
-	t.rows = append(t.rows, row)
-	t.notes = append(t.notes, nil)
+	t.rows = append(t.rows, tableRow{cells: row})
+}
+
+// last is the row that was added last.
+func (t *Table) last() *tableRow { return &t.rows[len(t.rows)-1] }
+
+// scaleTo1 names a column of bars.
+const scaleTo1 = "0 to 1"
+
+// bar draws a utilisation in the last cell of the last row.
+func (t *Table) bar(u *float64) {
+	row := t.last()
+	row.cells[len(row.cells)-1], row.utilisation = bar(u), u
 }
 
 // Note puts lines of words below the last row; an empty one is left out.
 func (t *Table) Note(notes ...string) {
-	last := len(t.notes) - 1
+	row := t.last()
 	for _, note := range notes {
 		if note != "" {
-			t.notes[last] = append(t.notes[last], note)
+			row.notes = append(row.notes, note)
 		}
 	}
 }
@@ -75,7 +116,7 @@ func (t *Table) textBy(l *layer, w io.Writer) error {
 	}
 	for i, line := range rows {
 		writeLine(&out, "  "+line)
-		for _, note := range t.notes[i] {
+		for _, note := range t.rows[i].notes {
 			writeWords(&out, "      ", "        ", note)
 		}
 	}
@@ -107,6 +148,16 @@ type layer struct {
 	out   bytes.Buffer
 }
 
+// noCache stands for the library's cache of how types become strings, which it makes anew, ten thousand
+// places of it, for each table: all cells are strings.
+type noCache struct{}
+
+func (noCache) Add(reflect.Type, reflect.Value) (evicted bool) { return false }
+
+func (noCache) Get(reflect.Type) (how reflect.Value, known bool) { return how, false }
+
+func (noCache) Purge() {}
+
 // narrowSigns fixes the width of signs that East Asian terminals show double:
 // left to itself the library asks the machine, and the bytes would differ.
 var narrowSigns = sync.OnceFunc(func() { twwidth.SetEastAsian(false) })
@@ -127,6 +178,7 @@ func (l *layer) ready(align []tw.Align) *tablewriter.Table {
 			tablewriter.WithHeaderAutoWrap(tw.WrapNone),
 			tablewriter.WithRowAutoWrap(tw.WrapNone),
 			tablewriter.WithPadding(tw.Padding{Left: "", Right: "  ", Overwrite: true}),
+			tablewriter.WithStringerCacheCustom(noCache{}),
 		)
 	}
 	l.out.Reset()
@@ -140,9 +192,10 @@ func (l *layer) lines(t *Table) (head, rows []string, err error) {
 	for _, c := range t.columns {
 		deep = max(deep, 1+strings.Count(c.head, "\n"))
 	}
-	heads := make([]string, len(t.columns))
-	align := make([]tw.Align, len(t.columns))
-	for i, c := range t.columns {
+	columns := slices.DeleteFunc(slices.Clone(t.columns), func(c Column) bool { return c.paper })
+	heads := make([]string, len(columns))
+	align := make([]tw.Align, len(columns))
+	for i, c := range columns {
 		heads[i] = strings.Repeat("\n", deep-1-strings.Count(c.head, "\n")) + c.head // at the bottom
 		align[i] = tw.AlignRight
 		if c.left {
@@ -152,7 +205,7 @@ func (l *layer) lines(t *Table) (head, rows []string, err error) {
 	table := l.ready(align)
 	table.Header(heads)
 	for _, row := range t.rows {
-		if err := table.Append(row); err != nil {
+		if err := table.Append(t.inText(row.cells)); err != nil {
 			return nil, nil, fmt.Errorf("laying out a table: %w", err)
 		}
 	}
@@ -164,6 +217,16 @@ func (l *layer) lines(t *Table) (head, rows []string, err error) {
 		panic(fmt.Sprintf("report: a table of %d rows came out as %d lines", len(t.rows), len(all)-deep))
 	}
 	return all[:deep], all[deep:], nil
+}
+
+// inText returns the cells of a row that plain text has.
+func (t *Table) inText(cells []string) (kept []string) {
+	for i, cell := range cells {
+		if !t.columns[i].paper {
+			kept = append(kept, cell)
+		}
+	}
+	return kept
 }
 
 // widthOf returns how many columns of a terminal text takes.
@@ -188,19 +251,27 @@ func plain(text string) string {
 	}, text)
 }
 
-// wrap breaks text into lines no wider than width where its words allow. A number and its unit
-// stay on one line, and so do a place with its letter and a load with its factor.
-func wrap(text string, width int) []string {
+// unbroken returns the words of a text, those joined that stay on one line: a number and its unit,
+// a place with its letter, a load with its factor.
+func unbroken(text string) []string {
 	words := strings.Fields(plain(text))
-	var lines []string
-	line := ""
+	parts := words[:0]
 	for len(words) > 0 {
 		n := 1
 		for n < len(words) && holdsTogether(words, n) {
 			n++
 		}
-		part := strings.Join(words[:n], " ")
+		parts = append(parts, strings.Join(words[:n], " "))
 		words = words[n:]
+	}
+	return parts
+}
+
+// wrap breaks text into lines no wider than width where its words allow.
+func wrap(text string, width int) []string {
+	var lines []string
+	line := ""
+	for _, part := range unbroken(text) {
 		switch {
 		case line == "":
 			line = part

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"io"
 
 	"example.com/stanchion/barrier/check"
@@ -21,47 +20,33 @@ type TextOptions struct {
 func Text(w io.Writer, r *check.Result, o TextOptions) error {
 	p := &printer{r: r, units: o.Units}
 	for _, section := range []func(){
-		p.topCautions, p.title, p.verdict, p.governing, p.survey, p.loadPath, p.frames,
+		p.topCautions, p.headline, p.verdict, p.governing, p.survey, p.loadPath, p.frames,
 		p.path, p.posts, p.rails, p.braces, p.fittings, p.ends, p.feet, p.braceFeet, p.checks, p.trails, p.geometry,
 		p.handChecks, p.openItems, p.assumptions, p.loads, p.nature, p.expansion, p.inputs, p.otherCautions,
 		p.sources, p.selfCheck,
 	} {
 		section()
 	}
-	if p.err != nil {
-		return p.err
-	}
-	_, err := w.Write(p.out.Bytes())
-	return err
+	return p.writeText(w)
 }
 
-// printer collects the report and keeps the first error.
+// printer makes a draft of a result.
 type printer struct {
-	out   bytes.Buffer
-	layer layer
+	draft
 	r     *check.Result
 	units quantity.System
-	err   error
+
+	foldsTrails bool // for sheets, which have room for the trail of a check under its row
 }
 
-func (p *printer) line(text string) { writeLine(&p.out, plain(text)) }
-
-func (p *printer) heading(text string) {
-	if p.out.Len() > 0 {
-		p.out.WriteByte('\n')
+// drawings puts the drawings of a result on paper.
+func (p *printer) drawings() {
+	all := drawings(p.r, TextOptions{Units: p.units})
+	if len(all) == 0 {
+		return
 	}
-	p.line(text)
-}
-
-// words writes text under a first indent, its further lines under the second.
-func (p *printer) words(first, further, text string) { writeWords(&p.out, first, further, text) }
-
-func (p *printer) sentence(text string) { p.words("  ", "  ", text) }
-
-func (p *printer) item(text string) { p.words("  - ", "    ", text) }
-
-func (p *printer) table(t *Table) {
-	if err := t.textBy(&p.layer, &p.out); err != nil && p.err == nil {
-		p.err = err
+	p.heading("Drawings")
+	for _, d := range all {
+		p.draw(d)
 	}
 }

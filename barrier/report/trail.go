@@ -25,7 +25,7 @@ type Explained struct {
 func Explanation(w io.Writer, r *check.Result, checks []Explained, notes []string, o TextOptions) error {
 	p := &printer{r: r, units: o.Units}
 	p.topCautions()
-	p.title()
+	p.headline()
 	for _, e := range checks {
 		p.trail(&r.Checks[e.At], &r.Trails[e.At], e.Why)
 	}
@@ -33,11 +33,7 @@ func Explanation(w io.Writer, r *check.Result, checks []Explained, notes []strin
 		p.line("")
 		p.sentence(note)
 	}
-	if p.err != nil {
-		return p.err
-	}
-	_, err := w.Write(p.out.Bytes())
-	return err
+	return p.writeText(w)
 }
 
 // explanation is the JSON of Explanation.
@@ -94,7 +90,7 @@ func (p *printer) trail(row *check.CheckRow, trail *check.Trail, why string) {
 	if row.SecondOrder != "" {
 		p.words("  ", "    ", row.SecondOrder)
 	}
-	t := NewTable(Numbers(""), Words("sought"), Words("symbol"), Numbers("value"), Words(""), Words("known by"))
+	t := NewTable(Numbers(""), Words("sought"), Words("symbol"), Numbers("value"), unnamed("unit"), Words("known by"))
 	units := p.trailUnits()
 	room := roomForSought(trail, units)
 	for i := range trail.Steps {
@@ -162,13 +158,7 @@ func knownBy(s *check.Step) string {
 // stepNotes are the lines below a step: the formula, the same with the values put in, and its
 // clause, on one line where they fit.
 func stepNotes(s *check.Step, units quantity.System) []string {
-	put := ""
-	if len(s.Values) > 0 {
-		put = "= " + s.PutIn(func(v check.StepValue) string {
-			value, _ := stepIn(units, v.Value, v.Unit)
-			return trimmed(value)
-		})
-	}
+	put := labelled("= ", putIn(s, units))
 	clause := s.Clause
 	if clause == check.FromFrame {
 		clause = ""
@@ -183,6 +173,17 @@ func stepNotes(s *check.Step, units quantity.System) []string {
 		return []string{formula, clause}
 	}
 	return []string{s.Formula, put, clause}
+}
+
+// putIn is the formula of a step with its values put in, "" where it has none.
+func putIn(s *check.Step, units quantity.System) string {
+	if len(s.Values) == 0 {
+		return ""
+	}
+	return s.PutIn(func(v check.StepValue) string {
+		value, _ := stepIn(units, v.Value, v.Unit)
+		return trimmed(value)
+	})
 }
 
 // unitsNote says how the units of a trail's formulas that mix them are brought to those of the

@@ -88,11 +88,7 @@ func TubesText(w io.Writer, r *explore.TubeRanking, o TextOptions) error {
 		p.heading("No candidates: the tables have no grade for these")
 		p.item(strings.Join(r.WithoutGrade, ", "))
 	}
-	if p.err != nil {
-		return p.err
-	}
-	_, err := w.Write(p.out.Bytes())
-	return err
+	return p.writeText(w)
 }
 
 // tubesPrinter collects the text of a comparison.

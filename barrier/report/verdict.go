@@ -10,11 +10,10 @@ import (
 
 // What stands at the top of the report: cautions, verdict, and what leads to it.
 
-// title names the barrier and the basis.
-func (p *printer) title() {
-	p.heading(p.r.Title)
-	p.line("basis " + joined(", ", p.r.Basis, labelled("annex ", p.r.Annex)))
-	for _, text := range [...]string{labelled("project ", p.r.Project), labelled("date ", p.r.Date)} {
+// headline names the barrier and the basis.
+func (p *printer) headline() {
+	p.title(p.r.Title)
+	for _, text := range [...]string{"basis " + joined(", ", p.r.Basis, labelled("annex ", p.r.Annex)), labelled("project ", p.r.Project), labelled("date ", p.r.Date)} {
 		if text != "" {
 			p.words("", "  ", text)
 		}
@@ -59,7 +58,7 @@ func (p *printer) caution(c check.Caution) {
 func (p *printer) verdict() {
 	p.heading("Verdict")
 	word := strings.ToUpper(string(p.r.Status))
-	p.words("  "+word+"  ", strings.Repeat(" ", len(word)+4), strings.TrimPrefix(p.r.Headline, "fails: "))
+	p.paragraph(verdictBlock, "  "+word+"  ", strings.Repeat(" ", len(word)+4), strings.TrimPrefix(p.r.Headline, "fails: "))
 	if !p.r.ScopeComplete {
 		p.sentence("The scope is not complete: what was left out is listed below with the demand it must carry.")
 	}
@@ -75,7 +74,7 @@ func (p *printer) governing() {
 	if max(len(g.Overall.ID), len(g.Strength.ID), len(g.Deflection.ID)) > wideID {
 		head = "util-\nisation"
 	}
-	t := NewTable(Words(""), Words("check"), Words("element"), Numbers(head), Words(""))
+	t := NewTable(unnamed("of"), Words("check"), Words("element"), Numbers(head), unnamed(scaleTo1))
 	for _, row := range []struct {
 		of  string
 		ref check.CheckRef
@@ -84,10 +83,14 @@ func (p *printer) governing() {
 			t.Add(row.of, "none")
 			continue
 		}
-		t.Add(row.of, row.ref.ID, row.ref.Element, Utilisation(row.ref.Utilisation, check.Fail), bar(row.ref.Utilisation))
+		t.Add(row.of, row.ref.ID, row.ref.Element, Utilisation(row.ref.Utilisation, check.Fail))
+		t.bar(row.ref.Utilisation)
+		t.last().leads = row.ref.ID + " " + row.ref.Element
 	}
 	if y := g.FirstYield; y.ID != "" && (y.Utilisation == nil || *y.Utilisation > yieldShown) {
-		t.Add("first yield", y.ID, y.Element, Utilisation(y.Utilisation, check.Fail), bar(y.Utilisation))
+		t.Add("first yield", y.ID, y.Element, Utilisation(y.Utilisation, check.Fail))
+		t.bar(y.Utilisation)
+		t.last().leads = y.ID + " " + y.Element
 	}
 	p.table(t)
 	if g.Geometry != "" {
@@ -127,9 +130,10 @@ func (p *printer) division(row check.CheckRow) string {
 
 func (p *printer) loadPath() {
 	p.heading("Load path, from the rail to the ground")
-	t := NewTable(Words("link"), Words("status"), Numbers("utilisation"), Words(""))
+	t := NewTable(Words("link"), Words("status"), Numbers("utilisation"), unnamed(scaleTo1))
 	for _, link := range p.r.LoadPath {
-		t.Add(link.Link, string(link.Status), Utilisation(link.Utilisation, link.Status), bar(link.Utilisation))
+		t.Add(link.Link, string(link.Status), Utilisation(link.Utilisation, link.Status))
+		t.bar(link.Utilisation)
 		t.Note(link.Note)
 	}
 	p.table(t)

@@ -30,6 +30,9 @@ type checkCall struct {
 	feet    bool // base actions of every post
 	full    bool // the reports of several files, not one line each alone
 	walls   wallsOf
+	watch   bool // run again on each save
+
+	tablesTo string // folder for a file of each table; empty for none
 }
 
 // reports tells whether the text is to have the whole report of each file. What
@@ -66,27 +69,50 @@ same. No file knows of another, so that a list can be parted among machines.
 --format jsonl  one line for each file: {"file", "exit_code", "result"}, or
                 "error" and "problems" in place of the result
 --format csv    every row of one table of the results, by --table; the file
-                stands in the first column
+                stands in the first column; --table all has all tables, behind a
+                column that names the table
+--format html   a page of one barrier with its drawings, and the working of each
+                check folded under it; it needs no other file and no network
+--format pdf    the same as pages of A4, or of Letter where units = "US", the
+                working of each check below its table; not to a terminal
+--format md     the same in GitHub-flavoured Markdown, without the drawings
+
+--tables-to FOLDER writes a file for each table of one barrier, posts.csv among
+them, in place of a report. FOLDER is made where it is not there.
 
 --at-year 25 checks the walls that the weather of [exposure] leaves at that
 year, at the high end of its rates or at that of --rate, and says so in the head
 of the report; without it the barrier is checked as new.
 
--o FILE writes the report whole: FILE is replaced only when the report is
-complete, and is left as it was after any error.
+--watch runs the check anew on each save of the file, below a line, and goes on
+when the file is wrong; Ctrl-C ends it.
+
+-o FILE writes the report whole, in the format that the name ends in (.txt,
+.json, .jsonl, .csv, .html, .md, .pdf) or else in the one asked for. FILE is
+replaced only when the report is complete, and left as it was after any error.
 
 ` + exitCodes,
 		Example: `  stanchion check gallery.toml                            # exit 0
   stanchion check loading-bay.toml                        # exit 1
   stanchion check --format json -o pit.json pump-pit.toml # exit 0
+  stanchion check -o gallery.html gallery.toml            # exit 0
+  stanchion check -o gallery.pdf gallery.toml             # exit 0
   stanchion check gallery.toml valve-platform.toml        # exit 4
   stanchion check --full gallery.toml loading-bay.toml    # exit 1
   stanchion check --format jsonl gallery.toml             # exit 0
   stanchion check --format csv --table posts gallery.toml # exit 0
+  stanchion check --tables-to tables gallery.toml         # exit 0
   stanchion check --at-year 25 spray-walk.toml            # exit 1
+  stanchion check --watch gallery.toml                    # until Ctrl-C, 130
   stanchion check --trails - < gallery.toml               # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if err := takeOutput(cmd, &call.output); err != nil {
+				return err
+			}
+			if err := call.takeFormat(cmd); err != nil {
+				return err
+			}
+			if err := call.takeTablesTo(cmd); err != nil {
 				return err
 			}
 			if cmd.Flags().Changed("table") && call.format != "csv" {
@@ -95,9 +121,15 @@ complete, and is left as it was after any error.
 			if err := call.walls.take(cmd); err != nil {
 				return err
 			}
-			return call.take(args)
+			if err := call.take(args); err != nil {
+				return err
+			}
+			return call.watchable()
 		},
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			if call.watch {
+				return call.runWatching(cmd.Context(), cmd.OutOrStdout(), cmd.ErrOrStderr())
+			}
 			return call.run(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
@@ -110,6 +142,7 @@ complete, and is left as it was after any error.
 	// It errs only for a flag that does not exist.
 	_ = cmd.RegisterFlagCompletionFunc("output", cobra.FixedCompletions(nil, cobra.ShellCompDirectiveDefault))
 	flags.BoolVar(&call.trails, "trails", false, "add the working of the governing checks, step by step")
+	flags.BoolVar(&call.watch, "watch", false, "run anew on each save of the file, until Ctrl-C")
 	flags.BoolVar(&call.full, "full", false, "with several files print the report of each, then the lines")
 	call.walls.addWalls(cmd)
 	flags.BoolVar(&call.feet, "all-base-actions", false, "base actions of every post, not of some alone")
@@ -137,13 +170,19 @@ func (c *checkCall) take(named []string) error {
 	if len(named) == 0 {
 		return errors.New("no file is given: name a TOML file, a folder of them, or - for standard input")
 	}
-	if err := c.knownFormat(); err != nil {
+	if err := c.knownTable(); err != nil {
 		return err
 	}
 	files, folders := unfold(named)
 	c.files, c.several = files, len(named) > 1 || folders > 0
 	if c.output != "" && c.several {
 		return fmt.Errorf("-o takes the report of one file, and %d files are given: call check once for each, or send standard output to a file", len(files))
+	}
+	if c.tablesTo != "" && c.several {
+		return fmt.Errorf("--tables-to takes the tables of one file, and %d files are given: call check once for each, or write --format csv --table all", len(files))
+	}
+	if c.several && formatNamed(c.format).page != nil {
+		return fmt.Errorf("--format %s is a sheet of one barrier: call check once for each file, by its name", c.format)
 	}
 	stdins := 0
 	for _, file := range files {
@@ -163,6 +202,7 @@ type outcome struct {
 	code    int
 	verdict verdict
 	report  []byte                // nil when there is none
+	tables  []savedTable          // of --tables-to
 	stream  func(io.Writer) error // writes the report in place of report; nil when there is none
 	err     error
 }
@@ -205,11 +245,25 @@ func (w *witness) Write(p []byte) (int, error) {
 	return n, err
 }
 
-func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
+// replaceable refuses an output that could not be written, or must not be.
+func (c *checkCall) replaceable() error {
 	if c.output != "" {
 		if err := writable(c.output, c.files[0]); err != nil {
-			return wrong(err)
+			return err
 		}
+	}
+	if c.tablesTo != "" {
+		return folderFor(c.tablesTo, c.files[0])
+	}
+	return nil
+}
+
+func (c *checkCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
+	if err := c.shows(stdout); err != nil {
+		return wrong(err)
+	}
+	if err := c.replaceable(); err != nil {
+		return wrong(err)
 	}
 	code := exitPass
 	show := c.delivery(stdout)
@@ -257,7 +311,8 @@ func await(ctx context.Context, found <-chan outcome) (outcome, error) {
 // examine takes one file from its bytes to its report. That of a single file, which may be long,
 // is written when it is delivered, and never held whole.
 func (c *checkCall) examine(file string, stdin io.Reader) outcome {
-	options := check.Options{Trails: c.trails, AllBaseActions: c.feet}
+	page := formatNamed(c.format).page != nil
+	options := check.Options{Trails: c.trails || page, Diagrams: page, AllBaseActions: c.feet}
 	if c.several {
 		f := examine(file, stdin, c.format, &c.walls, options, func(out io.Writer, result *check.Result, units quantity.System) error {
 			return c.render(out, file, result, units)
@@ -265,7 +320,11 @@ func (c *checkCall) examine(file string, stdin io.Reader) outcome {
 		return c.withLine(f)
 	}
 	f, result, units := calculate(file, stdin, c.format, &c.walls, options)
-	if result != nil {
+	switch {
+	case result == nil:
+	case c.tablesTo != "":
+		f.tables = tablesOf(file, result)
+	default:
 		f.stream = func(out io.Writer) error { return c.render(out, file, result, units) }
 	}
 	return c.withLine(f)
@@ -314,7 +373,7 @@ func calculate(file string, stdin io.Reader, format string, walls *wallsOf, o ch
 		return outcome{file: file, code: exitOfWalls(err), err: err}, nil, 0
 	}
 	o.Units = definition.Units
-	if format != "text" {
+	if format == "json" || format == "jsonl" || format == "csv" {
 		o.Units = quantity.Metric // what people read in never changes what programs read
 	}
 	result, err = check.Run(definition, o)

@@ -4,10 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/check"
@@ -15,17 +18,51 @@ import (
 	"example.com/stanchion/internal/quantity"
 )
 
-// checkFormats are the formats of a check.
-func checkFormats() []string { return []string{"text", "json", "jsonl", "csv"} }
+// checkFormat is one format of a check.
+type checkFormat struct {
+	name   string
+	ending string                                                   // of the name of a file that is written in it
+	page   func(io.Writer, *check.Result, report.TextOptions) error // writes a sheet for people; nil for what the call writes itself
+	coded  bool                                                     // no text, which no terminal shows
+}
+
+// checkFormats are the formats of a check. A sheet is of one barrier, with its drawings and the working
+// of its checks.
+func checkFormats() []checkFormat {
+	return []checkFormat{
+		{name: "text", ending: "txt"},
+		{name: "json", ending: "json"},
+		{name: "jsonl", ending: "jsonl"},
+		{name: "csv", ending: "csv"},
+		{name: "html", ending: "html", page: report.HTML},
+		{name: "md", ending: "md", page: report.Markdown},
+		{name: "pdf", ending: "pdf", page: report.PDF, coded: true},
+	}
+}
+
+func checkFormatNames() (names []string) {
+	for _, f := range checkFormats() {
+		names = append(names, f.name)
+	}
+	return names
+}
+
+// formatNamed returns the format of a name, which is known.
+func formatNamed(name string) checkFormat {
+	all := checkFormats()
+	return all[slices.IndexFunc(all, func(f checkFormat) bool { return f.name == name })]
+}
 
 // addFormat gives the command its --format and --table flags.
 func (c *checkCall) addFormat(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&c.format, "format", "text", "`FORMAT` of the output: text, json, jsonl or csv")
-	flags.StringVar(&c.table, "table", "checks", "`TABLE` of --format csv: checks, posts, rails, base_actions, ...")
+	flags.StringVar(&c.format, "format", "text", "`FORMAT` of the output: "+orOf(checkFormatNames()))
+	flags.StringVar(&c.table, "table", "checks", "`TABLE` of --format csv: checks, posts, rails, ..., or all")
+	flags.StringVar(&c.tablesTo, "tables-to", "", "write every table as CSV into this `FOLDER`, a file for each")
 	// They err only for a flag that does not exist.
-	_ = cmd.RegisterFlagCompletionFunc("format", completeNames(func() []choice { return choices(checkFormats()) }))
-	_ = cmd.RegisterFlagCompletionFunc("table", completeNames(func() []choice { return choices(report.Tables()) }))
+	_ = cmd.RegisterFlagCompletionFunc("format", completeNames(func() []choice { return choices(checkFormatNames()) }))
+	_ = cmd.RegisterFlagCompletionFunc("table", completeNames(func() []choice { return choices(append(report.Tables(), report.AllTables)) }))
+	_ = cmd.RegisterFlagCompletionFunc("tables-to", cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs))
 }
 
 func choices(names []string) []choice {
@@ -36,11 +73,40 @@ func choices(names []string) []choice {
 	return all
 }
 
-func (c *checkCall) knownFormat() error {
-	if !slices.Contains(checkFormats(), c.format) {
-		return fmt.Errorf("unknown format %q: write text, json, jsonl or csv", c.format)
+// takeFormat judges --format. Where it is left out the ending of the output's name says it.
+func (c *checkCall) takeFormat(cmd *cobra.Command) error {
+	names := checkFormatNames()
+	if !slices.Contains(names, c.format) {
+		return fmt.Errorf("unknown format %q: write %s", c.format, orOf(names))
 	}
-	tables := report.Tables()
+	ending := strings.TrimPrefix(strings.ToLower(filepath.Ext(c.output)), ".")
+	if c.output == "" || ending == formatNamed(c.format).ending {
+		return nil
+	}
+	for _, f := range checkFormats() {
+		switch {
+		case f.ending != ending:
+		case cmd.Flags().Changed("format"):
+			return fmt.Errorf("-o %s is %s and --format says %s: leave one of them out", c.output, f.name, c.format)
+		default:
+			c.format = f.name
+		}
+	}
+	return nil
+}
+
+// shows refuses to write what is no text to a terminal.
+func (c *checkCall) shows(stdout io.Writer) error {
+	file, ok := stdout.(*os.File)
+	if !ok || c.output != "" || !formatNamed(c.format).coded || !term.IsTerminal(int(file.Fd())) {
+		return nil
+	}
+	return fmt.Errorf("--format %s is no text for a terminal: write -o FILE.%s, or send standard output to a file or a pipe", c.format, formatNamed(c.format).ending)
+}
+
+// knownTable judges --table.
+func (c *checkCall) knownTable() error {
+	tables := append(report.Tables(), report.AllTables)
 	if c.format == "csv" && !slices.Contains(tables, c.table) {
 		return fmt.Errorf("no table is called %q: write one of %s", c.table, strings.Join(tables, ", "))
 	}
@@ -49,7 +115,9 @@ func (c *checkCall) knownFormat() error {
 
 // render writes what the call asks for of one result.
 func (c *checkCall) render(out io.Writer, file string, result *check.Result, units quantity.System) error {
-	switch {
+	switch page := formatNamed(c.format).page; {
+	case page != nil:
+		return page(out, result, report.TextOptions{Units: units})
 	case c.format == "json":
 		return report.JSON(out, result)
 	case c.format == "jsonl":

@@ -68,17 +68,21 @@ and licensed practice come first.
 ` + exitCodes,
 		Example: `  stanchion check gallery.toml                               # exit 0
   stanchion explain gallery.toml                             # exit 0
+  stanchion draw gallery.toml -o gallery.svg                 # exit 0
   stanchion spacing gallery.toml                             # exit 0
   stanchion tubes gallery.toml --standard "EN 10255"         # exit 0
   stanchion sweep gallery.toml --vary "run.spacing=1m,1.5m"  # exit 0
   stanchion life spray-walk.toml                             # exit 0
   stanchion prooftest sluice-crossing.toml                   # exit 0
+  stanchion compare gallery.toml loading-bay.toml            # exit 1
+  stanchion new --basis CSA                                  # exit 0
   stanchion list tubes --match DN40                          # exit 0
+  stanchion schema barrier                                   # exit 0
   stanchion completion bash                                  # exit 0
   stanchion version                                          # exit 0`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return errors.New("a command is missing: check, explain, spacing, tubes, sweep, life, prooftest, list, completion or version")
+				return errors.New("a command is missing: check, explain, draw, spacing, tubes, sweep, life, prooftest, compare, new, list, schema, completion or version")
 			}
 			return unknownCommand(cmd, args[0])
 		},
@@ -93,8 +97,8 @@ and licensed practice come first.
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveNoFileComp)
-	root.AddCommand(checkCommand(), explainCommand(), spacingCommand(), tubesCommand(), sweepCommand(), lifeCommand(), proofTestCommand())
-	root.AddCommand(listCommand(), completionCommand(), versionCommand())
+	root.AddCommand(checkCommand(), explainCommand(), drawCommand(), spacingCommand(), tubesCommand(), sweepCommand(), lifeCommand(), proofTestCommand())
+	root.AddCommand(compareCommand(), newCommand(), listCommand(), schemaCommand(), completionCommand(), versionCommand())
 	return root
 }
 

@@ -10,8 +10,9 @@ import (
 )
 
 // writable refuses an output that could not be replaced, or must not be: a
-// folder, or the definition itself.
-func writable(output, definition string) error {
+// folder, a file that may not be written, or the definition itself, be it by another name or by way of
+// standard input; likewise whatever else the call reads.
+func writable(output, definition string, others ...string) error {
 	out, err := os.Stat(output)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -25,10 +26,35 @@ func writable(output, definition string) error {
 	case out.IsDir():
 		return fmt.Errorf("-o %s: that is a folder, name a file", output)
 	}
-	if in, err := os.Stat(definition); err == nil && os.SameFile(in, out) {
+	in, err := os.Stat(definition)
+	if definition == "-" {
+		in, err = os.Stdin.Stat()
+	}
+	if err == nil && in.Mode().IsRegular() && os.SameFile(in, out) {
 		return fmt.Errorf("-o %s: that is the definition itself, name another file", output)
 	}
-	return nil
+	for _, other := range others {
+		if in, err := os.Stat(other); err == nil && os.SameFile(in, out) {
+			return fmt.Errorf("-o %s: this call reads that file, name another one", output)
+		}
+	}
+	return replaceable(output, out)
+}
+
+// replaceable refuses a file that may not be written: a rename would replace it all the same.
+func replaceable(output string, out fs.FileInfo) error {
+	const anyone = 0o222 // may write
+	switch {
+	case !out.Mode().IsRegular():
+		return nil
+	case out.Mode().Perm()&anyone == 0:
+		return fmt.Errorf("-o %s: that file is marked read-only, name another file", output)
+	}
+	file, err := os.OpenFile(output, os.O_WRONLY, 0)
+	if err != nil {
+		return fmt.Errorf("-o: %w", unwritable(output, err))
+	}
+	return file.Close()
 }
 
 // save writes data whole: into a new file of the same folder, which then takes

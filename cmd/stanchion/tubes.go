@@ -167,7 +167,7 @@ func (c *tubesCall) take(files []string) error {
 
 func (c *tubesCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
 	if c.output != "" {
-		if err := writable(c.output, c.file); err != nil {
+		if err := writable(c.output, c.file, c.stock); err != nil {
 			return wrong(err)
 		}
 	}

@@ -43,6 +43,8 @@ type delivery interface {
 
 func (c *checkCall) delivery(stdout io.Writer) delivery {
 	switch {
+	case c.tablesTo != "":
+		return savedTables(c.tablesTo)
 	case c.output != "":
 		return savedReport(c.output)
 	case c.format == "csv" && c.several:

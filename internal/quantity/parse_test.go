@@ -3,6 +3,7 @@ package quantity
 import (
 	"errors"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -86,6 +87,9 @@ func TestParse(t *testing.T) {
 		v, err := Parse(c.text, c.dimension)
 		if err != nil || v != c.want || math.Signbit(v) != math.Signbit(c.want) {
 			t.Errorf("Parse(%q, %v) = %.17g, %v; want %.17g; source: %s", c.text, c.dimension, v, err, c.want, c.source)
+		}
+		if !regexp.MustCompile(c.dimension.Pattern()).MatchString(c.text) {
+			t.Errorf("%q is no text of the pattern of %v", c.text, c.dimension)
 		}
 	}
 	if v, err := Parse("-0 mm", Length); err != nil || math.Signbit(v) {
