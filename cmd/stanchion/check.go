@@ -247,10 +247,8 @@ func (w *witness) Write(p []byte) (int, error) {
 
 // replaceable refuses an output that could not be written, or must not be.
 func (c *checkCall) replaceable() error {
-	if c.output != "" {
-		if err := writable(c.output, c.files[0]); err != nil {
-			return err
-		}
+	if err := writable(c.output, c.files[0]); err != nil {
+		return err
 	}
 	if c.tablesTo != "" {
 		return folderFor(c.tablesTo, c.files[0])

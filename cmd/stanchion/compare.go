@@ -50,12 +50,7 @@ as it was after any error.
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return call.run(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) > 1 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: completeDefinitions(2),
 	}
 	addFormat(cmd, &call.format)
 	cmd.Flags().StringVarP(&call.output, "output", "o", "", "write it to this `FILE` instead of standard output")
@@ -86,9 +81,6 @@ type compared struct {
 
 func (c *compareCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
 	for _, file := range c.files {
-		if c.output == "" {
-			continue
-		}
 		if err := writable(c.output, file); err != nil {
 			return wrong(err)
 		}
@@ -148,17 +140,8 @@ func (c *compareCall) write(both *[2]compared, stdout io.Writer) error {
 	} else {
 		err = report.ComparisonText(&out, found, report.TextOptions{Units: both[0].units})
 	}
-	switch {
-	case err != nil:
+	if err != nil {
 		return &ending{exitUntrusted, err}
-	case c.output != "":
-		if err := save(c.output, out.Bytes()); err != nil {
-			return wrong(err)
-		}
-		return nil
 	}
-	if _, err := stdout.Write(out.Bytes()); err != nil {
-		return wrong(fmt.Errorf("writing the comparison: %w", err))
-	}
-	return nil
+	return handOver(c.output, out.Bytes(), "the comparison", stdout)
 }

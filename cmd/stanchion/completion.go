@@ -27,6 +27,16 @@ var (
 	fishCompletion string
 )
 
+// completeDefinitions completes up to so many TOML files.
+func completeDefinitions(most int) cobra.CompletionFunc {
+	return func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		if len(args) >= most {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
+	}
+}
+
 // shells are those that have a script, in the order in which they are named.
 func shells() []string { return []string{"bash", "zsh", "fish"} }
 

@@ -60,12 +60,7 @@ It judges nothing, so that it ends with 0, 2 or 3 whatever the verdict is.
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return call.run(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) > 0 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: completeDefinitions(1),
 	}
 	flags := cmd.Flags()
 	flags.StringVar(&call.what, "what", "elevation", "`DRAWING`: elevation, plan, deflected, moment, influence or base")
@@ -94,10 +89,8 @@ func knownDrawing(what string) error {
 }
 
 func (c *drawCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
-	if c.output != "" {
-		if err := writable(c.output, c.file); err != nil {
-			return wrong(err)
-		}
+	if err := writable(c.output, c.file); err != nil {
+		return wrong(err)
 	}
 	found := make(chan outcome, 1) // nobody may be waiting any more
 	go func() { found <- examine(c.file, stdin, "text", &wallsOf{}, check.Options{Diagrams: true}, c.write) }()
@@ -108,16 +101,8 @@ func (c *drawCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.W
 	case f.err != nil:
 		fmt.Fprintln(stderr, explain(f))
 		return &ending{code: f.code}
-	case c.output != "":
-		if err := save(c.output, f.report); err != nil {
-			return wrong(err)
-		}
-		return nil
 	}
-	if _, err := stdout.Write(f.report); err != nil {
-		return wrong(fmt.Errorf("writing the drawing: %w", err))
-	}
-	return nil
+	return handOver(c.output, f.report, "the drawing", stdout)
 }
 
 // write draws what the call asks for.

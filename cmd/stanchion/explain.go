@@ -75,12 +75,7 @@ It judges nothing, so that it ends with 0, 2 or 3 whatever the verdict is.
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return call.run(cmd.Context(), args[0], cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) > 0 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: completeDefinitions(1),
 	}
 	addFormat(cmd, &call.format)
 	call.walls.addWalls(cmd)
@@ -130,10 +125,7 @@ func (c *explainCall) run(ctx context.Context, file string, stdin io.Reader, std
 		fmt.Fprintln(stderr, explain(f))
 		return &ending{code: f.code}
 	}
-	if _, err := stdout.Write(f.report); err != nil {
-		return wrong(fmt.Errorf("writing the working: %w", err))
-	}
-	return nil
+	return handOver("", f.report, "the working", stdout)
 }
 
 // write writes the working of what the call asks for.

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"runtime/debug"
 
 	"github.com/spf13/cobra"
 
@@ -63,12 +62,7 @@ checked.`,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return call.run(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) > 0 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: completeDefinitions(1),
 	}
 	flags := cmd.Flags()
 	flags.StringVar(&call.format, "format", "text", "`FORMAT` of the output: text, json, csv, svg, png or html")
@@ -114,24 +108,12 @@ func (c *lifeCall) take(cmd *cobra.Command, args []string) error {
 }
 
 func (c *lifeCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
-	if c.output != "" {
-		if err := writable(c.output, c.file); err != nil {
-			return wrong(err)
-		}
-	}
-	bar := newProgress(stderr)
-	found := make(chan foundAnswer, 1) // nobody may be waiting any more
-	go func() { found <- c.find(ctx, stdin, bar) }()
-	return deliverFound(ctx, found, bar, c.output, "the life", stdout)
+	a := answering{c.file, c.output, "the life", newProgress(stderr)}
+	return a.answer(ctx, stdout, func() foundAnswer { return c.find(ctx, stdin, a.bar) })
 }
 
 // find takes the file from its bytes to what is written.
-func (c *lifeCall) find(ctx context.Context, stdin io.Reader, bar *progress) (f foundAnswer) {
-	defer func() {
-		if bug := recover(); bug != nil {
-			f = foundAnswer{err: noReport(c.file, fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack()))}
-		}
-	}()
+func (c *lifeCall) find(ctx context.Context, stdin io.Reader, bar *progress) foundAnswer {
 	v, err := readVariants(c.file, stdin)
 	if err != nil {
 		return foundAnswer{err: err}

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"runtime/debug"
 	"strconv"
 
 	"github.com/spf13/cobra"
@@ -81,12 +80,7 @@ prooftest judges nothing: it ends with 0, 2 or 3.`,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return call.run(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
 		},
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) > 0 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: completeDefinitions(1),
 	}
 	flags := cmd.Flags()
 	flags.StringVar(&call.format, "format", "text", "`FORMAT` of the output: text or json")
@@ -137,56 +131,20 @@ func (c *proofTestCall) take(cmd *cobra.Command) error {
 	return errors.Join(faults...)
 }
 
-// foundTest is what became of the call.
-type foundTest struct {
-	output []byte
-	err    error // ends the call
-}
-
 func (c *proofTestCall) run(ctx context.Context, stdin io.Reader, stdout io.Writer) error {
-	if c.output != "" {
-		if err := writable(c.output, c.file); err != nil {
-			return wrong(err)
-		}
-	}
-	found := make(chan foundTest, 1) // nobody may be waiting any more
-	go func() { found <- c.find(ctx, stdin) }()
-	var f foundTest
-	select {
-	case f = <-found:
-	case <-ctx.Done():
-	}
-	switch {
-	case ctx.Err() != nil:
-		return interrupted()
-	case f.err != nil:
-		return f.err
-	case c.output != "":
-		if err := save(c.output, f.output); err != nil {
-			return wrong(err)
-		}
-	default:
-		if _, err := stdout.Write(f.output); err != nil {
-			return wrong(fmt.Errorf("writing the test: %w", err))
-		}
-	}
-	return nil
+	a := answering{file: c.file, output: c.output, what: "the test"}
+	return a.answer(ctx, stdout, func() foundAnswer { return c.find(ctx, stdin) })
 }
 
 // find takes the file from its bytes to what is written.
-func (c *proofTestCall) find(ctx context.Context, stdin io.Reader) (f foundTest) {
-	defer func() {
-		if bug := recover(); bug != nil {
-			f = foundTest{err: noReport(c.file, fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack()))}
-		}
-	}()
+func (c *proofTestCall) find(ctx context.Context, stdin io.Reader) foundAnswer {
 	v, err := readDocument(c.file, stdin)
 	if err != nil {
-		return foundTest{err: err}
+		return foundAnswer{err: err}
 	}
 	d, err := v.doc.Definition(c.changes...)
 	if err != nil {
-		return foundTest{err: wrong(err)}
+		return foundAnswer{err: wrong(err)}
 	}
 	var o explore.ProofTestOptions
 	if c.format != "json" { // what people read in does not change the words of it
@@ -196,15 +154,15 @@ func (c *proofTestCall) find(ctx context.Context, stdin io.Reader) (f foundTest)
 	var none *explore.NoProofTestError
 	switch {
 	case errors.As(err, &none):
-		return foundTest{err: wrong(fmt.Errorf("%s: %w", c.file, err))}
+		return foundAnswer{err: wrong(fmt.Errorf("%s: %w", c.file, err))}
 	case err != nil:
-		return foundTest{err: noReport(c.file, err)}
+		return foundAnswer{err: noReport(c.file, err)}
 	}
 	var out bytes.Buffer
 	if err := c.write(&out, s, o.Units); err != nil {
-		return foundTest{err: noReport(c.file, err)}
+		return foundAnswer{err: noReport(c.file, err)}
 	}
-	return foundTest{output: out.Bytes()}
+	return foundAnswer{output: out.Bytes()}
 }
 
 func (c *proofTestCall) write(out io.Writer, s *explore.ProofTest, units quantity.System) error {

@@ -11,8 +11,11 @@ import (
 
 // writable refuses an output that could not be replaced, or must not be: a
 // folder, a file that may not be written, or the definition itself, be it by another name or by way of
-// standard input; likewise whatever else the call reads.
+// standard input; likewise whatever else the call reads. An empty output is standard output.
 func writable(output, definition string, others ...string) error {
+	if output == "" {
+		return nil
+	}
 	out, err := os.Stat(output)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -91,6 +94,20 @@ func saveBy(name string, write func(io.Writer) error) error {
 	}
 	if err != nil {
 		return errors.Join(unwritable(asked, err), os.Remove(fresh.Name()))
+	}
+	return nil
+}
+
+// handOver writes what a call made, whole: to the file of its -o, to standard output where that is empty.
+func handOver(output string, data []byte, what string, stdout io.Writer) error {
+	if output != "" {
+		if err := save(output, data); err != nil {
+			return wrong(err)
+		}
+		return nil
+	}
+	if _, err := stdout.Write(data); err != nil {
+		return wrong(fmt.Errorf("writing %s: %w", what, err))
 	}
 	return nil
 }

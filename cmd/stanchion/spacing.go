@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"runtime/debug"
 
 	"github.com/spf13/cobra"
 
@@ -69,12 +68,7 @@ that the spacing holds for what was checked.`,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return call.run(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) > 0 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: completeDefinitions(1),
 	}
 	flags := cmd.Flags()
 	flags.StringVar(&call.format, "format", "text", "`FORMAT` of the output: text, json, csv, svg or html")
@@ -121,61 +115,13 @@ func (c *spacingCall) take(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// foundAnswer is what became of a call of spacing or life.
-type foundAnswer struct {
-	code   int
-	output []byte
-	err    error // ends the call
-}
-
 func (c *spacingCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
-	if c.output != "" {
-		if err := writable(c.output, c.file); err != nil {
-			return wrong(err)
-		}
-	}
-	bar := newProgress(stderr)
-	found := make(chan foundAnswer, 1) // nobody may be waiting any more
-	go func() { found <- c.find(ctx, stdin, bar) }()
-	return deliverFound(ctx, found, bar, c.output, "the spacings", stdout)
-}
-
-// deliverFound waits for what becomes of a call, writes it, to a file or to standard output, and ends with
-// its code.
-func deliverFound(ctx context.Context, found <-chan foundAnswer, bar *progress, output, what string, stdout io.Writer) error {
-	var f foundAnswer
-	select {
-	case f = <-found:
-	case <-ctx.Done():
-	}
-	bar.erase()
-	switch {
-	case ctx.Err() != nil:
-		return interrupted()
-	case f.err != nil:
-		return f.err
-	case output != "":
-		if err := save(output, f.output); err != nil {
-			return wrong(err)
-		}
-	default:
-		if _, err := stdout.Write(f.output); err != nil {
-			return wrong(fmt.Errorf("writing %s: %w", what, err))
-		}
-	}
-	if f.code == exitPass {
-		return nil
-	}
-	return &ending{code: f.code}
+	a := answering{c.file, c.output, "the spacings", newProgress(stderr)}
+	return a.answer(ctx, stdout, func() foundAnswer { return c.find(ctx, stdin, a.bar) })
 }
 
 // find takes the file from its bytes to what is written.
-func (c *spacingCall) find(ctx context.Context, stdin io.Reader, bar *progress) (f foundAnswer) {
-	defer func() {
-		if bug := recover(); bug != nil {
-			f = foundAnswer{err: noReport(c.file, fmt.Errorf("bug in the program: %v\n%s", bug, debug.Stack()))}
-		}
-	}()
+func (c *spacingCall) find(ctx context.Context, stdin io.Reader, bar *progress) foundAnswer {
 	v, err := readVariants(c.file, stdin)
 	if err != nil {
 		return foundAnswer{err: err}

@@ -166,10 +166,8 @@ func (c *tubesCall) take(files []string) error {
 }
 
 func (c *tubesCall) run(ctx context.Context, stdin io.Reader, stdout, stderr io.Writer) error {
-	if c.output != "" {
-		if err := writable(c.output, c.file, c.stock); err != nil {
-			return wrong(err)
-		}
+	if err := writable(c.output, c.file, c.stock); err != nil {
+		return wrong(err)
 	}
 	v, err := readVariants(c.file, stdin)
 	if err != nil {
@@ -294,12 +292,8 @@ func (c *tubesCall) tell(r *explore.TubeRanking, units quantity.System, interrup
 	if err := c.write(&out, r, units); err != nil {
 		return &ending{exitUntrusted, err}
 	}
-	if c.output != "" {
-		if err := save(c.output, out.Bytes()); err != nil {
-			return wrong(err)
-		}
-	} else if _, err := stdout.Write(out.Bytes()); err != nil {
-		return wrong(fmt.Errorf("writing the comparison: %w", err))
+	if err := handOver(c.output, out.Bytes(), "the comparison", stdout); err != nil {
+		return err
 	}
 	switch {
 	case interrupted:
