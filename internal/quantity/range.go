@@ -52,6 +52,8 @@ func parseRange(text string) (Range, *Error) {
 	first, rest, found := strings.Cut(text, "..")
 	last, step, stepped := strings.Cut(rest, ":")
 	switch {
+	case strings.HasPrefix(rest, "."):
+		return Range{}, &Error{What: quote(text) + " has more than two points in a row, of which the last may belong to a number", Fix: "write spaces around the two points, such as 0 in. .. 0.5 in.:0.1 in."}
 	case !found:
 		return Range{}, &Error{What: quote(text) + " is no range", Fix: rangeExample}
 	case !stepped:
@@ -114,6 +116,9 @@ func rangeParts(first, last, step string) (from, to, by rangePart, e *Error) {
 			names[i] = "in"
 		} else {
 			_, names[i] = split(text)
+			if name, abbreviated := strings.CutSuffix(names[i], "."); abbreviated && name != "" {
+				names[i] = name // "in." before ".." could not be read again
+			}
 		}
 		if u, known := table().find(names[i]); known && d.Dimension < 0 {
 			d.Dimension = u.dimension
