@@ -73,6 +73,7 @@ func (t table) readEarthSize(b *Earth, p *postDraft) {
 	}
 	if p.ringOK && v < p.Ring.OD-slack {
 		t.fault(t.at(key), fmt.Sprintf("the footing is %s wide, and the tube in it %s", t.sizeText(v), t.sizeText(p.Ring.OD)), "write the width of the footing, no less than the diameter of the tube")
+		return
 	}
 	b.Width, b.Square = v, key == "side"
 	if b.Square {

@@ -304,7 +304,7 @@ func (t table) readPrying(f *Flange) {
 			t.fault(t.at("prying"), "unknown word "+quote(word), fix)
 			return
 		}
-		if f.PlatePrying = true; f.Thickness == 0 || f.radius() == 0 {
+		if f.PlatePrying = true; t.absent("thickness") || t.absent("diameter") && t.absent("size") {
 			t.fault(t.at("prying"), "prying goes by the plate, and the plate is not described", "add thickness, fy and diameter or size, or write the factor, such as prying = 1.2")
 		}
 		return

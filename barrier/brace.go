@@ -9,9 +9,6 @@ import (
 	"example.com/stanchion/solver"
 )
 
-// MaxBraces is how many braces of one definition are read.
-const MaxBraces = 500
-
 // leastBraceAngle is the angle, degrees, between a brace and its post, and between a brace
 // and the ground, below which it is none: its force is the load times 1/sin of it, and a
 // tube's play in its fittings is as much as what it should hold (rule of this program,

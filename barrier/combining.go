@@ -8,9 +8,6 @@ import (
 	"example.com/stanchion/loads"
 )
 
-// MaxOwnCombinations is how many combinations of the user's own are read.
-const MaxOwnCombinations = 50
-
 // mostFactor is the factor in a combination beyond which it is a slip.
 const mostFactor = 10
 

@@ -9,14 +9,6 @@ import (
 	"github.com/BurntSushi/toml"
 )
 
-// The largest definition that is read.
-const (
-	MaxFileSize = 4 << 20 // bytes
-	MaxPosts    = 200_000
-	MaxRails    = 50
-	MaxLoads    = 500
-)
-
 // standardInput is the name of the file "-" in messages.
 const standardInput = "standard input"
 
@@ -48,6 +40,7 @@ func (r *reader) definition(root map[string]any) {
 	t.readBraces(rails, run, post)
 	infill := t.readInfill(rails, post)
 	t.readLoads(site{run, post, rails, infill})
+	t.checkSize(run, len(rails))
 	t.readCombining()
 	t.sayCategories()
 	t.readLimits(run, post, rails)
@@ -90,6 +83,10 @@ func (r *reader) parse(source string) (root map[string]any, ok bool) {
 		r.syntaxFault(parseErr)
 		return nil, false
 	}
+	if second, first, ok := locator.writtenOver(); ok {
+		r.writtenOver(second, first)
+		return nil, false
+	}
 	if err != nil || !locator.agrees(md.Keys()) {
 		locator.distrust()
 	}
@@ -102,8 +99,6 @@ func (r *reader) parse(source string) (root map[string]any, ok bool) {
 
 // tooMuch refuses a source that is no definition by its size alone.
 func tooMuch(source string) (what, fix string) {
-	// Each opening costs a parser a level of its stack at worst.
-	const maxOpenings = 20_000
 	if len(source) > MaxFileSize {
 		return fmt.Sprintf("the file holds more than %d MiB", MaxFileSize>>20), largeFix(source)
 	}

@@ -256,6 +256,7 @@
 //
 // A definition is at most MaxFileSize long, no length in it exceeds 500 km, and it has at most MaxPosts posts, MaxLegs legs, MaxGaps
 // gaps and as many gates, MaxRails rails, MaxBraces braces, MaxLoads loads and
-// MaxOwnCombinations combinations of one's own. A pitch is at most 60 degrees, a turn from 1 to
+// MaxOwnCombinations combinations of one's own; posts times rails are at most MaxFittings, and these
+// times loads MaxPlacings. A pitch is at most 60 degrees, a turn from 1 to
 // 150 degrees; legs that cross in plan are refused.
 package barrier

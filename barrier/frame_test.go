@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/solver"
 )
 
@@ -82,6 +83,25 @@ func within(t testing.TB, what string, got, want, share float64, source string) 
 	}
 }
 
+// comparisons is a row of the record that a test writes.
+type comparisons struct {
+	t   *testing.T
+	row verification.Row
+}
+
+// compared opens the part of the record of a test that solves a frame, with its one row.
+func compared(t *testing.T, row string) comparisons {
+	t.Helper()
+	return comparisons{t, verification.New(t, verification.Beams).Row("barrier as a frame: " + row)}
+}
+
+// within holds a value against one from outside, as the function of that name does, and puts both into the record.
+func (c comparisons) within(what string, got, want, share float64, source string) {
+	c.t.Helper()
+	within(c.t, what, got, want, share, source)
+	c.row.Add(what, want, got, source)
+}
+
 // stiffen makes the posts stiff beside the rails, without limits for the solver's numbers.
 func stiffen(d *barrier.Definition) {
 	const stiff = 1e6
@@ -100,6 +120,7 @@ func stiffen(d *barrier.Definition) {
 // and the feet carry P h - T and T. Gripped: k = GJ/L. With a stiffness c of each fitting:
 // 1/k = L/GJ + 2/c. (Engineering rules 10, last row: two posts, one tied rail.)
 func TestTwistSharing(t *testing.T) {
+	outside := compared(t, "twist of a rail that posts share")
 	const p, h, l, c = 1000.0, 1.1, 1.5, 7.5e3
 	for _, f := range []struct {
 		moment string
@@ -117,7 +138,7 @@ func TestTwistSharing(t *testing.T) {
 		k := f.k(d.Rails[0].Grade.G * d.Rails[0].Ring.J / l)
 		shared := k * p * h * h / 2 / ei / (1 + 2*k*h/ei)
 		const source = "statics of the comment above"
-		within(t, f.moment+": foot 1", reaction(sol, s.Posts[0].Nodes[0], solver.RX), p*h-shared, 1e-9, source)
+		outside.within(f.moment+": foot 1", reaction(sol, s.Posts[0].Nodes[0], solver.RX), p*h-shared, 1e-9, source)
 		if got := reaction(sol, s.Posts[1].Nodes[0], solver.RX); math.Abs(got-shared) > 1e-9*p*h {
 			t.Errorf("%s: foot 2 carries %.9g N·m, want %.9g (source: %s)", f.moment, got, shared, source)
 		}
@@ -131,6 +152,7 @@ func TestTwistSharing(t *testing.T) {
 // it (P L/8 at the ends, P L³/192EI amid), others let it turn (P L³/48EI). A stiffness about
 // one axis clamps that alone.
 func TestRigidJointsShareAllRotations(t *testing.T) {
+	outside := compared(t, "rigid joints")
 	const p, l, source = 1000.0, 2.0, "beam tables: both ends fixed, both ends free to turn, load amid"
 	for _, c := range []struct {
 		moment       string
@@ -149,14 +171,15 @@ func TestRigidJointsShareAllRotations(t *testing.T) {
 			return sol.Diagram(m).At(c, l/2)
 		}
 		// A post a million times as stiff gives (h/l)³ 64 / 1e6 or less of what a rail gives.
-		within(t, c.moment+" across", amid(solver.MoveY, solver.Vec{0, p, 0}), p*l*l*l/c.across/ei, 1e-4, source)
-		within(t, c.moment+" down", amid(solver.MoveZ, solver.Vec{0, 0, -p}), -p*l*l*l/c.down/ei, 1e-4, source)
+		outside.within(c.moment+" across", amid(solver.MoveY, solver.Vec{0, p, 0}), p*l*l*l/c.across/ei, 1e-4, source)
+		outside.within(c.moment+" down", amid(solver.MoveZ, solver.Vec{0, 0, -p}), -p*l*l*l/c.down/ei, 1e-4, source)
 	}
 }
 
 // TestOverhang loads the end of a rail that runs a past the last of two stiff posts, l
 // apart. Free to turn on them its end moves P a² (l + a)/3EI, clamped P a³/3EI.
 func TestOverhang(t *testing.T) {
+	outside := compared(t, "overhang")
 	const p, l, a, source = 500.0, 1.5, 0.4, "beam tables: overhanging beam, cantilever"
 	for _, c := range []struct {
 		moment string
@@ -184,7 +207,7 @@ func TestOverhang(t *testing.T) {
 			}
 			sol := s.model.Solve(solver.Case{Points: []solver.PointLoad{{Member: over.ID, At: at, Force: solver.Vec{0, 0, -p}}}})
 			ei := d.Rails[0].Grade.E * d.Rails[0].Ring.I
-			within(t, fmt.Sprintf("%s, end %d", c.moment, end), sol.Diagram(over.ID).At(solver.MoveZ, at), -p/3/ei*c.move, 1e-4, source)
+			outside.within(fmt.Sprintf("%s, end %d", c.moment, end), sol.Diagram(over.ID).At(solver.MoveZ, at), -p/3/ei*c.move, 1e-4, source)
 			if row := s.Rows(0, 1)[0]; row.Start != over.From && end == 0 || len(row.Members) != 2 {
 				t.Errorf("the row of the rail starts at %v", row.Start)
 			}
@@ -196,6 +219,7 @@ func TestOverhang(t *testing.T) {
 // rail is a simple span, P/2 to either end however soft the post; clamped in the wall and on
 // a stiff post it is a propped cantilever, 11/16 P to the wall.
 func TestWallBay(t *testing.T) {
+	outside := compared(t, "bay between a post and a wall")
 	const p, source = 1000.0, "statics; beam tables: one end fixed, the other supported, load amid"
 	d := oneRail(t, "posts = [\"0 m\", \"2 m\"]\nstart = \"wall\"", "")
 	s := solve(t, d)
@@ -205,10 +229,10 @@ func TestWallBay(t *testing.T) {
 	wall := s.Rails[0].Walls[0]
 	load := solver.Case{Points: []solver.PointLoad{{Member: wall.ID, At: 1, Force: solver.Vec{0, p, -p}}}}
 	sol := s.model.Solve(load)
-	within(t, "wall across", reaction(sol, wall.Node, solver.UY), -p/2, 1e-9, source)
-	within(t, "wall up", reaction(sol, wall.Node, solver.UZ), p/2, 1e-9, source)
-	within(t, "post across", reaction(sol, s.Posts[0].Nodes[0], solver.UY), -p/2, 1e-9, source)
-	within(t, "foot of the post", reaction(sol, s.Posts[0].Nodes[0], solver.RX), p/2*1.1, 1e-9, source)
+	outside.within("wall across", reaction(sol, wall.Node, solver.UY), -p/2, 1e-9, source)
+	outside.within("wall up", reaction(sol, wall.Node, solver.UZ), p/2, 1e-9, source)
+	outside.within("post across", reaction(sol, s.Posts[0].Nodes[0], solver.UY), -p/2, 1e-9, source)
+	outside.within("foot of the post", reaction(sol, s.Posts[0].Nodes[0], solver.RX), p/2*1.1, 1e-9, source)
 	if m := reaction(sol, wall.Node, solver.UX); !math.IsNaN(m) {
 		t.Errorf("the wall holds the rail along the run with %v N", m)
 	}
@@ -218,7 +242,7 @@ func TestWallBay(t *testing.T) {
 	s = solve(t, d)
 	wall = s.Rails[0].Walls[1]
 	sol = s.model.Solve(solver.Case{Points: []solver.PointLoad{{Member: wall.ID, At: 1, Force: solver.Vec{0, p, 0}}}})
-	within(t, "clamping wall", reaction(sol, wall.Node, solver.UY), -11./16*p, 1e-4, source)
+	outside.within("clamping wall", reaction(sol, wall.Node, solver.UY), -11./16*p, 1e-4, source)
 
 	// Along the run a wall that holds it shares a force at a post with that post, by the
 	// stiffnesses of rail, EA/L, and post, 3EI/h³.
@@ -227,12 +251,13 @@ func TestWallBay(t *testing.T) {
 	wall = s.Rails[0].Walls[0]
 	sol = s.model.Solve(solver.Case{Nodes: []solver.NodeLoad{{Node: s.Rails[0].Grips[0].Before, Force: solver.Vec{p, 0, 0}}}})
 	rail, post := d.Rails[0].Grade.E*d.Rails[0].Ring.Area/2, 3*d.Post.Grade.E*d.Post.Ring.I/(1.1*1.1*1.1)
-	within(t, "wall along", reaction(sol, wall.Node, solver.UX), -p*rail/(rail+post), 1e-9, "statics")
+	outside.within("wall along", reaction(sol, wall.Node, solver.UX), -p*rail/(rail+post), 1e-9, "statics")
 }
 
 // TestOffset puts a load P down on a rail that runs e outward of its post: the foot carries
 // P e about X, from the side of the hazard.
 func TestOffset(t *testing.T) {
+	outside := compared(t, "rail beside its posts")
 	const p, e, source = 1000.0, 0.06, "statics"
 	for _, c := range []struct {
 		hazard, offset string
@@ -246,8 +271,8 @@ func TestOffset(t *testing.T) {
 			t.Errorf("%s: rail at %v, arm %v", name, at, grip.Arm)
 		}
 		sol := s.model.Solve(solver.Case{Nodes: []solver.NodeLoad{{Node: grip.Before, Force: solver.Vec{0, 0, -p}}}})
-		within(t, name+": foot about X", reaction(sol, s.Posts[1].Nodes[0], solver.RX), p*c.y, 1e-9, source)
-		within(t, name+": foot up", reaction(sol, s.Posts[1].Nodes[0], solver.UZ), p, 1e-9, source)
+		outside.within(name+": foot about X", reaction(sol, s.Posts[1].Nodes[0], solver.RX), p*c.y, 1e-9, source)
+		outside.within(name+": foot up", reaction(sol, s.Posts[1].Nodes[0], solver.UZ), p, 1e-9, source)
 
 		// A fitting at each of two posts, where it leans outward most.
 		want := 0.0
@@ -261,13 +286,14 @@ func TestOffset(t *testing.T) {
 				t.Errorf("%s: the mass of a fitting is at y = %v, want %v", name, y, want)
 			}
 		}
-		within(t, name+": mass of the fittings", total, 2*1.5, 1e-12, "two fittings of 1.5 kg")
+		outside.within(name+": mass of the fittings", total, 2*1.5, 1e-12, "two fittings of 1.5 kg")
 	}
 }
 
 // TestShortStub lets a post end a little above its highest rail, as 1067 mm do above 42 in:
 // the frame stands, and its foot carries the load as ever.
 func TestShortStub(t *testing.T) {
+	outside := compared(t, "lone post")
 	for _, stub := range []float64{1e-5, 0.2e-3, 5e-3, 0.019, 0.021, 0.3} {
 		d := oneRail(t, `posts = ["0 m", "1.5 m"]`, "")
 		d.Post.Height += stub
@@ -276,7 +302,7 @@ func TestShortStub(t *testing.T) {
 			t.Errorf("a stub of %v m: %d levels", stub, levels)
 		}
 		sol := s.model.Solve(solver.Case{Nodes: []solver.NodeLoad{{Node: s.Rails[0].Grips[0].Before, Force: solver.Vec{0, 1000, 0}}}})
-		within(t, "foot", reaction(sol, s.Posts[0].Nodes[0], solver.RX), 1100, 1e-8, "statics, P h")
+		outside.within("foot", reaction(sol, s.Posts[0].Nodes[0], solver.RX), 1100, 1e-8, "statics, P h")
 		if sol.Imbalance > 1e-8 {
 			t.Errorf("a stub of %v m: imbalance %v", stub, sol.Imbalance)
 		}

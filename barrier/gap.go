@@ -8,9 +8,6 @@ import (
 	"example.com/stanchion/internal/quantity"
 )
 
-// MaxGaps is the largest number of gaps that is read, and of gates.
-const MaxGaps = 1000
-
 // gapDraft is a gap as far as it could be read.
 type gapDraft struct {
 	table

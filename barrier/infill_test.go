@@ -79,6 +79,7 @@ func weightOf(s solved) (up, about float64) {
 // statics they hold the mass of its area, 9.81 N for each kg, and its moment about the run,
 // weight times the distance of its plane from the axis.
 func TestInfillWeight(t *testing.T) {
+	outside := compared(t, "weight of infill")
 	const source = "statics: area times mass times 9.81 m/s²"
 	cos32 := math.Cos(32 * math.Pi / 180)
 	for _, c := range []struct {
@@ -105,7 +106,7 @@ func TestInfillWeight(t *testing.T) {
 		closed := solve(t, withInfill(t, c.infill, pairs...))
 		up, about := weightOf(closed)
 		openUp, openAbout := weightOf(open)
-		within(t, c.name+": weight", up-openUp, c.area*4.5*9.81, 1e-8, source)
+		outside.within(c.name+": weight", up-openUp, c.area*4.5*9.81, 1e-8, source)
 		if want := c.area * 4.5 * 9.81 * c.plane; !(math.Abs(about-openAbout-want) <= 1e-8*up) {
 			t.Errorf("%s: moment about the run = %.9g, want %.9g (source: %s)", c.name, about-openAbout, want, source)
 		}
@@ -116,12 +117,13 @@ func TestInfillWeight(t *testing.T) {
 // half way between them, 0.85 m, it is nearest to the lower one, 0.75 m of it, and 0.25 m to the
 // upper one.
 func TestInfillWeightByTributaryHeight(t *testing.T) {
+	outside := compared(t, "infill by tributary height")
 	d := withInfill(t, mesh+"bottom = \"100 mm\"\n")
 	f, open := solve(t, d), solve(t, changed(t))
 	for rail, height := range map[int]float64{0: 0.25, 1: 0.75} {
 		for i, m := range f.Rails[rail].Members {
 			added := f.model.Weight(m.ID, solver.Vec{0, 0, -1})[2] - open.model.Weight(open.Rails[rail].Members[i].ID, solver.Vec{0, 0, -1})[2]
-			within(t, "mass per metre", -added, 4.5*height, 1e-9, "half way between the rails, by hand")
+			outside.within("mass per metre", -added, 4.5*height, 1e-9, "half way between the rails, by hand")
 		}
 	}
 	if len(f.Infill) != 0 {

@@ -10,9 +10,6 @@ import (
 	"example.com/stanchion/solver"
 )
 
-// MaxLegs is the largest number of legs that is read.
-const MaxLegs = 200
-
 // leastLeg is the length of a leg, m, below which no tube has room in it.
 const leastLeg = 0.02
 

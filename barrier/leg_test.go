@@ -176,6 +176,7 @@ overhang = "200 mm"`, c.fitting)
 // so a load at a post does what it does there. P amid a bay of slope length l is halved between
 // its posts across and vertically, and bends the rail by its part square to the rail.
 func TestPitchedCantilevers(t *testing.T) {
+	outside := compared(t, "posts and rails of a slope")
 	const p, h, l, a, source = 1000.0, 1.1, 1.5, 0.4, "statics and beam tables, of the rail's length along the slope"
 	const pitch = 32 * math.Pi / 180
 	text := "posts = [\"0 m\", \"1.5 m\"]\noverhang = [\"0 mm\", \"400 mm\"]\npitch = \"32 deg\""
@@ -190,13 +191,13 @@ func TestPitchedCantilevers(t *testing.T) {
 			t.Errorf("post %d stands at %v up to %v, want %v, plumb", post+1, at, top, want)
 		}
 		sol := s.model.Solve(solver.Case{Nodes: []solver.NodeLoad{{Node: s.Rails[0].Grips[post].Before, Force: solver.Vec{0, p, 0}}}})
-		within(t, "foot of the loaded post", reaction(sol, s.Posts[post].Nodes[0], solver.RX), p*h, 1e-9, source)
-		within(t, "top of the loaded post", sol.Displacement(s.Posts[post].Nodes[1], solver.UY), p*h*h*h/3/ei, 1e-9, source)
+		outside.within("foot of the loaded post", reaction(sol, s.Posts[post].Nodes[0], solver.RX), p*h, 1e-9, source)
+		outside.within("top of the loaded post", sol.Displacement(s.Posts[post].Nodes[1], solver.UY), p*h*h*h/3/ei, 1e-9, source)
 	}
 	sol := s.model.Solve(loadAt(s, &d.Run, 0, l/2, solver.Vec{0, p, -p}))
 	for post := range 2 {
-		within(t, "foot, half of the load across", reaction(sol, s.Posts[post].Nodes[0], solver.RX), p/2*h, 1e-9, source)
-		within(t, "foot, half of the load down", reaction(sol, s.Posts[post].Nodes[0], solver.UZ), p/2, 1e-9, source)
+		outside.within("foot, half of the load across", reaction(sol, s.Posts[post].Nodes[0], solver.RX), p/2*h, 1e-9, source)
+		outside.within("foot, half of the load down", reaction(sol, s.Posts[post].Nodes[0], solver.UZ), p/2, 1e-9, source)
 	}
 
 	stiffen(d)
@@ -205,16 +206,17 @@ func TestPitchedCantilevers(t *testing.T) {
 	bay, over := s.Rails[0].Members[0].ID, s.Rails[0].Members[1].ID
 	sol = s.model.Solve(loadAt(s, &d.Run, 0, l/2, solver.Vec{0, p, -p}))
 	square := func(id solver.MemberID, x float64) float64 { return sol.Diagram(id).At(solver.MoveZ, x) }
-	within(t, "middle of the bay across", sol.Diagram(bay).At(solver.MoveY, l/2), p*l*l*l/48/ei, 1e-4, source)
-	within(t, "middle of the bay square to the slope", square(bay, l/2), -p*math.Cos(pitch)*l*l*l/48/ei, 1e-4, source)
+	outside.within("middle of the bay across", sol.Diagram(bay).At(solver.MoveY, l/2), p*l*l*l/48/ei, 1e-4, source)
+	outside.within("middle of the bay square to the slope", square(bay, l/2), -p*math.Cos(pitch)*l*l*l/48/ei, 1e-4, source)
 	sol = s.model.Solve(solver.Case{Points: []solver.PointLoad{{Member: over, At: a, Force: solver.Vec{0, 0, -p}}}})
-	within(t, "end of the overhang square to the slope", square(over, a), -p*math.Cos(pitch)*a*a*(l+a)/3/ei, 1e-4, source)
+	outside.within("end of the overhang square to the slope", square(over, a), -p*math.Cos(pitch)*a*a*(l+a)/3/ei, 1e-4, source)
 }
 
 // TestWallOnALeg ends a leg that turns right and rises in a wall: the middle of its last bay is
 // halved across and square to the slope between the wall and the corner's post. Clamped, and on
 // a stiff post, the wall takes 11/16.
 func TestWallOnALeg(t *testing.T) {
+	outside := compared(t, "wall on a leg")
 	const p, source = 1000.0, "statics; beam tables: one end fixed, the other supported, load amid"
 	run := `legs = [{ length = "2 m" }, { length = "2 m", turn = "-90 deg", pitch = "30 deg" }]
 spacing = "2 m"
@@ -247,7 +249,7 @@ end = `
 				}
 			}
 			got := in(axes, ground)
-			within(t, fmt.Sprintf("%s, axis %d", c.end, k), got[k], -c.share*p, 1e-4, source)
+			outside.within(fmt.Sprintf("%s, axis %d", c.end, k), got[k], -c.share*p, 1e-4, source)
 			if math.Abs(got[0]) > 1e-3*p && !c.held || math.Abs(got[3-k]) > 1e-3*p {
 				t.Errorf("%s, axis %d: the wall has %v, want nothing else (source: %s)", c.end, k, got, source)
 			}
@@ -347,6 +349,7 @@ spacing = "2 m"`, "moment = \"rigid\"\noffset = \"60 mm\"\nmass = \"1 kg\"\n[fit
 // TestSpliceMoment loads the middle of one bay between two stiff posts, where a splice of
 // stiffness k stands: PL³/48EI, and its kink PL/4k times L/4. Rigid, the rail bends as if whole.
 func TestSpliceMoment(t *testing.T) {
+	outside := compared(t, "moment of a splice on a slope")
 	const p, l, source = 1000.0, 2.0, "beam tables: simple span, load amid; the kink by geometry"
 	const pitch = 30 * math.Pi / 180
 	for _, c := range []struct {
@@ -362,8 +365,8 @@ func TestSpliceMoment(t *testing.T) {
 		want := l*l*l/48/ei + l*l/16*c.give
 		sol := s.model.Solve(loadAt(s, &d.Run, 0, l/2, solver.Vec{0, p, -p}))
 		g := sol.Diagram(s.Rails[0].Members[1].ID)
-		within(t, c.moment+" across", g.At(solver.MoveY, 0), p*want, 1e-4, source)
-		within(t, c.moment+" square to the slope", g.At(solver.MoveZ, 0), -p*math.Cos(pitch)*want, 1e-4, source)
+		outside.within(c.moment+" across", g.At(solver.MoveY, 0), p*want, 1e-4, source)
+		outside.within(c.moment+" square to the slope", g.At(solver.MoveZ, 0), -p*math.Cos(pitch)*want, 1e-4, source)
 		if got := said(s.Held); len(got) != 2 {
 			t.Errorf("a splice passes no twist, so both pieces are held: %q", got)
 		}

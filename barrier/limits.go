@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/stanchion/internal/quantity"
 	"example.com/stanchion/loads"
@@ -294,13 +295,17 @@ func (t table) readScope() {
 	if !ok {
 		return
 	}
-	values, ok := scope.list("leave_out", `["fitting", "base"]`)
+	words := []string{"fitting", "base", "geometry"}
+	example := `["fitting", "base"]`
+	if word, isText := scope.values["leave_out"].(string); isText && slices.Contains(words, word) {
+		example = fmt.Sprintf("[%q]", word) // no more than was meant
+	}
+	values, ok := scope.list("leave_out", example)
 	if !ok {
 		return
 	}
 	left := &t.def.LeaveOut
 	known := map[string]*bool{"fitting": &left.Fitting, "base": &left.Base, "geometry": &left.Geometry}
-	words := []string{"fitting", "base", "geometry"}
 	for i, value := range values {
 		path := element(scope.at("leave_out"), i)
 		word, isText := value.(string)

@@ -3,6 +3,7 @@ package barrier
 import (
 	"errors"
 	"fmt"
+	"iter"
 	"slices"
 	"sort"
 	"strconv"
@@ -70,6 +71,51 @@ func (l *locator) agrees(keys []toml.Key) bool {
 	return i == len(keys)
 }
 
+// writtenOver returns a value that takes the place of what stands before it, which TOML forbids and
+// the toml package lets pass: one at the path of a table whose keys are given before, or a key of
+// a table that is written in braces before.
+func (l *locator) writtenOver() (second, first place, ok bool) {
+	within := map[string]int{} // of every path under which something stands, the first that does
+	braces := map[string]int{} // of every table in braces, its place
+	for i, p := range l.places {
+		if p.key == nil && !p.table {
+			continue
+		}
+		if first, stands := within[p.path]; stands && p.key != nil && !p.header {
+			return p, l.places[first], true
+		}
+		for path := range parents(p.path) {
+			if first, written := braces[path]; written && p.value.from > l.places[first].value.to {
+				return p, l.places[first], true
+			}
+			if _, known := within[path]; !known {
+				within[path] = i
+			}
+		}
+		if p.table {
+			braces[p.path] = i
+		}
+	}
+	return place{}, place{}, false
+}
+
+// parents yields the paths of the tables and lists that hold what stands at a path, from the nearest up.
+func parents(path string) iter.Seq[string] {
+	return func(yield func(string) bool) {
+		quoted := false
+		for i := len(path) - 1; i > 0; i-- {
+			switch c := path[i]; {
+			case c == '"' && path[i-1] != '\\':
+				quoted = !quoted
+			case !quoted && (c == '.' || c == '['):
+				if !yield(path[:i]) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // distrust forgets every place.
 func (l *locator) distrust() { l.places, l.byPath = nil, nil }
 
@@ -118,14 +164,6 @@ func lineStarts(source string) []int {
 	}
 	return starts
 }
-
-// Deepest nesting of arrays and inline tables, most parts of a dotted key, most keys and
-// values that are read: far beyond any barrier, and little enough for every parser.
-const (
-	maxNesting  = 64
-	maxKeyParts = 64
-	maxPlaces   = 250_000
-)
 
 var (
 	errTooDeep  = fmt.Errorf("nested more than %d deep", maxNesting)

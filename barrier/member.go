@@ -130,6 +130,11 @@ func (t table) readOwnTube(m *Member) bool {
 	if !odOK || !wallOK || !isOK {
 		return false
 	}
+	if od < leastTube || od > mostTube {
+		t.fault(own.at("od"), fmt.Sprintf("a tube of %s outside is none of a barrier", t.sizeText(od)),
+			fmt.Sprintf("write an outside diameter from %s to %s", t.sizeText(leastTube), t.sizeText(mostTube)))
+		return false
+	}
 	if wall > od/2-slack {
 		t.fault(own.at("wall"), fmt.Sprintf("a wall of %s does not fit in a tube of %s outside", t.sizeText(wall), t.sizeText(od)),
 			"write a wall of less than half the outside diameter")

@@ -74,9 +74,17 @@ func (t table) readBase(rails []railDraft, p *postDraft) (b Base, levelOK bool) 
 		return b, false
 	}
 	for _, rail := range rails {
-		if rail.heightOK && b.Level > rail.Height-slack {
+		if !rail.heightOK {
+			continue
+		}
+		if b.Level > rail.Height-slack {
 			what := fmt.Sprintf("the post is held at %s, not below rail %s at %s", t.sizeText(b.Level), quote(rail.Name), t.sizeText(rail.Height))
 			t.fault(base.at("level"), what, "write a level below every rail; below the walking surface it is negative")
+			return b, false
+		}
+		if rail.Height-b.Level < leastStub-printed {
+			what := fmt.Sprintf("the axis of rail %s at %s is at the foot of the posts, which are held at %s", quote(rail.Name), t.sizeText(rail.Height), t.sizeText(b.Level))
+			rail.fault(rail.at("height"), what, "write a height of at least "+t.sizeText(leastStub)+" above the foot")
 			return b, false
 		}
 	}

@@ -101,9 +101,6 @@ func shortened(path string) string {
 // Problems is every fault of one definition. As an error it reads one after the other.
 type Problems []*Problem
 
-// maxPrinted is how many problems Error prints; the rest is counted.
-const maxPrinted = 100
-
 // Error returns the problems in full, sorted as they are, an empty line between.
 func (p Problems) Error() string {
 	texts := make([]string, 0, min(len(p), maxPrinted)+1)

@@ -29,9 +29,6 @@ type reader struct {
 // nowhere marks a problem whose place is not known.
 func nowhere() span { return span{-1, -1} }
 
-// maxProblems is how many problems of one file are collected.
-const maxProblems = 1000
-
 // report records a problem at a stretch of the source.
 func (r *reader) report(at span, path, what, fix string) {
 	if len(r.problems) == maxProblems {
@@ -307,11 +304,15 @@ func (t table) quantity(key string, d quantity.Dimension) (float64, bool) {
 // quantityAt reads a value as a quantity in SI.
 func (r *reader) quantityAt(path string, value any, d quantity.Dimension) (float64, bool) {
 	v, err := quantity.ParseValue(value, d, r.def.Units)
-	if err == nil && math.Abs(v) > mostOf(d) {
-		r.fault(path, "no barrier has a "+d.String()+" of this size", "write less than "+quantity.Format(mostOf(d), d, r.def.Units))
+	switch size := math.Abs(v); {
+	case err != nil:
+	case size > mostOf(d):
+		r.fault(path, "no barrier has "+withArticle(d)+" of this size", "write less than "+quantity.Format(mostOf(d), d, r.def.Units))
 		return 0, false
-	}
-	if err == nil {
+	case size > 0 && size < leastOf(d):
+		r.fault(path, "no barrier has "+withArticle(d)+" as small as this", "write more than "+r.leastText(d))
+		return 0, false
+	default:
 		return v, true
 	}
 	fix := ""
@@ -322,20 +323,18 @@ func (r *reader) quantityAt(path string, value any, d quantity.Dimension) (float
 	return 0, false
 }
 
-// mostOf returns the size, SI, beyond which a quantity is a slip: far beyond any barrier,
-// and small enough for the frame to be solved.
-func mostOf(d quantity.Dimension) float64 {
-	switch d {
-	case quantity.Length:
-		return 5e5
-	case quantity.Force, quantity.LineLoad, quantity.Moment:
-		return 1e9
-	case quantity.RotationalStiffness, quantity.Pressure, quantity.AreaLoad, quantity.PressurePerDepth:
-		return 1e12
-	case quantity.Density, quantity.Mass, quantity.AreaMass:
-		return 1e6
+// withArticle names a dimension for a message: "a length", "an angle".
+func withArticle(d quantity.Dimension) string {
+	if d == quantity.Angle {
+		return "an " + d.String()
 	}
-	return math.Inf(1)
+	return "a " + d.String()
+}
+
+// leastText prints the least size of a quantity, for a message: "1e-06 mm".
+func (r *reader) leastText(d quantity.Dimension) string {
+	unit := quantity.Display(d, r.def.Units)
+	return fmt.Sprintf("%.3g %s", unit.In(leastOf(d)), unit.Name)
 }
 
 // number reads a plain number, always finite. ok is false where the key is absent too.

@@ -307,5 +307,9 @@ func (t table) readToePlate() (plate ToePlate) {
 		given.fault(given.at("gap"), "the gap is negative", t.like(`write the opening under the plate, "0 mm" for none`))
 	}
 	plate.Gap = gap
+	if top := plate.Gap + plate.Height; top > mostToePlate {
+		given.fault(given.at("height"), fmt.Sprintf("a toe plate does not reach %s above the walking surface", t.sizeText(top)),
+			"write the height of the plate itself; what closes the openings between rails is [infill]")
+	}
 	return plate
 }

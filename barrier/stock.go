@@ -6,9 +6,6 @@ import (
 	"example.com/stanchion/internal/quantity"
 )
 
-// MaxStock is how many tubes a stock may list.
-const MaxStock = 2_000
-
 // Stock is what the user can have: the tubes, each in a grade, and what things cost. Prices are
 // plain numbers in one currency, whatever it is.
 type Stock struct {

@@ -1,10 +1,15 @@
 package loads
 
 import (
+	"fmt"
+	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 func TestCombinations(t *testing.T) {
+	record := verification.New(t, verification.Mixes)
 	const (
 		en    = "EN 1990 6.10 (Steel Buildings in Europe, Part 3, p. 3-5)"
 		enSLS = "EN 1990 6.14b (memory)"
@@ -44,6 +49,13 @@ func TestCombinations(t *testing.T) {
 	} {
 		all := CombinationsOf(row.basis)
 		c := row.got(all)
+		factors := record.From("factors of each basis", row.source, howKnown(row.source))
+		what := fmt.Sprintf("%s, %s: factor of ", row.basis, row.what)
+		factors.Add(what+row.symbol, row.unfavourable, c.PermanentUnfavourable)
+		factors.Add(what+row.symbol+", relieving", row.favourable, c.PermanentFavourable)
+		if row.leading > 0 {
+			factors.Add(what+"the variable action", row.leading, c.Leading)
+		}
 		if all.Basis != row.basis || all.PermanentSymbol != row.symbol {
 			t.Errorf("%s: basis %s, symbol %s, want %s", row.basis, all.Basis, all.PermanentSymbol, row.symbol)
 		}
@@ -108,6 +120,7 @@ func TestFactorOfAction(t *testing.T) {
 // A factor is the action's own, that of the basis, or, for another family, that of the basis
 // as on a nominal imposed load.
 func TestStrengthFactor(t *testing.T) {
+	record := verification.New(t, verification.Mixes)
 	for _, row := range []struct {
 		basis      Basis
 		schedule   string // empty: an own load
@@ -139,6 +152,13 @@ func TestStrengthFactor(t *testing.T) {
 			s, a = &found, found.Actions[0]
 		}
 		f := CombinationsOf(row.basis).StrengthFactor(s, a)
+		load := row.schedule
+		if load == "" {
+			load = "own load"
+		}
+		if !strings.HasPrefix(row.source, "mixed") { // a rule of this program
+			record.From("factor of a load on each basis", row.source, verification.Provenance(row.provenance)).Add(fmt.Sprintf("%s: %s", row.basis, load), row.want, f.Value)
+		}
 		if f.Value != row.want || f.Override != row.override || f.Provenance != row.provenance {
 			t.Errorf("%s, %q: factor %g, own %v, %s; want %g, %v, %s (source %s)", row.basis, row.schedule,
 				f.Value, f.Override, f.Provenance, row.want, row.override, row.provenance, row.source)

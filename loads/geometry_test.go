@@ -1,13 +1,17 @@
 package loads
 
 import (
+	"fmt"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // Geometry rules of the schedules beside those of TestMachineryGeometry, TestUKGeometry and
 // TestUSGeometry.
 func TestGeometryOfOtherSchedules(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	type rule struct {
 		row, kind string
 		value     float64 // m
@@ -64,6 +68,7 @@ func TestGeometryOfOtherSchedules(t *testing.T) {
 		}
 		for i, w := range row.want {
 			r := rules[i]
+			record.From("geometry of other schedules", row.source, provenanceOf(w.words)).Add(fmt.Sprintf("%s: rule %d, %s, m", row.schedule, i+1, w.kind), w.value, r.Value)
 			if r.Kind != w.kind || !equal(r.Value, w.value) || r.Binding() != w.binding || r.Provenance+" "+r.Confidence != w.words {
 				t.Errorf("%s %s: %s %g m, binding %v, %s %s; want %s %g m, %v, %s (source %s)", row.schedule, w.row,
 					r.Kind, r.Value, r.Binding(), r.Provenance, r.Confidence, w.kind, w.value, w.binding, w.words, row.source)

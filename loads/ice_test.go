@@ -4,16 +4,21 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // The masses of glaze on a 10 mm rod that ISO 12494 Table 3 prints (from memory), kg/m.
 func TestGlazeMasses(t *testing.T) {
+	record := verification.New(t, verification.Weather)
+	masses := record.From("glaze on a 10 mm rod", "ISO 12494 Table 3 (memory)", verification.Memory)
+	shares := record.From("part k of the wind on ice", "ISO 12494 Table 12 (memory)", verification.Memory)
 	for i, want := range []float64{0.57, 1.70, 3.39, 5.65, 8.48} {
 		class := IceClasses()[i]
 		c := (&Ice{Class: class}).Coat()
 		m, step := c.Mass(0.010)
-		near(t, "mass of "+class, "ISO 12494 Table 3 (memory)", m, want, 0.005)
-		near(t, "k of "+class, "ISO 12494 Table 12 (memory)", c.Share, []float64{0.40, 0.45, 0.50, 0.55, 0.60}[i], 0)
+		masses.Within(0.005, class+": kg/m", want, m)
+		shares.Within(0, class, []float64{0.40, 0.45, 0.50, 0.55, 0.60}[i], c.Share)
 		if step.Result != m || step.Provenance != "memory" {
 			t.Errorf("step %+v", step)
 		}
@@ -25,7 +30,8 @@ func TestOwnIce(t *testing.T) {
 	c := (&Ice{Thickness: 0.02, Density: 700}).Coat()
 	m, _ := c.Mass(0.0483)
 	outer, inner := c.Width(0.0483), 0.0483
-	near(t, "mass", "geometry of a ring", m, 700*math.Pi/4*(outer*outer-inner*inner), 1e-12)
+	verification.New(t, verification.Weather).From("ice of a given thickness", "geometry of a ring", verification.Derived).
+		Within(1e-12, "20 mm of 700 kg/m³ on 48.3 mm: kg/m", 700*math.Pi/4*(outer*outer-inner*inner), m)
 	if c.Share != 1 {
 		t.Errorf("share %g without a class", c.Share)
 	}
@@ -35,17 +41,18 @@ func TestOwnIce(t *testing.T) {
 func TestIcedInfill(t *testing.T) {
 	c := (&Ice{Class: "G1"}).Coat() // 10 mm, 900 kg/m³
 	sheet := c.Infill(1, 0, false)
-	near(t, "sheet", "two faces of 1 m²", sheet.Mass, 2*0.010*900, 1e-12)
+	infill := verification.New(t, verification.Weather).From("infill under 10 mm of ice", "geometry counted out on one square metre", verification.Derived)
+	infill.Within(1e-12, "sheet, two faces: kg/m²", 2*0.010*900, sheet.Mass)
 
 	// Bars of 12 mm at 112 mm centres: 12/112 solid, 100 mm clear.
 	bars := c.Infill(12.0/112, 0.100, true)
-	near(t, "bars", "1/0.112 bars a metre", bars.Mass, 900*math.Pi*0.010*0.022/0.112, 1e-9)
-	near(t, "iced bars", "32 mm at 112 mm", bars.Solidity, 32.0/112, 1e-9)
+	infill.Within(1e-9, "1/0.112 bars a metre: kg/m²", 900*math.Pi*0.010*0.022/0.112, bars.Mass)
+	infill.Within(1e-9, "iced bars, 32 mm at 112 mm: solidity", 32.0/112, bars.Solidity)
 
 	// Wires of 4 mm at 54 mm both ways.
 	mesh := c.Infill(1-math.Pow(50.0/54, 2), 0.050, false)
-	near(t, "mesh", "2/0.054 m of wire a square metre", mesh.Mass, 2*900*math.Pi*0.010*0.014/0.054, 1e-9)
-	near(t, "iced mesh", "openings of 30 mm at 54 mm", mesh.Solidity, 1-math.Pow(30.0/54, 2), 1e-9)
+	infill.Within(1e-9, "2/0.054 m of wire a square metre: kg/m²", 2*900*math.Pi*0.010*0.014/0.054, mesh.Mass)
+	infill.Within(1e-9, "iced mesh, openings of 30 mm at 54 mm: solidity", 1-math.Pow(30.0/54, 2), mesh.Solidity)
 
 	// Ice from both sides meets in openings of 20 mm and less, and where they are not known.
 	for _, opening := range []float64{0, 0.020} {

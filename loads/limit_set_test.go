@@ -2,9 +2,12 @@ package loads
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // limitRow of a test: what a standard prints, and its value for h = 1.2 m and L = 2.4 m.
@@ -14,7 +17,7 @@ type printedLimit struct {
 	words               string
 }
 
-func holdsLimits(t *testing.T, what, source string, got []Limit, want []printedLimit) {
+func holdsLimits(t *testing.T, record *verification.Record, what, source string, got []Limit, want []printedLimit) {
 	t.Helper()
 	if len(got) != len(want) {
 		t.Errorf("%s: %d limits, want %d (source %s)", what, len(got), len(want), source)
@@ -23,6 +26,11 @@ func holdsLimits(t *testing.T, what, source string, got []Limit, want []printedL
 	for i, w := range want {
 		l := got[i]
 		at := l.Deflection + l.PerHeight*1.2 + l.PerBay*2.4
+		of := l.Of
+		if w.only != "" {
+			of += ", " + w.only
+		}
+		record.From("limits of movement, h = 1.2 m, L = 2.4 m", source, provenanceOf(w.words)).Add(fmt.Sprintf("%s: %s, m", what, of), w.at, at)
 		if l.Of != w.of || l.Rule != w.rule || l.Only != w.only || !equal(at, w.at) || l.Provenance+" "+l.Confidence != w.words {
 			t.Errorf("%s %s: %s, %q, only %q, %g m, %s %s; want %+v (source %s)", what, w.row, l.Of, l.Rule, l.Only, at, l.Provenance, l.Confidence, w, source)
 		}
@@ -30,6 +38,7 @@ func holdsLimits(t *testing.T, what, source string, got []Limit, want []printedL
 }
 
 func TestLimitSets(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, row := range []struct {
 		name, source string
 		want         []printedLimit
@@ -50,7 +59,7 @@ func TestLimitSets(t *testing.T) {
 			t.Errorf("%s: %v", row.name, err)
 			continue
 		}
-		holdsLimits(t, row.name, row.source, set.Limits, row.want)
+		holdsLimits(t, record, row.name, row.source, set.Limits, row.want)
 	}
 	if n := len(LimitSets()); n != 6 {
 		t.Errorf("%d sets, want 6", n)
@@ -58,6 +67,7 @@ func TestLimitSets(t *testing.T) {
 }
 
 func TestLimitsOfSchedules(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, row := range []struct {
 		name, source string
 		want         []printedLimit
@@ -69,7 +79,7 @@ func TestLimitsOfSchedules(t *testing.T) {
 			{"AU-1657-DEF", LimitTotal, "", "", 0.100, "public high"}, {"AU-1657-DEF", LimitVertical, "", "", 0.100, "public high"}}},
 		{"AS 1657:1992", "none read", nil},
 	} {
-		holdsLimits(t, row.name, row.source, mustFind(t, row.name).Limits, row.want)
+		holdsLimits(t, record, row.name, row.source, mustFind(t, row.name).Limits, row.want)
 	}
 }
 

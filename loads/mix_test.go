@@ -1,6 +1,7 @@
 package loads
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -8,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // of returns variable actions of the categories.
@@ -46,6 +49,7 @@ func inWords(m Mix) string {
 // The factors worked by hand from the standards, one line for each combination: limit
 // state, unfavourable and (relieving) permanent factor, then a factor for each action.
 func TestMixes(t *testing.T) {
+	record := verification.New(t, verification.Mixes)
 	const (
 		guide = "Steel Buildings in Europe, Part 3, p. 3-5: 1.35 (1.00) G + 1.5 Q1 + sum 1.5 psi0 Qi; psi0 of wind 0.6; psi0 of imposed loads from memory (EN 1990 Table A1.1)"
 		ab    = "Steel Buildings in Europe, Part 3, p. 3-5: 6.10a and 6.10b, xi 0.85: 0.85 x 1.35 = 1.1475"
@@ -150,8 +154,13 @@ func TestMixes(t *testing.T) {
 		{BasisAS, "", "", Service, of(ImposedC), []string{"SLS 1 (1): 1"}, "AS/NZS 1170.0 4.3, psi_s 1.0 on barriers, memory (low)"},
 	} {
 		var got []string
-		for _, m := range combinationsUnder(t, row.basis, row.annex, row.rule).Mixes(row.situation, row.together) {
+		mixes := combinationsUnder(t, row.basis, row.annex, row.rule).Mixes(row.situation, row.together)
+		for _, m := range mixes {
 			got = append(got, inWords(m))
+		}
+		if row.source != own && len(row.want) > 0 {
+			name := strings.Join(strings.Fields(fmt.Sprintf("%s %s %s %s", row.basis, strings.ToUpper(row.annex), row.rule, row.situation)), " ")
+			recordMixes(t, record.From("combinations of "+string(row.basis), row.source, howKnown(row.source)), name+", "+together(row.together), mixes, row.want)
 		}
 		if !slices.Equal(got, row.want) {
 			t.Errorf("%s %s %s %s %v\n got %q\nwant %q\n(source %s)", row.basis, row.annex, row.rule, row.situation, row.together, got, row.want, row.source)
@@ -161,6 +170,7 @@ func TestMixes(t *testing.T) {
 
 // The combination factors of EN 1990 Table A1.1, and where each comes from.
 func TestPsi(t *testing.T) {
+	record := verification.New(t, verification.Mixes)
 	for _, row := range []struct {
 		annex      string
 		category   Category
@@ -183,6 +193,9 @@ func TestPsi(t *testing.T) {
 	} {
 		psi := combinationsUnder(t, BasisEN, row.annex, "").Psi(row.category)
 		got := [3]float64{psi[0].Value, psi[1].Value, psi[2].Value}
+		for i, v := range row.want {
+			record.From("combination factors psi of EN 1990", row.source, verification.Provenance(row.provenance[min(i, 1)])).Add(fmt.Sprintf("%s %s: psi%d", cmp.Or(row.annex, "EN"), row.category, i), v, got[i])
+		}
 		if got != row.want || [2]string{psi[0].Provenance, psi[1].Provenance} != row.provenance || psi[2].Citation != psi[1].Citation {
 			t.Errorf("%s %s: psi %+v, want %v, %q (source %s)", row.annex, row.category, psi, row.want, row.provenance, row.source)
 		}
@@ -242,6 +255,7 @@ func TestMixesWithOwnFactor(t *testing.T) {
 // A wind of service level takes 1.6 under LRFD and 1.0 under ASD, as ASCE 7-05 2.3.2 and
 // 2.4.1 had (memory): beside a live load that is 1.2D + 1.6W + L, and D + 0.75L + 0.75W.
 func TestWindOfAnotherRoute(t *testing.T) {
+	record := verification.New(t, verification.Mixes)
 	for _, row := range []struct {
 		basis Basis
 		route WindRoute
@@ -259,8 +273,12 @@ func TestWindOfAnotherRoute(t *testing.T) {
 	} {
 		c := CombinationsOf(row.basis)
 		var got []string
-		for _, m := range c.Mixes(Strength, []Variable{{Category: ImposedC}, {Category: WindAction, Own: c.WindFactor(row.route)}}) {
+		mixes := c.Mixes(Strength, []Variable{{Category: ImposedC}, {Category: WindAction, Own: c.WindFactor(row.route)}})
+		for _, m := range mixes {
 			got = append(got, inWords(m))
+		}
+		if row.route != WindASCE && (row.basis == BasisLRFD || row.basis == BasisASD) {
+			recordMixes(t, record.From("wind of service level under ASCE 7", "ASCE 7-05 2.3.2, 2.4.1 (memory)", verification.Memory), fmt.Sprintf("%s, wind by %s", row.basis, row.route), mixes, row.want)
 		}
 		if !slices.Equal(got, row.want) {
 			t.Errorf("%s, wind by %s: got %q, want %q", row.basis, row.route, got, row.want)

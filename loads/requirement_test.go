@@ -1,9 +1,12 @@
 package loads
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // requirement is one action as its standard has it: value in SI, and the words for what acts
@@ -19,7 +22,7 @@ type requirement struct {
 }
 
 // holds compares every action of a schedule with the requirements, in order.
-func holds(t *testing.T, schedule, source string, want []requirement) {
+func holds(t *testing.T, record *verification.Record, schedule, source string, want []requirement) {
 	t.Helper()
 	s := mustFind(t, schedule)
 	if len(s.Actions) != len(want) {
@@ -28,6 +31,7 @@ func holds(t *testing.T, schedule, source string, want []requirement) {
 	}
 	for i, a := range s.Actions {
 		w := want[i]
+		record.From("actions of other schedules", source, provenanceOf(w.words)).Add(fmt.Sprintf("%s: %s, %s", schedule, w.action, unitOf(w.kind)), w.value, a.Value)
 		got := requirement{w.row, a.Name, a.Kind, w.value, a.Direction, a.Target, actsWith(a), a.Provenance + " " + a.Confidence}
 		if got != w || !equal(a.Value, w.value) {
 			t.Errorf("%s %s: %g %+v, want %+v (source %s)", schedule, w.row, a.Value, got, w, source)
@@ -47,6 +51,7 @@ func actsWith(a Action) string {
 }
 
 func TestUKVerticalLoads(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	const source = "BS 6399-1:1996 clause 10, as reported in a public forum: 0.6 kN/m or 1.0 kN down, with the horizontal line load"
 	number := 0
 	for _, s := range Schedules() {
@@ -60,6 +65,9 @@ func TestUKVerticalLoads(t *testing.T) {
 			t.Errorf("%s has no vertical loads (source %s)", s.Name, source)
 			continue
 		}
+		vertical := record.From("vertical loads of UK rows", source, verification.Public)
+		vertical.Add(s.Name+": line, N/m", 600, line.Value)
+		vertical.Add(s.Name+": point, N", 1000, point.Value)
 		if line.Kind != Line || line.Value != 600 || point.Kind != Point || point.Value != 1000 {
 			t.Errorf("%s: %g N/m, %g N (source %s)", s.Name, line.Value, point.Value, source)
 		}
@@ -75,6 +83,7 @@ func TestUKVerticalLoads(t *testing.T) {
 }
 
 func TestGermanAndAustrianLoads(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	const de = "DIN EN 1991-1-1/NA Table 6.12DE: 0.5, 1.0, 2.0 kN/m (public guidance); inward half of it, not below 0.5 kN/m (memory)"
 	for _, row := range []struct {
 		id, schedule    string
@@ -84,7 +93,7 @@ func TestGermanAndAustrianLoads(t *testing.T) {
 		{"DE-LINE-B", "EN 1991-1-1 DE B2", 1000, 500},
 		{"DE-LINE-C", "EN 1991-1-1 DE C5", 2000, 1000},
 	} {
-		holds(t, row.schedule, de, []requirement{
+		holds(t, record, row.schedule, de, []requirement{
 			{row.id, "top line load", Line, row.outward, Outward, Top, "", "public high"},
 			{row.id, "top line load inward", Line, row.inward, Inward, Top, "", "memory medium"},
 		})
@@ -100,8 +109,8 @@ func TestGermanAndAustrianLoads(t *testing.T) {
 		}
 	}
 	const at = "ÖNORM B 1991-1-1:2006 6.4: A 0.5 kN/m, stairs of B 1.0 kN/m (public lexicon)"
-	holds(t, "EN 1991-1-1 AT A", at, []requirement{{"AT-LINE", "top line load", Line, 500, Outward, Top, "", "public high"}})
-	holds(t, "EN 1991-1-1 AT B", at, []requirement{{"AT-LINE", "top line load", Line, 1000, Outward, Top, "", "public high"}})
+	holds(t, record, "EN 1991-1-1 AT A", at, []requirement{{"AT-LINE", "top line load", Line, 500, Outward, Top, "", "public high"}})
+	holds(t, record, "EN 1991-1-1 AT B", at, []requirement{{"AT-LINE", "top line load", Line, 1000, Outward, Top, "", "public high"}})
 	for _, s := range Schedules() {
 		if s.Annex == "DE" && !strings.Contains(strings.Join(s.Cautions, "\n"), "wind be superimposed") {
 			t.Errorf("%s: no caution on wind (DE-WIND, source ETB 1985 3.1)", s.Name)
@@ -110,17 +119,21 @@ func TestGermanAndAustrianLoads(t *testing.T) {
 }
 
 func TestMachineryOf2001(t *testing.T) {
-	holds(t, "EN ISO 14122-3:2001", "EN ISO 14122-3:2001 + A1:2010 8.2, 300 N/m x L (memory)", []requirement{
+	record := verification.New(t, verification.Loads)
+	holds(t, record, "EN ISO 14122-3:2001", "EN ISO 14122-3:2001 + A1:2010 8.2, 300 N/m x L (memory)", []requirement{
 		{"M-SERV", "handrail load", PointPerSpacing, 300, Outward, Top, "", "memory medium"},
 	})
-	if s := mustFind(t, "EN ISO 14122-3:2001"); s.Actions[0].Strength.Value != 1.75 || !s.Actions[0].Strength.Override || s.TestPosts != 3 {
+	s := mustFind(t, "EN ISO 14122-3:2001")
+	record.From("factors of schedules for strength", "EN ISO 14122-3:2001 + A1:2010 (memory)", verification.Memory).Add(s.Name, 1.75, s.Actions[0].Strength.Value)
+	if s.Actions[0].Strength.Value != 1.75 || !s.Actions[0].Strength.Override || s.TestPosts != 3 {
 		t.Errorf("strength %+v on %d posts, want 1.75 of its own on three (memory)", s.Actions[0].Strength, s.TestPosts)
 	}
 }
 
 func TestTemporaryEdgeProtection(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	const source = "EN 13374:2013 + A1:2018 6.3, 6.3.5 class A (memory)"
-	holds(t, "EN 13374 A", source, []requirement{
+	holds(t, record, "EN 13374 A", source, []requirement{
 		{"T-A-H", "guardrail load", Point, 300, Across, AnyPart, "wind in use", "memory high"},
 		{"T-A-TOE", "toe board load", Point, 200, Across, ToeBoard, "wind in use", "memory medium"},
 		{"T-A-PAR", "load along the edge", Point, 200, Along, AnyPart, "wind in use", "memory low"},
@@ -132,10 +145,18 @@ func TestTemporaryEdgeProtection(t *testing.T) {
 	if s.GammaM == nil || s.GammaM.Value != 1.1 || s.GammaM.Provenance+" "+s.GammaM.Confidence != "memory medium" {
 		t.Errorf("gamma M %+v, want 1.1 (T-GM, source EN 13374 6.2, memory)", s.GammaM)
 	}
+	if s.GammaM != nil {
+		record.From("factors of EN 13374", "EN 13374 6.2 (memory)", verification.Memory).Add("gamma M", 1.1, s.GammaM.Value)
+	}
 	for _, a := range s.Actions {
 		strength, override, yield := 1.5, false, 1.0
 		if a.Accidental {
 			strength, override, yield = 1, true, 0
+		}
+		factors := record.From("factors of EN 13374", source, verification.Memory)
+		factors.Add(a.Name+": strength", strength, a.Strength.Value)
+		if yield > 0 {
+			factors.Add(a.Name+": without permanent set", yield, a.FirstYield)
 		}
 		if a.Strength.Value != strength || a.Strength.Override != override || a.FirstYield != yield {
 			t.Errorf("%s: strength %g (own %v), first yield %g; want %g (%v), %g (source %s)", a.Name, a.Strength.Value, a.Strength.Override, a.FirstYield, strength, override, yield, source)
@@ -150,6 +171,7 @@ func TestTemporaryEdgeProtection(t *testing.T) {
 }
 
 func TestCanadianLoads(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	const source = "NBC 2005 4.1.5.16, 2010-2020 4.1.5.14 (1), (3), (6), (7); OBC Table 9.8.8.2, 4.1.5.16 (public; (3) from memory)"
 	line := func(row string, value float64) requirement {
 		return requirement{row, "top line load", Line, value, Across, Top, "", "public high"}
@@ -167,24 +189,25 @@ func TestCanadianLoads(t *testing.T) {
 		{"NBC 2005", "memory medium", "memory medium"}, {"NBC 2010-2020", "memory high", "public high"},
 	} {
 		common := rest(edition.elements, edition.vertical)
-		holds(t, edition.name+" general", source, slices.Concat([]requirement{line("CA-075", 750), point("CA-100")}, common))
-		holds(t, edition.name+" grandstand", source, slices.Concat([]requirement{line("CA-300", 3000)}, common))
-		holds(t, edition.name+" equipment", source, slices.Concat([]requirement{point("CA-PLAT")}, common))
+		holds(t, record, edition.name+" general", source, slices.Concat([]requirement{line("CA-075", 750), point("CA-100")}, common))
+		holds(t, record, edition.name+" grandstand", source, slices.Concat([]requirement{line("CA-300", 3000)}, common))
+		holds(t, record, edition.name+" equipment", source, slices.Concat([]requirement{point("CA-PLAT")}, common))
 	}
 	later := rest("memory high", "public high")
-	holds(t, "NBC 2010-2020 industrial", source, slices.Concat([]requirement{line("CA-075", 750), point("CA-100")}, later))
-	holds(t, "NBC 2010-2020 dwelling", source, slices.Concat([]requirement{line("CA-P9", 500), point("CA-P9")}, rest("public high", "public high")))
+	holds(t, record, "NBC 2010-2020 industrial", source, slices.Concat([]requirement{line("CA-075", 750), point("CA-100")}, later))
+	holds(t, record, "NBC 2010-2020 dwelling", source, slices.Concat([]requirement{line("CA-P9", 500), point("CA-P9")}, rest("public high", "public high")))
 	handrail := requirement{"CA-HR-PT", "handrail point load", Point, 900, AnyDirection, Top, "", "public high"}
-	holds(t, "NBC 2010-2020 handrail", source, []requirement{{"CA-HR-U", "handrail line load", Line, 700, AnyDirection, Top, "", "public high"}, handrail})
-	holds(t, "NBC 2010-2020 dwelling handrail", source, []requirement{handrail})
-	holds(t, "NBC 2010-2020 wall", source, []requirement{{"CA-WALL", "wall load", Area, 500, Across, InfillArea, "", "public high"}})
-	holds(t, "Quebec S-2.1 r.13", "Quebec S-2.1 r.13 s. 12 (public): 0.55 kN horizontal, 1.5 kN/m vertical", []requirement{
+	holds(t, record, "NBC 2010-2020 handrail", source, []requirement{{"CA-HR-U", "handrail line load", Line, 700, AnyDirection, Top, "", "public high"}, handrail})
+	holds(t, record, "NBC 2010-2020 dwelling handrail", source, []requirement{handrail})
+	holds(t, record, "NBC 2010-2020 wall", source, []requirement{{"CA-WALL", "wall load", Area, 500, Across, InfillArea, "", "public high"}})
+	holds(t, record, "Quebec S-2.1 r.13", "Quebec S-2.1 r.13 s. 12 (public): 0.55 kN horizontal, 1.5 kN/m vertical", []requirement{
 		{"CA-QC-PT", "top point load", Point, 550, Horizontal, Top, "", "public high"},
 		{"CA-QC-V", "vertical line load", Line, 1500, Down, Top, "", "public high"},
 	})
 }
 
 func TestAustralianLoads(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	const source = "AS/NZS 1170.1:2002 Table 3.3: 0.35 kN/m of A (i) and the 0.6 kN public (BRANZ Build 107), the rest from memory"
 	for _, row := range []struct {
 		id, occupancy      string
@@ -215,13 +238,13 @@ func TestAustralianLoads(t *testing.T) {
 		want = append(want,
 			requirement{"AU-PT", "top point load", Point, 600, Across, Top, "", "public high"},
 			requirement{"AU-PT", "top point load down", Point, 600, Down, Top, "", "public high"})
-		holds(t, "AS/NZS 1170.1 "+row.occupancy, source, want)
+		holds(t, record, "AS/NZS 1170.1 "+row.occupancy, source, want)
 	}
-	holds(t, "AS 1657:2018", "AS 1657:2013 and 2018 6.1: 350 N/m, 600 N (memory)", []requirement{
+	holds(t, record, "AS 1657:2018", "AS 1657:2013 and 2018 6.1: 350 N/m, 600 N (memory)", []requirement{
 		{"AU-1657-LN", "top line load", Line, 350, OutwardOrDown, Top, "", "memory high"},
 		{"AU-1657-PT", "point load", Point, 600, OutwardOrDown, AnyPart, "", "memory high"},
 	})
-	holds(t, "AS 1657:1992", "AS 1657:1992: 330 N/m, 550 N (memory)", []requirement{
+	holds(t, record, "AS 1657:1992", "AS 1657:1992: 330 N/m, 550 N (memory)", []requirement{
 		{"AU-1657-LN", "top line load", Line, 330, OutwardOrDown, Top, "", "memory medium"},
 		{"AU-1657-PT", "point load", Point, 550, OutwardOrDown, AnyPart, "", "memory medium"},
 	})
@@ -230,6 +253,7 @@ func TestAustralianLoads(t *testing.T) {
 // Loads of Canada and Australia are factored by 1.5 as live loads and imposed actions, and by
 // nothing else.
 func TestStrengthOfNewFamilies(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, row := range []struct {
 		family Family
 		basis  Basis
@@ -248,6 +272,7 @@ func TestStrengthOfNewFamilies(t *testing.T) {
 			for _, a := range s.Actions {
 				number++
 				got := CombinationsOf(row.basis).StrengthFactor(&s, a)
+				record.From("factors of live loads and imposed actions", row.source, howKnown(row.source)).Add(fmt.Sprintf("%s: %s", s.Name, a.Name), 1.5, got.Value)
 				if got.Value != 1.5 || a.Strength.Value != 1.5 || a.Strength.Override || a.Symbol != row.symbol || s.Stage != row.stage || a.FirstYield != 1 {
 					t.Errorf("%s %s: %g, %+v, %s, %s, first yield %g; want 1.5 (source %s)", s.Name, a.Name, got.Value, a.Strength, a.Symbol, s.Stage, a.FirstYield, row.source)
 				}
@@ -283,6 +308,7 @@ func TestCategories(t *testing.T) {
 // heights above the walking surface, for a barrier whose top rail axis is at 1.3 m and whose
 // top is at 1.324 m.
 func TestHeightsOfNewSchedules(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, row := range []struct {
 		schedule string
 		want     float64 // m
@@ -297,7 +323,9 @@ func TestHeightsOfNewSchedules(t *testing.T) {
 		{"AS/NZS 1170.1 C5", 1.324, "AS/NZS 1170.1:2002 Table 3.3: at the top edge"},
 		{"AS 1657:2018", 1.3, "AS 1657 6.1: on the top rail"},
 	} {
-		if got := mustFind(t, row.schedule).Actions[0].Height.At(1.3, 1.324); !equal(got, row.want) {
+		height := mustFind(t, row.schedule).Actions[0].Height
+		record.From("heights of loads, top rail at 1.3 m, top at 1.324 m", row.source, verification.Provenance(height.Provenance)).Add(row.schedule+": m", row.want, height.At(1.3, 1.324))
+		if got := height.At(1.3, 1.324); !equal(got, row.want) {
 			t.Errorf("%s: load at %g m, want %g m (source %s)", row.schedule, got, row.want, row.source)
 		}
 	}

@@ -1,9 +1,14 @@
 package loads
 
-import "testing"
+import (
+	"testing"
+
+	"example.com/stanchion/internal/verification"
+)
 
 func TestMachineryGeometry(t *testing.T) {
 	// EN ISO 14122-3:2016 7.1, all from memory.
+	record := verification.New(t, verification.Loads)
 	want := []struct {
 		row, kind     string
 		value, atMost float64 // m
@@ -23,6 +28,11 @@ func TestMachineryGeometry(t *testing.T) {
 	}
 	for i, row := range want {
 		r := rules[i]
+		geometry := record.From("geometry of EN ISO 14122-3", row.source, verification.Memory)
+		geometry.Add(row.kind+": m", row.value, r.Value)
+		if row.atMost > 0 {
+			geometry.Add(row.kind+": at most, m", row.atMost, r.AtMost)
+		}
 		if r.Kind != row.kind || !equal(r.Value, row.value) || !equal(r.AtMost, row.atMost) || r.Binding() != row.binding || r.Provenance != "memory" {
 			t.Errorf("%s: %s %g to %g m, binding %v, %s; want %s %g to %g m, binding %v, memory (source %s)", row.row,
 				r.Kind, r.Value, r.AtMost, r.Binding(), r.Provenance, row.kind, row.value, row.atMost, row.binding, row.source)
@@ -34,6 +44,7 @@ func TestMachineryGeometry(t *testing.T) {
 }
 
 func TestUKGeometry(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	const diagram = "Approved Document K (2013) Diagram 3.1 / BS 6180 Table 1"
 	for _, row := range []struct {
 		schedule string
@@ -60,6 +71,7 @@ func TestUKGeometry(t *testing.T) {
 			switch r.Kind {
 			case MinHeight:
 				height = r.Value
+				record.From("heights of UK rows", row.source, verification.Provenance(r.Provenance)).Add(row.schedule+": least height, m", row.height, height)
 				if !r.Binding() {
 					t.Errorf("%s: the height rule does not bind", row.schedule)
 				}
@@ -68,6 +80,7 @@ func TestUKGeometry(t *testing.T) {
 				if r.Binding() {
 					sphere = "binding"
 				}
+				record.From("openings of UK rows", "Approved Document K (2013) 3.3", verification.Provenance(r.Provenance)).Add(row.schedule+": sphere, m", 0.1, r.Value)
 				if !equal(r.Value, 0.100) {
 					t.Errorf("%s: sphere %g m, want 0.1 m (source Approved Document K (2013) 3.3)", row.schedule, r.Value)
 				}

@@ -2,10 +2,13 @@ package loads
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // Exact units: NIST Special Publication 811 (2008), Appendix B.8, 1 lbf = 4.448 221 615 260 5 N
@@ -73,6 +76,7 @@ var publishedUSActions = []struct {
 }
 
 func TestUSActionsAgainstPublishedRows(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	next := 0
 	for _, s := range unitedStatesSchedules() {
 		for _, a := range s.Actions {
@@ -84,6 +88,12 @@ func TestUSActionsAgainstPublishedRows(t *testing.T) {
 			if s.Name != row.schedule || a.Name != row.name || a.Kind != row.kind {
 				t.Fatalf("%s %s, %s, stands where %s has %s %s, %s", s.Name, a.Name, a.Kind, row.row, row.schedule, row.name, row.kind)
 			}
+			unit := "lbf"
+			if row.kind == Line {
+				unit = "lbf/ft"
+			}
+			record.From("actions of schedules of ASCE, IBC and OSHA", row.source, verification.Provenance(row.provenance)).
+				Add(fmt.Sprintf("%s: %s, %s", s.Name, a.Name, unit), row.printed, a.Value/row.unit)
 			if want := row.printed * row.unit; !equal(a.Value, want) {
 				t.Errorf("%s %s = %g, want %g (source %s)", s.Name, a.Name, a.Value, want, row.source)
 			}
@@ -106,6 +116,7 @@ func TestUSActionsAgainstPublishedRows(t *testing.T) {
 
 // The codes print SI values beside their own, rounded: each holds to its last printed digit.
 func TestUSValuesAgainstPrintedSI(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, row := range []struct {
 		schedule, action string
 		printed, digit   float64 // N, N/m; the last printed digit
@@ -120,6 +131,11 @@ func TestUSValuesAgainstPrintedSI(t *testing.T) {
 		{"IBC 2021 not public under 50", "top line load", 290, 10, "IBC 2021 1607.9.1 exception prints 0.29 kN/m"},
 	} {
 		a := mustFindAction(t, row.schedule, row.action)
+		from := verification.Public
+		if strings.Contains(row.source, "memory") {
+			from = verification.Memory
+		}
+		record.From("what US codes print in SI", row.source, from).Add(fmt.Sprintf("%s: %s, %s", row.schedule, row.action, unitOf(a.Kind)), row.printed, a.Value)
 		if math.Abs(a.Value-row.printed) > row.digit/2 {
 			t.Errorf("%s %s = %g, want %g to %g (source %s)", row.schedule, row.action, a.Value, row.printed, row.digit/2, row.source)
 		}
@@ -128,6 +144,7 @@ func TestUSValuesAgainstPrintedSI(t *testing.T) {
 
 // Moments of published worked examples, in lbf·in, from the loads carried.
 func TestPublishedMoments(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	line := mustFindAction(t, "IBC 2018 general", "top line load").Value
 	point := mustFindAction(t, "IBC 2018 general", "top point load").Value
 	osha := mustFindAction(t, "29 CFR 1910.29", "top rail force").Value
@@ -147,6 +164,7 @@ func TestPublishedMoments(t *testing.T) {
 		{"rail, 200 lbf over 42 in", point * span(42) / 4, 2100, 100, "the same: P L/4 = 2.1 kip in"},
 		{"post, 50 lbf/ft x 40.29 in at 42 in", line * span(40.29) * span(42), 0.235 * 30000, 1.75, "published question on post spacing: 40.29 in for S = 0.235 in3 at 30 ksi; its last digit is 1.75 lbf in"},
 	} {
+		record.From("moments of published worked examples from the loads carried", row.source, verification.Public).Add(row.what+": lbf in", row.printed, row.got/(lbf*inch))
 		if got := row.got / (lbf * inch); math.Abs(got-row.printed) > row.digit/2 {
 			t.Errorf("%s: %g lbf in, want %g to %g (source %s)", row.what, got, row.printed, row.digit/2, row.source)
 		}
@@ -154,6 +172,7 @@ func TestPublishedMoments(t *testing.T) {
 }
 
 func TestUSHeights(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	// A rail of 1.900 in with its top 42 in above the surface.
 	axis, top := 42*inch-0.95*inch, 42*inch
 	for _, row := range []struct {
@@ -169,6 +188,7 @@ func TestUSHeights(t *testing.T) {
 	} {
 		s := mustFind(t, row.schedule)
 		got := s.Actions[0].Height.At(axis, top)
+		record.From("heights of US loads, top of a 1.900 in rail at 42 in", row.source, verification.Provenance(s.Actions[0].Height.Provenance)).Add(row.schedule+": in", row.want/inch, got/inch)
 		if !equal(got, row.want) || top-got > 2*inch {
 			t.Errorf("%s: load at %g m, want %g m (source %s)", row.schedule, got, row.want, row.source)
 		}
@@ -180,6 +200,7 @@ func TestUSHeights(t *testing.T) {
 }
 
 func TestLoadedHeights(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, s := range Schedules() {
 		var want float64 // m
 		var provenance, source string
@@ -195,6 +216,7 @@ func TestLoadedHeights(t *testing.T) {
 			}
 			continue
 		}
+		record.From("least height of a top rail under its load", source, verification.Provenance(provenance)).Add(s.Name+": in", want/inch, s.LoadedHeight.Height/inch)
 		if got := *s.LoadedHeight; !equal(got.Height, want) || got.Provenance != provenance {
 			t.Errorf("%s: loaded height %g m, %s; want %g m, %s (source %s)", s.Name, got.Height, got.Provenance, want, provenance, source)
 		}
@@ -202,6 +224,7 @@ func TestLoadedHeights(t *testing.T) {
 }
 
 func TestUSGeometry(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	type rule struct {
 		kind    string
 		value   float64 // in
@@ -247,6 +270,7 @@ func TestUSGeometry(t *testing.T) {
 		}
 		for i, want := range row.want {
 			r := rules[i]
+			record.From("geometry of US schedules", row.source, provenanceOf(want.words)).Add(fmt.Sprintf("%s: rule %d, %s, in", row.schedule, i+1, want.kind), want.value, r.Value/inch)
 			if r.Kind != want.kind || !equal(r.Value, want.value*inch) || r.Binding() != want.binding || r.Provenance+" "+r.Confidence != want.words {
 				t.Errorf("%s: %s %g m, binding %v, %s %s; want %s %g in, binding %v, %s (source %s)", row.schedule,
 					r.Kind, r.Value, r.Binding(), r.Provenance, r.Confidence, want.kind, want.value, want.binding, want.words, row.source)

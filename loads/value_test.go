@@ -1,9 +1,12 @@
 package loads
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // publishedActions restates every action of the European schedules from its published row, in the
@@ -61,6 +64,7 @@ var publishedActions = []struct {
 }
 
 func TestActionsAgainstPublishedRows(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	next := 0
 	for _, s := range earlierEuropeanSchedules() {
 		for _, a := range s.Actions {
@@ -75,6 +79,8 @@ func TestActionsAgainstPublishedRows(t *testing.T) {
 			if s.Name != row.schedule || a.Kind != row.kind {
 				t.Fatalf("%s %s stands where %s has %s %s", s.Name, a.Kind, row.row, row.schedule, row.kind)
 			}
+			record.From("actions of schedules of the family EN and of the UK", row.source, verification.Provenance(row.provenance)).
+				Add(fmt.Sprintf("%s: %s, %s", s.Name, a.Name, unitOf(a.Kind)), row.want, a.Value)
 			if !equal(a.Value, row.want) {
 				t.Errorf("%s %s = %g, want %g (source %s)", s.Name, a.Name, a.Value, row.want, row.source)
 			}
@@ -108,6 +114,7 @@ func TestTargetFollowsKind(t *testing.T) {
 }
 
 func TestNationalRanges(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, row := range []struct {
 		schedule string
 		low      float64 // N/m
@@ -121,6 +128,9 @@ func TestNationalRanges(t *testing.T) {
 		{"EN 1991-1-1 E", 800, 2000, "EN 1991-1-1:2002 Table 6.12, 0.8 to 2.0 kN/m (memory)"},
 	} {
 		a := mustFind(t, row.schedule).Actions[0]
+		ends := record.From("ranges of national choice", row.source, howKnown(row.source))
+		ends.Add(row.schedule+": least, N/m", row.low, a.Range[0])
+		ends.Add(row.schedule+": most, N/m", row.high, a.Range[1])
 		if !equal(a.Range[0], row.low) || !equal(a.Range[1], row.high) {
 			t.Errorf("%s range = %g, want %g to %g (source %s)", row.schedule, a.Range, row.low, row.high, row.source)
 		}
@@ -128,6 +138,7 @@ func TestNationalRanges(t *testing.T) {
 }
 
 func TestHeights(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, row := range []struct {
 		schedule  string
 		axis, top float64 // m
@@ -141,6 +152,7 @@ func TestHeights(t *testing.T) {
 		{"EN ISO 14122-3", 1.10, 1.124, 1.10, "EN ISO 14122-3:2016 8.2.2: at the centre of the handrail (public summary)"},
 	} {
 		got := mustFind(t, row.schedule).Actions[0].Height.At(row.axis, row.top)
+		record.From("heights of loads", row.source, howKnown(row.source)).Add(fmt.Sprintf("%s, top rail at %g m: m", row.schedule, row.axis), row.want, got)
 		if !equal(got, row.want) {
 			t.Errorf("%s, axis %g m, top %g m: load at %g m, want %g m (source %s)", row.schedule, row.axis, row.top, got, row.want, row.source)
 		}
@@ -158,6 +170,7 @@ func TestHeights(t *testing.T) {
 }
 
 func TestDeflectionLimits(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, s := range Schedules() {
 		var want float64 // m, 0: no limit
 		var source string
@@ -179,6 +192,9 @@ func TestDeflectionLimits(t *testing.T) {
 		if len(s.Limits) > 0 {
 			got = s.Limits[0].Deflection
 		}
+		if want > 0 {
+			record.From("limits of movement of schedules", source, howKnown(source)).Add(s.Name+": m", want, got)
+		}
 		if !equal(got, want) {
 			t.Errorf("%s limit = %g m, want %g m (source %s)", s.Name, got, want, source)
 		}
@@ -186,6 +202,7 @@ func TestDeflectionLimits(t *testing.T) {
 }
 
 func TestStrengthAndFirstYieldFactors(t *testing.T) {
+	record := verification.New(t, verification.Loads)
 	for _, row := range []struct {
 		schedule   string
 		strength   float64
@@ -200,6 +217,8 @@ func TestStrengthAndFirstYieldFactors(t *testing.T) {
 		{"EN ISO 14122-3", 1.75, true, 1.75, "memory", "Fu", "EN ISO 14122-3:2016 8.2.2 (3), (4) (public summary); no permanent set after it (memory)"},
 	} {
 		a := mustFind(t, row.schedule).Actions[0]
+		record.From("factors of schedules for strength", row.source, howKnown(row.source)).Add(row.schedule, row.strength, a.Strength.Value)
+		record.From("factors of schedules without permanent set", row.source, verification.Provenance(row.yieldFrom)).Add(row.schedule, row.firstYield, a.FirstYield)
 		if a.Strength.Value != row.strength || a.Strength.Override != row.override || a.FirstYield != row.firstYield ||
 			a.YieldRule.Provenance != row.yieldFrom || a.Symbol != row.symbol {
 			t.Errorf("%s: strength %g (override %v), first yield %g (%s), symbol %s; want %g (%v), %g (%s), %s (source %s)", row.schedule,
@@ -212,11 +231,14 @@ func TestStrengthAndFirstYieldFactors(t *testing.T) {
 // EN ISO 14122-3:2016 8.2.2 (3), (4), public summary: F_S = 1.75 F_U = 525 N/m x L, so 450 N
 // and 787.5 N at L = 1.5 m.
 func TestMachineryStrengthLoad(t *testing.T) {
+	forces := verification.New(t, verification.Loads).From("forces of EN ISO 14122-3", "EN ISO 14122-3:2016 8.2.2 (3), (4), public summary: 1.75 F_U = 525 N/m x L", verification.Public)
 	schedule := mustFind(t, "EN ISO 14122-3")
 	a := schedule.Actions[0]
 	for _, row := range []struct{ spacing, service, strength float64 }{{1, 300, 525}, {1.5, 450, 787.5}} {
 		service := a.Value * row.spacing
 		strength := service * CombinationsOf(BasisEN).StrengthFactor(&schedule, a).Value
+		forces.Add(fmt.Sprintf("L = %g m: service, N", row.spacing), row.service, service)
+		forces.Add(fmt.Sprintf("L = %g m: strength, N", row.spacing), row.strength, strength)
 		if !equal(service, row.service) || !equal(strength, row.strength) {
 			t.Errorf("L = %g m: %g N and %g N, want %g N and %g N", row.spacing, service, strength, row.service, row.strength)
 		}

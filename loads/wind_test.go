@@ -1,13 +1,17 @@
 package loads
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
-// near fails unless got is within tol of want.
+// near fails unless got is within tol of want: comparisons that stay out of the record, as they
+// start from what this package gives.
 func near(t *testing.T, what, source string, got, want, tol float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= tol) {
@@ -31,34 +35,41 @@ func windy(terrain string, vb, ground float64) *Wind {
 
 // Published wind calculations, in the digits that they print.
 func TestPeakPressure(t *testing.T) {
-	const sheet = "public wind calculation sheet, EN 1991-1-4, terrain III, 22 m/s, 7.02 m"
+	record := verification.New(t, verification.Weather)
+	sheet := record.From("wind calculation sheet", "public wind calculation sheet, EN 1991-1-4, terrain III, 22 m/s, 7.02 m", verification.Public)
 	g := windy("III", 22, 7.02).At(0)
-	near(t, "cr", sheet, result(t, g.Steps, "cr(z)"), 0.68, 0.005)
-	near(t, "vm", sheet, result(t, g.Steps, "vm(z)"), 14.94, 0.005)
-	near(t, "Iv", sheet, result(t, g.Steps, "Iv(z)"), 0.317, 0.0005)
-	near(t, "qp", sheet, g.Pressure, 449, 0.5)
+	sheet.Within(0.005, "cr", 0.68, result(t, g.Steps, "cr(z)"))
+	sheet.Within(0.005, "vm, m/s", 14.94, result(t, g.Steps, "vm(z)"))
+	sheet.Within(0.0005, "Iv", 0.317, result(t, g.Steps, "Iv(z)"))
+	sheet.Within(0.5, "qp, N/m²", 449, g.Pressure)
 
 	const bridge = "Bridge design to Eurocodes, JRC, worked example 3.3.1, as a public reference test of EN 1991-1-4 formulas prints it: 27.0 m/s at 40 m, terrain II"
 	w := windy("II", 26, 40)
 	w.Return = 100
 	g = w.At(0)
-	near(t, "vb", bridge, result(t, g.Steps, "vb"), 27.0, 0.05)
-	near(t, "qp", bridge, g.Pressure, 1504.7, 0.05)
+	example := record.From("wind on a bridge", bridge, verification.Public)
+	example.Within(0.05, "vb, m/s", 27.0, result(t, g.Steps, "vb"))
+	example.Within(0.05, "qp, N/m²", 1504.7, g.Pressure)
 }
 
 // W-CPROB: what the probability factor comes to, from the same public page.
 func TestProbabilityFactor(t *testing.T) {
 	const source = "public page with the formulas of EN 1991-1-4 expression (4.2)"
-	near(t, "cprob of 100 years", source, ProbabilityFactor(100), 1.0385, 0.00005)
-	near(t, "cprob of 5 years", source, ProbabilityFactor(5), 0.8545, 0.00005)
+	factors := verification.New(t, verification.Weather).From("probability factor", source, verification.Public)
+	factors.Within(0.00005, "cprob of 100 years", 1.0385, ProbabilityFactor(100))
+	factors.Within(0.00005, "cprob of 5 years", 0.8545, ProbabilityFactor(5))
 	near(t, "cprob of 50 years", "by definition", ProbabilityFactor(50), 1, 1e-12)
 }
 
 // The terrain factors that Table 4.1 leads to.
 func TestTerrainFactors(t *testing.T) {
-	for name, kr := range map[string]float64{"0": 0.156, "I": 0.170, "II": 0.190, "III": 0.215, "IV": 0.234} {
-		g := windy(name, 25, 10).At(0)
-		near(t, "kr of terrain "+name, "EN 1991-1-4 expression (4.5)", result(t, g.Steps, "kr"), kr, 0.0005)
+	factors := verification.New(t, verification.Weather).From("terrain factor", "EN 1991-1-4 expression (4.5)", verification.Derived)
+	for _, c := range []struct {
+		name string
+		kr   float64
+	}{{"0", 0.156}, {"I", 0.170}, {"II", 0.190}, {"III", 0.215}, {"IV", 0.234}} {
+		g := windy(c.name, 25, 10).At(0)
+		factors.Within(0.0005, "kr of terrain "+c.name, c.kr, result(t, g.Steps, "kr"))
 	}
 }
 
@@ -89,6 +100,7 @@ func TestDensityAndOrography(t *testing.T) {
 
 // Published forces on round cylinders.
 func TestCylinders(t *testing.T) {
+	record := verification.New(t, verification.Weather)
 	for _, row := range []struct {
 		name, source, surface string
 		wind                  *Wind
@@ -107,24 +119,29 @@ func TestCylinders(t *testing.T) {
 		g := row.wind.At(0)
 		d := g.cylinder(row.b, row.surface)
 		psi := EndEffect(Slenderness(row.l, row.b))
+		published := record.From("wind on round cylinders", row.source, verification.Public)
 		if row.cf0 != 0 {
-			near(t, row.name+" cf0", row.source, d.Coefficient, row.cf0, 0.0005)
-			near(t, row.name+" psi", row.source, psi, row.psi, 0.0005)
+			published.Within(0.0005, row.name+": cf,0", row.cf0, d.Coefficient)
+			published.Within(0.0005, row.name+": psi", row.psi, psi)
 		}
 		if row.we != 0 {
-			near(t, row.name+" we", row.source, d.Pressure*psi, row.we, row.weTol)
+			published.Within(row.weTol, row.name+": we, N/m²", row.we, d.Pressure*psi)
 		}
-		near(t, row.name+" force", row.source, d.Pressure*psi*row.b*row.l, row.force, row.forceTol)
+		published.Within(row.forceTol, row.name+": Fw, N", row.force, d.Pressure*psi*row.b*row.l)
 	}
 }
 
 // The velocity pressures up to which the low branch of Figure 7.28 gives barrier tubes 1.2: plain
 // arithmetic on the formulas, q = rho/2 (nu/b 1e6 (0.11/1.2)^(1/1.4))^2.
 func TestReynoldsLimits(t *testing.T) {
-	for od, kPa := range map[float64]float64{0.0337: 4.1, 0.0424: 2.6, 0.0483: 2.0, 0.0603: 1.3} {
+	record := verification.New(t, verification.Weather)
+	limits := record.From("pressure up to which a tube has 1.2 (the program changes its coefficient there)", "arithmetic on EN 1991-1-4 Figure 7.28", verification.Derived)
+	reynolds := record.From("Reynolds number there", "EN 1991-1-4 expression (7.15)", verification.Derived)
+	for _, c := range []struct{ od, kPa float64 }{{0.0337, 4.1}, {0.0424, 2.6}, {0.0483, 2.0}, {0.0603, 1.3}} {
+		od := c.od
 		v := 15e-6 / od * 1e6 * math.Pow(0.11/1.2, 1/1.4)
 		limit := 0.5 * 1.25 * v * v
-		near(t, "limit, kPa", "arithmetic on EN 1991-1-4 Figure 7.28", limit/1000, kPa, 0.05)
+		limits.Within(0.05, fmt.Sprintf("%.1f mm: kN/m²", od*1000), c.kPa, limit/1000)
 		below, above := (&Wind{Route: WindPressureGiven, Pressure: 0.999 * limit}).At(0), (&Wind{Route: WindPressureGiven, Pressure: 1.001 * limit}).At(0)
 		if c := below.Tube(od, 0).Coefficient; c != 1.2 {
 			t.Errorf("%g m: cf %g below the limit", od, c)
@@ -132,7 +149,7 @@ func TestReynoldsLimits(t *testing.T) {
 		if c := above.Tube(od, 0).Coefficient; !(c < 1.2 && c > 1.19) {
 			t.Errorf("%g m: cf %g above the limit", od, c)
 		}
-		near(t, "Re at the limit", "EN 1991-1-4 expression (7.15)", result(t, above.Tube(od, 0).Steps, "Re"), 1.81e5, 0.01e5)
+		reynolds.Within(0.01e5, fmt.Sprintf("%.1f mm", od*1000), 1.81e5, result(t, above.Tube(od, 0).Steps, "Re"))
 	}
 }
 
@@ -142,7 +159,8 @@ func TestBranches(t *testing.T) {
 	Re, _ := fast.reynolds(0.0483)
 	k := 0.0002
 	high := 1.2 + 0.18*math.Log10(10*k/0.0483)/(1+0.4*math.Log10(Re/1e6))
-	near(t, "cf far beyond", "EN 1991-1-4 Figure 7.28, high branch", fast.Tube(0.0483, 0).Coefficient, high, 1e-12)
+	verification.New(t, verification.Weather).From("force coefficient far beyond the limit", "EN 1991-1-4 Figure 7.28, high branch", verification.Derived).
+		Within(1e-12, "48.3 mm at 1000 kN/m²", high, fast.Tube(0.0483, 0).Coefficient)
 	if c := lowBranch(windEN(), 1e7); c != 0.4 {
 		t.Errorf("low branch at Re 1e7: %g", c)
 	}
@@ -152,6 +170,7 @@ func TestBranches(t *testing.T) {
 // of five years. Its printed pressures were rounded from a cprob of four digits.
 func TestWall(t *testing.T) {
 	const source = "public reference test of EN 1991-1-4 7.4.1"
+	wall := verification.New(t, verification.Weather).From("wind on a wall", source, verification.Public)
 	w := windy("III", 26, 8)
 	w.Return = 5
 	g := w.At(2)
@@ -159,8 +178,8 @@ func TestWall(t *testing.T) {
 	cp, net := []float64{2.9, 1.8, 1.4, 1.2}, []float64{1530, 949, 738, 633}
 	ends := []float64{0.6, 4, 8, math.Inf(1)}
 	for i, z := range zones {
-		near(t, "cp of zone "+z.Name, source, z.Coefficient, cp[i], 1e-12)
-		near(t, "pressure of zone "+z.Name, source, z.Pressure, net[i], 1)
+		wall.Within(1e-12, "cp of zone "+z.Name, cp[i], z.Coefficient)
+		wall.Within(1, "pressure of zone "+z.Name+", N/m²", net[i], z.Pressure)
 		if z.To != ends[i] {
 			t.Errorf("zone %s ends at %g m", z.Name, z.To)
 		}
@@ -172,6 +191,7 @@ func TestWall(t *testing.T) {
 
 // Table 7.9 and straight lines between its rows.
 func TestWallCoefficients(t *testing.T) {
+	record := verification.New(t, verification.Weather)
 	for _, row := range []struct {
 		what                   string
 		l, h, solidity, corner float64
@@ -188,7 +208,8 @@ func TestWallCoefficients(t *testing.T) {
 		{"solidity 0.9", 30, 1, 0.9, 0, [4]float64{2.3, 1.65, 1.45, 1.2}},
 	} {
 		for i, c := range WallCoefficients(row.l, row.h, row.solidity, row.corner) {
-			near(t, row.what+", zone "+string(rune('A'+i)), "EN 1991-1-4 Table 7.9 (memory but for l/h = 5)", c, row.want[i], 1e-12)
+			record.From("coefficients of walls", "EN 1991-1-4 Table 7.9 (memory but for l/h = 5)", verification.Memory).
+				Within(1e-12, row.what+", zone "+string(rune('A'+i)), row.want[i], c)
 		}
 	}
 }
@@ -209,18 +230,19 @@ func TestOpenInfill(t *testing.T) {
 
 // Kz at 15 ft, as Table 26.10-1 prints it, and the equations after it.
 func TestASCE(t *testing.T) {
-	const table = "ASCE 7-16 Table 26.10-1 (memory)"
-	for e, Kz := range map[string]float64{"B": 0.57, "C": 0.85, "D": 1.03} {
+	record := verification.New(t, verification.Weather)
+	table := record.From("velocity pressure exposure coefficient", "ASCE 7-16 Table 26.10-1 (memory)", verification.Memory)
+	for i, e := range []string{"B", "C", "D"} {
 		w := &Wind{Route: WindASCE, Velocity: 51.41, Exposure: e, Ground: 1}
 		g := w.At(1)
-		near(t, "Kz of "+e, table, result(t, g.Steps, "Kz"), Kz, 0.005)
+		table.Within(0.005, "Kz of "+e+" at 15 ft", []float64{0.57, 0.85, 1.03}[i], result(t, g.Steps, "Kz"))
 		near(t, "qz of "+e, "ASCE 7-16 equation (26.10-1)", g.Pressure, 0.613*result(t, g.Steps, "Kz")*0.85*51.41*51.41, 1e-9)
 	}
 	// 20 ft and 30 ft, exposure C: 0.90 and 0.98.
-	for ft, Kz := range map[float64]float64{20: 0.90, 30: 0.98} {
-		w := &Wind{Route: WindASCE, Velocity: 50, Exposure: "C", Ground: ft * 0.3048}
+	for _, c := range []struct{ ft, Kz float64 }{{20, 0.90}, {30, 0.98}} {
+		w := &Wind{Route: WindASCE, Velocity: 50, Exposure: "C", Ground: c.ft * 0.3048}
 		g := w.At(0)
-		near(t, "Kz", table, result(t, g.Steps, "Kz"), Kz, 0.005)
+		table.Within(0.005, fmt.Sprintf("Kz of C at %g ft", c.ft), c.Kz, result(t, g.Steps, "Kz"))
 	}
 	// US units give the same: 0.00256 V² psf with V in mph.
 	near(t, "0.613 and 0.00256", "ASCE 7-16 equation (26.10-1) in both units", 0.613*0.44704*0.44704/47.880259, 0.00256, 0.000005)
@@ -230,13 +252,20 @@ func TestASCE(t *testing.T) {
 // round members holds; the coefficients are those of Table 29.4-2.
 func TestCoefficientsASCE(t *testing.T) {
 	const source = "public permit calculation that prints ASCE 7-16 Table 29.4-2"
+	record := verification.New(t, verification.Weather)
+	printed := record.From("force coefficients of open structures", source, verification.Public)
 	g := Gust{Route: WindASCE, Pressure: 1000, factor: 1}
-	near(t, "D sqrt(qz)", "arithmetic, SI", result(t, g.Tube(0.0483, 0.05).Steps, "D sqrt(qz)"), 1.53, 0.005)
+	record.From("D sqrt(qz) of a tube", "arithmetic, SI", verification.Derived).Within(0.005, "48.3 mm at 1 kN/m²: m sqrt(N/m²)", 1.53, result(t, g.Tube(0.0483, 0.05).Steps, "D sqrt(qz)"))
 	for _, row := range []struct{ solidity, flat, small, large float64 }{
 		{0.05, 2.0, 1.2, 0.8}, {0.1, 1.8, 1.3, 0.9}, {0.29, 1.8, 1.3, 0.9},
 		{0.293, 1.8, 1.5, 1.1}, // the table has no row: the larger of its neighbours
 		{0.3, 1.6, 1.5, 1.1}, {0.7, 1.6, 1.5, 1.1},
 	} {
+		if row.solidity != 0.293 {
+			printed.Add(fmt.Sprintf("solidity %g: small round", row.solidity), row.small, g.Tube(0.0483, row.solidity).Coefficient)
+			printed.Add(fmt.Sprintf("solidity %g: large round", row.solidity), row.large, g.Tube(0.2, row.solidity).Coefficient)
+			printed.Add(fmt.Sprintf("solidity %g: flat", row.solidity), row.flat, g.Plate(row.solidity).Coefficient)
+		}
 		if c := g.Tube(0.0483, row.solidity).Coefficient; c != row.small {
 			t.Errorf("solidity %g: small round %g, want %g (%s)", row.solidity, c, row.small, source)
 		}
@@ -248,14 +277,15 @@ func TestCoefficientsASCE(t *testing.T) {
 		}
 	}
 	d := g.Tube(0.0483, 0.2)
-	near(t, "force", "ASCE 7-16 equation (29.4-1)", d.Pressure, 1000*0.85*1.3, 1e-9)
+	force := record.From("force on a tube", "ASCE 7-16 equation (29.4-1)", verification.Derived)
+	force.Within(1e-9, "G Cf qz at 1 kN/m², solidity 0.2: N/m²", 1000*0.85*1.3, d.Pressure)
 	calm := Gust{Route: WindASCE, Pressure: 100, factor: 1}
-	near(t, "least force", source+": 16 psf", calm.Tube(0.0483, 0.2).Pressure, 766, 0)
+	printed.Within(0, "least force, 16 psf: N/m²", 766, calm.Tube(0.0483, 0.2).Pressure)
 	near(t, "16 psf", "unit conversion", 16*47.880259, 766, 0.5)
 	sheltered := Gust{Route: WindASCE, Pressure: 1000, factor: 0.5}
-	near(t, "least force in shelter", source+": 16 psf", sheltered.Tube(0.0483, 0.2).Pressure, 766, 0)
+	printed.Within(0, "least force in shelter, 16 psf: N/m²", 766, sheltered.Tube(0.0483, 0.2).Pressure)
 	sheltered.Pressure = 3000
-	near(t, "force in shelter", "ASCE 7-16 equation (29.4-1)", sheltered.Tube(0.0483, 0.2).Pressure, 0.5*3000*0.85*1.3, 1e-9)
+	force.Within(1e-9, "half of G Cf qz at 3 kN/m², solidity 0.2: N/m²", 0.5*3000*0.85*1.3, sheltered.Tube(0.0483, 0.2).Pressure)
 }
 
 // A wind that cannot be computed with is told, each fault with what would be right.

@@ -2,14 +2,18 @@ package sections
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // The coatings of tube walls in use, um: ISO 1461:2009 (not centrifuged) as public tables give
 // it, ASTM A123 for pipe and tubing by grade, the masses of ASTM A53, and EN 10240 from memory.
 func TestCoatingsOfWalls(t *testing.T) {
+	record := verification.New(t, verification.Corrosion)
 	for _, c := range []struct {
 		name        string
 		wall        float64 // mm
@@ -32,6 +36,11 @@ func TestCoatingsOfWalls(t *testing.T) {
 		{"ASTM A53", 3.7, 68, 77},
 	} {
 		got, err := FindCoating(c.name, c.wall*mm)
+		row := record.From("thickness of "+got.Standard, got.Source, verification.Provenance(got.Provenance))
+		row.Add(fmt.Sprintf("%s on %g mm: least, um", got.Name, c.wall), c.local, got.Local/um)
+		if c.mean > 0 {
+			row.Add(fmt.Sprintf("%s on %g mm: mean, um", got.Name, c.wall), c.mean, got.Mean/um)
+		}
 		if err != nil || math.Abs(got.Local/um-c.local) > 1e-9 || math.Abs(got.Mean/um-c.mean) > 1e-9 {
 			t.Errorf("%s on %g mm: %g um, mean %g, %v; want %g and %g", c.name, c.wall, got.Local/um, got.Mean/um, err, c.local, c.mean)
 		}
@@ -41,12 +50,15 @@ func TestCoatingsOfWalls(t *testing.T) {
 // The masses that ISO 1461 and ASTM A53 print beside a mean thickness are that of zinc, 7.14 g/cm³,
 // or of 7.2, which is often used: within 1.5 %.
 func TestMassesOfCoatings(t *testing.T) {
+	record := verification.New(t, verification.Corrosion)
+	const zinc = "density of zinc, 7.14 g/cm³ (common practice); the masses are as ISO 1461 and ASTM A53 print them"
 	n := 0
 	for _, c := range Coatings() {
 		if c.Mean == 0 || c.Mass == 0 {
 			continue
 		}
 		n++
+		record.From("mass of a coating over its mean thickness", zinc, verification.Practice).Add(fmt.Sprintf("%s, %s: g/cm³", c.Name, c.Words()), ZincDensity*1e-3, c.Mass/c.Mean*1e-3)
 		if ratio := c.Mass / c.Mean / ZincDensity; math.Abs(ratio-1) > 0.015 {
 			t.Errorf("%s, %s: %g g/m2 and %g um are %.3f of the density of zinc", c.Name, c.Words(), c.Mass*1e3, c.Mean/um, ratio)
 		}

@@ -4,11 +4,14 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // Each category of ISO 9223 begins where the one below ends (ISO 9223:2012 Table 2, from memory),
 // for every metal, and its middle is the arithmetic mean of its ends.
 func TestCategoriesMeet(t *testing.T) {
+	bands := verification.New(t, verification.Corrosion).From("bands of the rate of loss", "ISO 9223:2012 Table 2 (memory)", verification.Memory)
 	table := Corrosivities()
 	var names []string
 	for _, c := range table {
@@ -18,8 +21,7 @@ func TestCategoriesMeet(t *testing.T) {
 		t.Fatalf("categories %s", got)
 	}
 	for i, c := range table {
-		bands := []RateBand{c.Steel, c.Zinc, c.Aluminium}
-		for j, b := range bands {
+		for j, b := range []RateBand{c.Steel, c.Zinc, c.Aluminium} {
 			if i > 0 && b.Low != []RateBand{table[i-1].Steel, table[i-1].Zinc, table[i-1].Aluminium}[j].High {
 				t.Errorf("%s begins at %g, and the one below ends elsewhere", c.Category, b.Low)
 			}
@@ -38,13 +40,14 @@ func TestCategoriesMeet(t *testing.T) {
 	// The ends of the table of facts, um/year: steel 1.3 to 25 in C2, 200 to 700 in CX; zinc 2.1 to 4.2 in C4.
 	c4, _ := FindCorrosivity("C4")
 	cx, _ := FindCorrosivity("CX")
-	for name, v := range map[string][2]float64{
-		"steel in C2": {table[1].Steel.Low, 1.3}, "steel to C2": {table[1].Steel.High, 25}, "steel in CX": {cx.Steel.Low, 200}, "steel to CX": {cx.Steel.High, 700},
-		"zinc in C4": {c4.Zinc.Low, 2.1}, "zinc to C4": {c4.Zinc.High, 4.2},
+	for _, v := range []struct {
+		name      string
+		got, want float64
+	}{
+		{"steel in C2: lower end", table[1].Steel.Low, 1.3}, {"steel in C2: upper end", table[1].Steel.High, 25}, {"steel in CX: lower end", cx.Steel.Low, 200},
+		{"steel in CX: upper end", cx.Steel.High, 700}, {"zinc in C4: lower end", c4.Zinc.Low, 2.1}, {"zinc in C4: upper end", c4.Zinc.High, 4.2},
 	} {
-		if math.Abs(v[0]/um-v[1]) > 1e-9 {
-			t.Errorf("%s: %g um/year, want %g", name, v[0]/um, v[1])
-		}
+		bands.Within(1e-9, v.name+", um/year", v.want, v.got/um)
 	}
 	if _, ok := FindCorrosivity("C6"); ok {
 		t.Error("there is a category C6")
@@ -56,7 +59,7 @@ func TestCategoriesMeet(t *testing.T) {
 func TestAluminiumSpreadEvenly(t *testing.T) {
 	c4, _ := FindCorrosivity("C4")
 	low, high := c4.Aluminium.Low/Aluminium.Density()/um, c4.Aluminium.High/Aluminium.Density()/um
-	if math.Abs(low-0.74) > 0.005 || math.Abs(high-1.85) > 0.005 {
-		t.Errorf("%.3f to %.3f um/year, want 0.74 to 1.85", low, high)
-	}
+	even := verification.New(t, verification.Corrosion).From("aluminium spread evenly", "g/m² a year of ISO 9223 C4 over 2700 kg/m³", verification.Derived)
+	even.Within(0.005, "from, um/year", 0.74, low)
+	even.Within(0.005, "to, um/year", 1.85, high)
 }

@@ -4,10 +4,13 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // TestStrengthsInKsi reads grades whose standard prints both units.
 func TestStrengthsInKsi(t *testing.T) {
+	record := verification.New(t, verification.Grades)
 	for _, c := range []struct {
 		standard, name string
 		fy, fu         float64 // ksi
@@ -25,6 +28,13 @@ func TestStrengthsInKsi(t *testing.T) {
 			}
 			found = true
 			r := g.Row()
+			known := verification.Memory
+			if strings.HasPrefix(c.source, "public") {
+				known = verification.Public
+			}
+			row := record.From("strengths of grades that are printed in both units", c.source, known)
+			row.Add(g.label()+": fy, ksi", c.fy, deref(r.FyKsi))
+			row.Add(g.label()+": fu, ksi", c.fu, deref(r.FuKsi))
 			if r.FyKsi == nil || r.FuKsi == nil || *r.FyKsi != c.fy || *r.FuKsi != c.fu {
 				t.Errorf("%s: %v and %v, want %g and %g ksi (source: %s)", g.label(), r.FyKsi, r.FuKsi, c.fy, c.fu, c.source)
 			}
@@ -37,6 +47,14 @@ func TestStrengthsInKsi(t *testing.T) {
 			t.Errorf("no grade %s %s", c.standard, c.name)
 		}
 	}
+}
+
+// deref returns a number that may be missing, then 0.
+func deref(v *float64) float64 {
+	if v == nil {
+		return 0
+	}
+	return *v
 }
 
 // TestBothUnitsAreRoundings compares the two strengths of a row: they stand in the grades

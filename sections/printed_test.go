@@ -5,11 +5,14 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // A printedProperty ties a column of tubes.csv to the computed value.
 type printedProperty struct {
 	column  string
+	name    string                       // in the record, with the unit
 	unit    float64                      // what one of the column's unit is in SI
 	ofMass  bool                         // on the nominal wall always
 	compute func(Ring, Material) float64 // SI
@@ -25,25 +28,25 @@ const (
 )
 
 var printedProperties = []printedProperty{
-	{"mass_kg_per_m", 1, true, func(r Ring, m Material) float64 { return r.Mass(m.Density()) }},
-	{"area_cm2", cm2, false, func(r Ring, _ Material) float64 { return r.Area }},
-	{"I_cm4", cm4, false, func(r Ring, _ Material) float64 { return r.I }},
-	{"Wel_cm3", cm3, false, func(r Ring, _ Material) float64 { return r.Wel }},
-	{"Wpl_cm3", cm3, false, func(r Ring, _ Material) float64 { return r.Wpl }},
-	{"i_cm", cm, false, func(r Ring, _ Material) float64 { return r.Radius }},
-	{"It_cm4", cm4, false, func(r Ring, _ Material) float64 { return r.J }},
-	{"weight_lb_per_ft", lbPerFt, true, func(r Ring, m Material) float64 {
+	{"mass_kg_per_m", "mass, kg/m", 1, true, func(r Ring, m Material) float64 { return r.Mass(m.Density()) }},
+	{"area_cm2", "A, cm²", cm2, false, func(r Ring, _ Material) float64 { return r.Area }},
+	{"I_cm4", "I, cm⁴", cm4, false, func(r Ring, _ Material) float64 { return r.I }},
+	{"Wel_cm3", "Wel, cm³", cm3, false, func(r Ring, _ Material) float64 { return r.Wel }},
+	{"Wpl_cm3", "Wpl, cm³", cm3, false, func(r Ring, _ Material) float64 { return r.Wpl }},
+	{"i_cm", "i, cm", cm, false, func(r Ring, _ Material) float64 { return r.Radius }},
+	{"It_cm4", "It, cm⁴", cm4, false, func(r Ring, _ Material) float64 { return r.J }},
+	{"weight_lb_per_ft", "weight, lb/ft", lbPerFt, true, func(r Ring, m Material) float64 {
 		if m == Aluminium {
 			return r.Mass(usAluminium)
 		}
 		return r.Mass(m.Density())
 	}},
-	{"area_in2", in2, false, func(r Ring, _ Material) float64 { return r.Area }},
-	{"I_in4", in4, false, func(r Ring, _ Material) float64 { return r.I }},
-	{"S_in3", in3, false, func(r Ring, _ Material) float64 { return r.Wel }},
-	{"Z_in3", in3, false, func(r Ring, _ Material) float64 { return r.Wpl }},
-	{"r_in", inch, false, func(r Ring, _ Material) float64 { return r.Radius }},
-	{"J_in4", in4, false, func(r Ring, _ Material) float64 { return r.J }},
+	{"area_in2", "A, in²", in2, false, func(r Ring, _ Material) float64 { return r.Area }},
+	{"I_in4", "I, in⁴", in4, false, func(r Ring, _ Material) float64 { return r.I }},
+	{"S_in3", "S, in³", in3, false, func(r Ring, _ Material) float64 { return r.Wel }},
+	{"Z_in3", "Z, in³", in3, false, func(r Ring, _ Material) float64 { return r.Wpl }},
+	{"r_in", "r, in", inch, false, func(r Ring, _ Material) float64 { return r.Radius }},
+	{"J_in4", "J, in⁴", in4, false, func(r Ring, _ Material) float64 { return r.J }},
 }
 
 // The values that miss the common limit of 1 %, with the reason.
@@ -73,6 +76,7 @@ func printedLimit(t *testing.T, tube Tube, column, printed string) float64 {
 
 // Every printed value of the table against the exact ring on the wall it is for.
 func TestRingAgainstEveryPrintedValue(t *testing.T) {
+	record := verification.New(t, verification.Tubes)
 	compared := map[string]int{}
 	for i, r := range readTable("tubes.csv") {
 		tube := Tubes()[i]
@@ -86,6 +90,10 @@ func TestRingAgainstEveryPrintedValue(t *testing.T) {
 			if isException(tube.Name, p.column) {
 				continue
 			}
+			record.Add(verification.Comparison{
+				Row: tube.Standard, Case: tube.Name + ": " + p.name, Source: tube.Source, Provenance: verification.Provenance(tube.Provenance),
+				Theirs: parse(t, printed), Ours: got,
+			})
 			if limit := printedLimit(t, tube, p.column, printed); math.Abs(got-parse(t, printed)) > limit {
 				t.Errorf("%s %s = %.5g, want %s within %.3g (source: %s)", tube.Name, p.column, got, printed, limit, tube.Source)
 			}
@@ -135,6 +143,7 @@ func isException(tube, column string) bool {
 // The exceptions are as far off as said, and where the reason is a diameter the
 // value follows from it.
 func TestPrintedExceptions(t *testing.T) {
+	record := verification.New(t, verification.Tubes)
 	rows := map[string]row{}
 	for _, r := range readTable("tubes.csv") {
 		rows[r.text("name")] = r
@@ -149,6 +158,8 @@ func TestPrintedExceptions(t *testing.T) {
 				continue
 			}
 			exact := p.compute(mustRing(t, tube.OD, printedWall(tube, p)), tube.Material) / p.unit
+			known := verification.Provenance(tube.Provenance)
+			record.From("values that miss the limit of 1 %: "+e.reason, tube.Source, known).Add(tube.Name+": "+p.name, parse(t, e.printed), exact)
 			if got := parse(t, e.printed)/exact - 1; math.Abs(got-e.deviation) > 0.00005+1e-9 {
 				t.Errorf("%s %s is printed %.2f %% off, want %.2f %% (%s)", e.tube, e.column, 100*got, 100*e.deviation, e.reason)
 			}
@@ -156,6 +167,7 @@ func TestPrintedExceptions(t *testing.T) {
 				continue
 			}
 			middle := p.compute(mustRing(t, (tube.ODMin+tube.ODMax)/2, tube.Wall), tube.Material)
+			record.From("the same on the middle of the OD limits", tube.Source, known).Add(tube.Name+": "+p.name, parse(t, e.printed), middle)
 			if math.Abs(middle-parse(t, e.printed)) > halfUnit(t, e.printed) {
 				t.Errorf("%s %s on the middle of the OD limits = %.4f, want %s", e.tube, e.column, middle, e.printed)
 			}

@@ -2,8 +2,11 @@ package sections
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // halfUnit returns half a unit in the last digit of a printed number.
@@ -21,6 +24,7 @@ func halfUnit(t *testing.T, printed string) float64 {
 const sci = "SCI, CHS dimensions and properties, BS EN 10210-2 sizes, public extract"
 
 func TestRingAgainstSCI(t *testing.T) {
+	record := verification.New(t, verification.Tubes)
 	for _, c := range []struct {
 		od, wall                              float64 // mm
 		area, slenderness, I, i, el, pl, mass string  // cm², D/t, cm⁴, cm, cm³, cm³, kg/m
@@ -42,15 +46,16 @@ func TestRingAgainstSCI(t *testing.T) {
 			got     float64
 			printed string
 		}{
-			{"A", r.Area * 1e4, c.area},
+			{"A, cm²", r.Area * 1e4, c.area},
 			{"D/t", r.OD / r.Wall, c.slenderness},
-			{"I", r.I * 1e8, c.I},
-			{"i", r.Radius * 1e2, c.i},
-			{"Wel", r.Wel * 1e6, c.el},
-			{"Wpl", r.Wpl * 1e6, c.pl},
-			{"mass", r.Mass(7850), c.mass},
+			{"I, cm⁴", r.I * 1e8, c.I},
+			{"i, cm", r.Radius * 1e2, c.i},
+			{"Wel, cm³", r.Wel * 1e6, c.el},
+			{"Wpl, cm³", r.Wpl * 1e6, c.pl},
+			{"mass, kg/m", r.Mass(7850), c.mass},
 		} {
 			want := parse(t, v.printed)
+			record.From("circular hollow sections of EN 10210-2 sizes", c.source, verification.Public).Add(fmt.Sprintf("%gx%g: %s", c.od, c.wall, v.what), want, v.got)
 			if math.Abs(v.got-want) > halfUnit(t, v.printed)*(1+1e-9) {
 				t.Errorf("%gx%g %s = %.5g, want %s (source: %s)", c.od, c.wall, v.what, v.got, v.printed, c.source)
 			}
@@ -61,36 +66,40 @@ func TestRingAgainstSCI(t *testing.T) {
 // A solid bar and a vanishing wall are the two ends of the ring formulas.
 func TestRingLimits(t *testing.T) {
 	const source = "closed forms of a solid circle and of a thin ring, any handbook of strength of materials"
+	closed := verification.New(t, verification.Tubes).From("solid bar and thin ring", source, verification.Derived)
 	near := func(what string, got, want, relative float64) {
 		t.Helper()
+		closed.Add(what, want, got)
 		if math.Abs(got-want) > relative*math.Abs(want) {
 			t.Errorf("%s = %.15g, want %.15g (source: %s)", what, got, want, source)
 		}
 	}
 	D := 0.05
 	bar := mustRing(t, D, D/2)
-	near("solid A", bar.Area, math.Pi*D*D/4, 1e-15)
-	near("solid I", bar.I, math.Pi*D*D*D*D/64, 1e-15)
-	near("solid J", bar.J, math.Pi*D*D*D*D/32, 1e-15)
-	near("solid Wel", bar.Wel, math.Pi*D*D*D/32, 1e-15)
-	near("solid Wpl", bar.Wpl, D*D*D/6, 1e-15)
-	near("solid Wt", bar.Wt, math.Pi*D*D*D/16, 1e-15)
-	near("solid radius", bar.Radius, D/4, 1e-15)
+	near("solid D 50 mm: A, m²", bar.Area, math.Pi*D*D/4, 1e-15)
+	near("solid D 50 mm: I, m⁴", bar.I, math.Pi*D*D*D*D/64, 1e-15)
+	near("solid D 50 mm: J, m⁴", bar.J, math.Pi*D*D*D*D/32, 1e-15)
+	near("solid D 50 mm: Wel, m³", bar.Wel, math.Pi*D*D*D/32, 1e-15)
+	near("solid D 50 mm: Wpl, m³", bar.Wpl, D*D*D/6, 1e-15)
+	near("solid D 50 mm: Wt, m³", bar.Wt, math.Pi*D*D*D/16, 1e-15)
+	near("solid D 50 mm: radius, m", bar.Radius, D/4, 1e-15)
 
 	// On the mean radius r: A = 2πrt exactly, I = πr³t (1 + t²/4r²), and
 	// Wpl = 4r²t (1 + t²/12r²), so both hold to rounding for any wall.
 	for _, wall := range []float64{1e-8, 1e-4, 3.6e-3} {
 		ring := mustRing(t, 33.7e-3, wall)
 		r := (33.7e-3 - wall) / 2
-		near("thin A", ring.Area, 2*math.Pi*r*wall, 1e-13)
-		near("thin I", ring.I, math.Pi*r*r*r*wall*(1+wall*wall/(4*r*r)), 1e-13)
-		near("thin Wpl", ring.Wpl, 4*r*r*wall*(1+wall*wall/(12*r*r)), 1e-13)
+		thin := fmt.Sprintf("D 33.7 mm, wall %g m: ", wall)
+		near(thin+"A, m²", ring.Area, 2*math.Pi*r*wall, 1e-13)
+		near(thin+"I, m⁴", ring.I, math.Pi*r*r*r*wall*(1+wall*wall/(4*r*r)), 1e-13)
+		near(thin+"Wpl, m³", ring.Wpl, 4*r*r*wall*(1+wall*wall/(12*r*r)), 1e-13)
 	}
 }
 
 // How much a thinner wall takes away, the outside diameter kept.
 func TestRingOnThinnerWall(t *testing.T) {
 	const source = "table of what a thin wall takes away, worked apart from this package (derived)"
+	lost := verification.New(t, verification.Tubes).From("what a thinner wall takes away, outside diameter kept", source, verification.Derived)
 	for _, c := range []struct {
 		od, wall, factor float64 // mm
 		I, pl, area      string  // loss, %
@@ -112,6 +121,7 @@ func TestRingOnThinnerWall(t *testing.T) {
 			{"Wpl", 100 * (1 - thin.Wpl/whole.Wpl), c.pl},
 			{"A", 100 * (1 - thin.Area/whole.Area), c.area},
 		} {
+			lost.Add(fmt.Sprintf("%gx%g, wall x %g: %s lost, %%", c.od, c.wall, c.factor, v.what), parse(t, v.printed), v.got)
 			if math.Abs(v.got-parse(t, v.printed)) > halfUnit(t, v.printed) {
 				t.Errorf("%gx%g at %g of the wall: %s loses %.3f %%, want %s (source: %s)",
 					c.od, c.wall, c.factor, v.what, v.got, v.printed, source)

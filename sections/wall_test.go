@@ -2,10 +2,14 @@ package sections
 
 import (
 	"math"
+	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 func TestWallOn(t *testing.T) {
+	record := verification.New(t, verification.Tubes)
 	for _, c := range []struct {
 		tube   string
 		basis  WallBasis
@@ -34,10 +38,30 @@ func TestWallOn(t *testing.T) {
 		{"B36.10M 2 sch 40", DesignWall, 0.93 * 0.154 * 25.4, "AISC 360-16 B4.2: 0.93 of 0.154 in"},
 	} {
 		got, err := mustTube(t, c.tube).WallOn(c.basis)
+		if c.basis == MinimumWall || c.basis == DesignWall {
+			record.From(string(c.basis)+" wall", c.source, knownOf(t, c.tube, c.basis, c.source)).Add(c.tube+": mm", c.want, got/mm)
+		}
 		if err != nil || math.Abs(got/mm-c.want) > 1e-9 {
 			t.Errorf("%s on the %q wall: %.6g mm, %v; want %g mm (source: %s)", c.tube, c.basis, got/mm, err, c.want, c.source)
 		}
 	}
+}
+
+// knownOf tells how the figure behind a wall is known: a tolerance as its table says, a design
+// wall that is printed by its source, and one that is worked out.
+func knownOf(t *testing.T, tube string, basis WallBasis, source string) verification.Provenance {
+	t.Helper()
+	switch {
+	case basis == MinimumWall:
+		tolerance, err := mustTube(t, tube).WallTolerance()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return verification.Provenance(tolerance.Provenance)
+	case strings.HasSuffix(source, "public copy"):
+		return verification.Public
+	}
+	return verification.Derived
 }
 
 func TestWallOnRefuses(t *testing.T) {

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"example.com/stanchion/internal/verification"
 )
 
 const um = 1e-6
@@ -14,6 +16,7 @@ const um = 1e-6
 // two decimals (exponents from memory; the long-term expression stands in an open model of ISO
 // 9223 and ISO 9224).
 func TestFactorsOfISO9224(t *testing.T) {
+	factors := verification.New(t, verification.Corrosion).From("loss over that of the first year", "ISO 9224:2012, exponents from memory", verification.Memory)
 	for _, c := range []struct {
 		years                                  float64
 		steel, steelUpper, zincMean, zincUpper float64
@@ -31,21 +34,25 @@ func TestFactorsOfISO9224(t *testing.T) {
 			law  LossLaw
 			of   Metal
 			want float64
-		}{{MeanExponent, CarbonSteel, c.steel}, {UpperExponent, CarbonSteel, c.steelUpper}, {MeanExponent, Zinc, c.zincMean}, {UpperExponent, Zinc, c.zincUpper}, {CautiousLaw, CarbonSteel, c.steelUpper}, {CautiousLaw, Zinc, c.years}} {
-			if got := v.law.Factor(v.of, c.years); math.Abs(got-v.want) > 0.005+1e-9 {
-				t.Errorf("%s, %s, %g years: %.4f, want %.2f", v.of, v.law, c.years, got, v.want)
-			}
+		}{{MeanExponent, CarbonSteel, c.steel}, {UpperExponent, CarbonSteel, c.steelUpper}, {MeanExponent, Zinc, c.zincMean}, {UpperExponent, Zinc, c.zincUpper}} {
+			factors.Within(0.005+1e-9, fmt.Sprintf("%s, %s, %g years", v.of, v.law, c.years), v.want, v.law.Factor(v.of, c.years))
+		}
+		if steel, zinc := CautiousLaw.Factor(CarbonSteel, c.years), CautiousLaw.Factor(Zinc, c.years); math.Abs(steel-c.steelUpper) > 0.005+1e-9 || math.Abs(zinc-c.years) > 0.005+1e-9 {
+			t.Errorf("cautious law, %g years: steel %.4f, zinc %.4f, want the upper exponent, %.2f, and the years", c.years, steel, zinc, c.steelUpper)
 		}
 	}
 }
 
 // Slopes after 20 years for B1: the same collection, to four decimals.
 func TestSlopesAfterTwentyYears(t *testing.T) {
-	for metal, want := range map[Metal]float64{CarbonSteel: 0.1253, Zinc: 0.4643, AluminiumMetal: 0.3223} {
+	slopes := verification.New(t, verification.Corrosion).From("rate after 20 years over that of the first", "ISO 9224:2012, exponents from memory", verification.Memory)
+	for _, c := range []struct {
+		metal Metal
+		want  float64
+	}{{CarbonSteel, 0.1253}, {Zinc, 0.4643}, {AluminiumMetal, 0.3223}} {
 		for _, year := range []float64{20, 33, 99} {
-			if got := MeanExponent.Factor(metal, year+1) - MeanExponent.Factor(metal, year); math.Abs(got-want) > 0.00005+1e-9 {
-				t.Errorf("%s, year %g: %.5f a year, want %.4f", metal, year, got, want)
-			}
+			got := MeanExponent.Factor(c.metal, year+1) - MeanExponent.Factor(c.metal, year)
+			slopes.Within(0.00005+1e-9, fmt.Sprintf("%s, year %g", c.metal, year), c.want, got)
 		}
 	}
 }
@@ -54,6 +61,7 @@ func TestSlopesAfterTwentyYears(t *testing.T) {
 // the rate of zinc. The ends are quoted rounded, of the older bands of 0.7 - 2, 2 - 4 and 4 - 8
 // um/year, so an end may be 10 % away.
 func TestLivesOfISO14713(t *testing.T) {
+	lives := verification.New(t, verification.Corrosion).From("life of 85 um of zinc to its first maintenance (ends are quoted rounded)", "ISO 14713-1 (memory)", verification.Memory)
 	for _, c := range []struct {
 		category  string
 		low, high float64 // years
@@ -62,25 +70,24 @@ func TestLivesOfISO14713(t *testing.T) {
 		air, _ := FindCorrosivity(c.category)
 		s := &Surface{Exposed: true, Coating: 85 * um, Zinc: air.Zinc.Range(), Law: c.law}
 		low, high := s.CoatingGone(HighRate, 1), s.CoatingGone(LowRate, 1)
-		if math.Abs(low/c.low-1) > 0.1 || math.Abs(high/c.high-1) > 0.1 {
-			t.Errorf("%s: %.1f to %.1f years, want %g to %g", c.category, low, high, c.low, c.high)
-		}
+		lives.Within(0.1*c.low, fmt.Sprintf("%s, %s: from, years", c.category, c.law), c.low, low)
+		lives.Within(0.1*c.high, fmt.Sprintf("%s, %s: to, years", c.category, c.law), c.high, high)
 	}
 	air, _ := FindCorrosivity("C3")
 	s := &Surface{Exposed: true, Coating: 85 * um, Zinc: air.Zinc.Range(), Law: LinearLaw}
-	if low, high := s.CoatingGone(HighRate, 1), s.CoatingGone(LowRate, 1); math.Abs(low/40-1) > 0.1 || high < 100 {
-		t.Errorf("C3: %.1f to %.1f years, want 40 to more than 100", low, high)
+	lives.Within(4, "C3, "+string(s.Law)+": from, years", 40, s.CoatingGone(HighRate, 1))
+	if high := s.CoatingGone(LowRate, 1); high < 100 {
+		t.Errorf("C3: to %.1f years, want more than 100", high)
 	}
 }
 
 // Common practice, no source: a coating of 85 um that loses 1.5 um a year lasts about 57 years,
 // one of 55 um about 37.
 func TestLivesOfCommonPractice(t *testing.T) {
-	for coating, want := range map[float64]float64{85: 57, 55: 37} {
-		s := &Surface{Exposed: true, Coating: coating * um, Zinc: Rates(1.5*um, 1.5*um), Law: LinearLaw}
-		if got := s.CoatingGone(MiddleRate, 1); math.Round(got) != want {
-			t.Errorf("%g um: %.2f years, want %g", coating, got, want)
-		}
+	lives := verification.New(t, verification.Corrosion).From("life of zinc that loses 1.5 um a year", "common practice, no source", verification.Practice)
+	for _, c := range []struct{ coating, want float64 }{{85, 57}, {55, 37}} {
+		s := &Surface{Exposed: true, Coating: c.coating * um, Zinc: Rates(1.5*um, 1.5*um), Law: LinearLaw}
+		lives.Within(0.5, fmt.Sprintf("%g um: years", c.coating), c.want, s.CoatingGone(MiddleRate, 1))
 	}
 }
 
@@ -114,12 +121,12 @@ func TestBareSteelOfCommonPractice(t *testing.T) {
 // has lost 3 x 100 um.
 func TestOneAfterTheOther(t *testing.T) {
 	s := &Surface{Exposed: true, Coating: 60 * um, Zinc: Rates(2*um, 2*um), Steel: Rates(50*um, 50*um), Law: LinearLaw, Paint: 12}
-	if got := s.CoatingGone(MiddleRate, 2); math.Abs(got-27) > 1e-9 {
-		t.Errorf("the zinc is gone in year %v, want 27", got)
-	}
-	for year, want := range map[float64]float64{-1: 0, 0: 0, 12: 0, 26.9: 0, 27: 0, 30: 300 * um} {
-		if got := s.Loss(year, MiddleRate, 2); math.Abs(got-want) > 1e-12 {
-			t.Errorf("year %g: %g um lost, want %g", year, got/um, want/um)
+	byHand := verification.New(t, verification.Corrosion).From("paint, zinc and steel one after the other", "by hand: 12 + 60/4 years, then 100 um a year", verification.Derived)
+	byHand.Within(1e-9, "year in which the zinc is gone", 27, s.CoatingGone(MiddleRate, 2))
+	byHand.Within(1e-6, "lost in year 30, um", 300, s.Loss(30, MiddleRate, 2)/um)
+	for _, year := range []float64{-1, 0, 12, 26.9, 27} {
+		if got := s.Loss(year, MiddleRate, 2); math.Abs(got) > 1e-12 {
+			t.Errorf("year %g: %g um lost, want 0", year, got/um)
 		}
 	}
 }
@@ -199,6 +206,7 @@ func TestYearsIsTheInverseOfFactor(t *testing.T) {
 // What a wall of 0.9 leaves where it is taken from the bore, outside diameter kept: the table of
 // exact ring formulas in a collection of facts on tolerances, in percent to one decimal.
 func TestLossAtTheBore(t *testing.T) {
+	lost := verification.New(t, verification.Corrosion).From("what a loss from the bore takes away", "table of exact ring formulas in a collection of facts on tolerances", verification.Derived)
 	for _, c := range []struct {
 		od, wall, share float64
 		I, Wpl, A       float64 // percent lost
@@ -218,9 +226,7 @@ func TestLossAtTheBore(t *testing.T) {
 			name            string
 			worn, full, off float64
 		}{{"I", worn.I, full.I, c.I}, {"Wel", worn.Wel, full.Wel, c.I}, {"Wpl", worn.Wpl, full.Wpl, c.Wpl}, {"A", worn.Area, full.Area, c.A}} {
-			if got := 100 * (1 - v.worn/v.full); math.Abs(got-v.off) > 0.05+1e-9 {
-				t.Errorf("%g x %g, wall x %g: %s loses %.3f %%, want %.1f", c.od, c.wall, c.share, v.name, got, v.off)
-			}
+			lost.Within(0.05+1e-9, fmt.Sprintf("%gx%g, wall x %g: %s, %%", c.od, c.wall, c.share, v.name), v.off, 100*(1-v.worn/v.full))
 		}
 	}
 }
@@ -234,17 +240,16 @@ func TestLossOutside(t *testing.T) {
 		t.Fatal(err)
 	}
 	D, d := od-2*a, od-2*wall
+	rings := verification.New(t, verification.Corrosion).From("48.3x3.2 that lost 0.5 mm outside", "difference of two solid bars", verification.Derived)
 	I := math.Pi / 64 * (math.Pow(D, 4) - math.Pow(d, 4))
 	for _, v := range []struct {
 		name      string
 		got, want float64
 	}{
-		{"OD", outside.OD, D}, {"wall", outside.Wall, wall - a}, {"I", outside.I, I}, {"Wel", outside.Wel, 2 * I / D},
-		{"Wpl", outside.Wpl, (D*D*D - d*d*d) / 6}, {"A", outside.Area, math.Pi / 4 * (D*D - d*d)},
+		{"OD, m", outside.OD, D}, {"wall, m", outside.Wall, wall - a}, {"I, m⁴", outside.I, I}, {"Wel, m³", outside.Wel, 2 * I / D},
+		{"Wpl, m³", outside.Wpl, (D*D*D - d*d*d) / 6}, {"A, m²", outside.Area, math.Pi / 4 * (D*D - d*d)},
 	} {
-		if math.Abs(v.got/v.want-1) > 1e-12 {
-			t.Errorf("%s = %g, want %g", v.name, v.got, v.want)
-		}
+		rings.Within(1e-12*v.want, v.name, v.want, v.got)
 	}
 	inside, err := mustRing(t, od, wall).Worn(0, a)
 	if err != nil || inside.Wel <= outside.Wel {

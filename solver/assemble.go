@@ -19,16 +19,49 @@ type term struct {
 // over equations. Restrained equations have numbers from Factored.free upwards.
 type freedoms [6][]term
 
+// allFreedoms are those of every node, in one piece.
+type allFreedoms struct {
+	starts [][7]int32 // of each node: where the terms of each freedom start, and the end of the last
+	terms  []term
+}
+
+// put sets the freedoms of a node.
+func (a *allFreedoms) put(n NodeID, of *freedoms) {
+	for d, terms := range of {
+		a.starts[n][d] = int32(len(a.terms))
+		a.terms = append(a.terms, terms...)
+	}
+	a.starts[n][6] = int32(len(a.terms))
+}
+
+// at returns one freedom of a node.
+func (a *allFreedoms) at(n NodeID, f Freedom) []term {
+	from, to := a.starts[n][f], a.starts[n][f+1]
+	return a.terms[from:to:to]
+}
+
+// termsAt returns the terms of all freedoms of a node.
+func (a *allFreedoms) termsAt(n NodeID) []term { return a.terms[a.starts[n][0]:a.starts[n][6]] }
+
+// of returns all of a node.
+func (a *allFreedoms) of(n NodeID) (out freedoms) {
+	for d := range out {
+		out[d] = a.at(n, Freedom(d))
+	}
+	return out
+}
+
 // Factored is a frame whose stiffness has been assembled and factorised.
 // It is ready for any number of right-hand sides, one goroutine at a time. The frame must
 // not change while it is in use.
 type Factored struct {
 	frame    *Frame
 	elements []element
-	nodes    []freedoms
+	nodes    allFreedoms
 	free     int // equations to solve
 	held     int // restrained equations, numbered after the free ones
 	names    []equationName
+	parts    []int // the equation with which each part of the free ones begins, and the end
 	band     *mat.SymBandDense
 	factor   blas64.TriangularBand
 	entries  *entries    // in place of the band of a long frame
@@ -69,8 +102,9 @@ func (f *Frame) Factorise() (*Factored, error) {
 		return nil, err
 	}
 	s := &Factored{frame: f, elements: make([]element, len(f.members))}
+	var known prisms
 	for id := range f.members {
-		e, err := f.element(MemberID(id))
+		e, err := f.element(MemberID(id), &known)
 		if err != nil {
 			return nil, err
 		}
@@ -112,9 +146,8 @@ func (s *Factored) wake() {
 // number gives every freedom of every node its terms.
 func (s *Factored) number() {
 	f := s.frame
-	s.nodes = make([]freedoms, len(f.nodes))
+	s.nodes = allFreedoms{make([][7]int32, len(f.nodes)), make([]term, 0, 8*len(f.nodes))}
 	done := make([]bool, len(f.nodes))
-	room := make(termRoom, 0, 6*len(f.nodes))
 	var visit func(n NodeID)
 	visit = func(n NodeID) {
 		if done[n] {
@@ -123,22 +156,18 @@ func (s *Factored) number() {
 		done[n] = true
 		if j := f.nodes[n].joint; j >= 0 {
 			visit(f.joints[j].First)
-			s.second(&room, &f.joints[j])
+			s.second(&f.joints[j])
 			return
 		}
-		s.firstHand(&room, n)
+		s.firstHand(n)
 	}
 	for n := range f.nodes {
 		visit(NodeID(n))
 	}
 	// Restrained equations were numbered from -1 down; they go after the free ones.
-	for n := range s.nodes {
-		for d := range 6 {
-			for i, t := range s.nodes[n][d] {
-				if t.eq < 0 {
-					s.nodes[n][d][i].eq = s.free - 1 - t.eq
-				}
-			}
+	for i, t := range s.nodes.terms {
+		if t.eq < 0 {
+			s.nodes.terms[i].eq = s.free - 1 - t.eq
 		}
 	}
 }
@@ -189,7 +218,7 @@ func directionIn(axes *Axes, f Freedom) string {
 
 // second sets the freedoms of a joint's second node: along each axis of the
 // joint the first node's where it is shared, an equation of its own elsewhere.
-func (s *Factored) second(room *termRoom, j *Joint) {
+func (s *Factored) second(j *Joint) {
 	var spare [12][12]term // keeps short lists off the heap
 	var local [6][]term
 	for k := range 6 {
@@ -199,20 +228,21 @@ func (s *Factored) second(room *termRoom, j *Joint) {
 			local[k] = append(spare[k][:0], term{s.equation(false, j.Second, Freedom(k)), 1})
 		}
 	}
-	for d := range 6 {
+	var out freedoms
+	for d := range out {
 		group := d - d%3
-		out := spare[6+d][:0]
+		out[d] = spare[6+d][:0]
 		for k := range 3 {
-			out = combine(out, local[group+k], j.Axes[k][d%3])
+			out[d] = combine(out[d], local[group+k], j.Axes[k][d%3])
 		}
-		s.nodes[j.Second][d] = room.keep(out...)
 	}
+	s.nodes.put(j.Second, &out)
 }
 
 // carried adds to out the first node's movement along (or rotation about) axis k of
 // the joint, at the second node, carried there by the rigid arm.
 func (s *Factored) carried(out []term, j *Joint, k int) []term {
-	first := &s.nodes[j.First]
+	first := s.nodes.of(j.First)
 	axis := j.Axes[k%3]
 	if k >= 3 {
 		for d := range 3 {
@@ -329,8 +359,12 @@ func (s *Factored) resprungAnew(old *Factored, factor float64) (*Factored, error
 // other.
 func (s *Factored) assemble(joints []spring) {
 	s.makeRoom(joints, s.springs)
+	var k mat12
 	for id := range s.elements {
-		ends, k := s.ends(MemberID(id)), s.elements[id].globalStiffness()
+		if id == 0 || s.elements[id] != s.elements[id-1] { // bays are alike
+			k = s.elements[id].globalStiffness()
+		}
+		ends := s.ends(MemberID(id))
 		s.addBlock(&ends, &k)
 	}
 	for _, list := range [...][]spring{joints, s.springs} {
@@ -353,7 +387,7 @@ func (s *Factored) jointSprings() []spring {
 			slip := combine(nil, s.carried(nil, j, k), -1)
 			group := k - k%3
 			for d := range 3 {
-				slip = combine(slip, s.nodes[j.Second][group+d], j.Axes[k%3][d])
+				slip = combine(slip, s.nodes.at(j.Second, Freedom(group+d)), j.Axes[k%3][d])
 			}
 			springs = append(springs, spring{j.Second, Freedom(k), slip, float64(t), true})
 		}
@@ -378,8 +412,8 @@ func (s *Factored) groundSprings() []spring {
 	return springs
 }
 
-// makeRoom makes a band as wide as the widest member or spring, and the rows of the
-// restrained equations.
+// makeRoom makes a band as wide as equations that share stiffness lie apart, and the rows of the
+// restrained ones.
 func (s *Factored) makeRoom(springs ...[]spring) {
 	s.heldRows = make([][]term, s.held)
 	room := make([]term, heldTerms*s.held)
@@ -390,16 +424,9 @@ func (s *Factored) makeRoom(springs ...[]spring) {
 		return
 	}
 	width := 0
-	for id := range s.elements {
-		ends := s.ends(MemberID(id))
-		width = max(width, spread(ends[:], s.free))
-	}
-	for _, list := range springs {
-		for i := range list {
-			width = max(width, spread([][]term{list[i].terms}, s.free))
-		}
-	}
-	width = min(width, s.free-1)
+	s.eachTie(springs, func(tied []int32) {
+		width = max(width, int(slices.Max(tied)-slices.Min(tied)))
+	})
 	if s.band != nil && s.band.SymmetricDim() == s.free && s.band.RawSymBand().K == width {
 		clear(s.band.RawSymBand().Data)
 		return
@@ -423,12 +450,13 @@ func (s *Factored) addBlock(ends *[12][]term, k *mat12) {
 func (s *Factored) ends(id MemberID) [12][]term {
 	m := &s.frame.members[id]
 	var out [12][]term
-	for d := range 6 {
-		out[d], out[6+d] = s.nodes[m.Start][d], s.nodes[m.End][d]
+	for d := range Freedom(6) {
+		out[d], out[6+d] = s.nodes.at(m.Start, d), s.nodes.at(m.End, d)
 	}
 	if m.Offsets != ([2]Vec{}) {
+		start, end := s.nodes.of(m.Start), s.nodes.of(m.End)
 		for d, axis := range global {
-			out[d], out[6+d] = s.nodes[m.Start].atArm(nil, m.Offsets[0], axis), s.nodes[m.End].atArm(nil, m.Offsets[1], axis)
+			out[d], out[6+d] = start.atArm(nil, m.Offsets[0], axis), end.atArm(nil, m.Offsets[1], axis)
 		}
 	}
 	return out
@@ -458,6 +486,9 @@ func (s *Factored) addProduct(a, b []term, k float64) {
 				s.addHeld(ta.eq-s.free, term{tb.eq, v})
 			case tb.eq < s.free && tb.eq >= ta.eq:
 				raw := s.band.RawSymBand()
+				if tb.eq-ta.eq > raw.K {
+					panic("solver: a stiffness beyond the band")
+				}
 				raw.Data[ta.eq*raw.Stride+tb.eq-ta.eq] += v
 			}
 		}

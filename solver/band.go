@@ -7,10 +7,10 @@ import (
 	"gonum.org/v1/gonum/blas/blas64"
 )
 
-// The stiffness of a frame is a symmetric band of which much is nothing: a straight run moves
-// in its plane and across it without the one minding the other, and neighbours in the band are
-// often of these two. What follows passes over what is nothing. Its rows are short, so that it
-// is nearer than the general routines of a library, whose calls cost as much as their sums.
+// The stiffness of a frame is a symmetric band of which some is nothing: parts that do not mind each
+// other stand one after the other, and in a part not every two neighbours are tied. What follows passes
+// over what is nothing. Its rows are short, so that it is nearer than the general routines of a library,
+// whose calls cost as much as their sums.
 
 // cholesky returns the upper factor of a copy of the band, whose diagonal is
 // raised by a part of itself.

@@ -65,7 +65,7 @@ type HingeTurn struct {
 
 // Displacement returns the movement of a node in the mechanism, m or rad for a largest hinge
 // rotation of 1.
-func (c *Collapse) Displacement(n NodeID, f Freedom) float64 { return sum(c.model.nodes[n][f], c.u) }
+func (c *Collapse) Displacement(n NodeID, f Freedom) float64 { return sum(c.model.nodes.at(n, f), c.u) }
 
 // NoCollapseError is a frame that the loads do not turn into a mechanism, however large.
 type NoCollapseError struct {

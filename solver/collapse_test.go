@@ -5,10 +5,13 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // plane elements for the lower-bound theorem: pieces of the members of a frame in the plane of
@@ -151,12 +154,14 @@ func (c *Collapse) hingeStations() map[MemberID][]float64 {
 	return out
 }
 
+const lowerBoundSource = "lower-bound theorem (Baker and Heyman, memory) as a linear programme, simplex of gonum"
+
 // checkLowerBound compares a collapse with the linear programme on the stations of its hinges.
 // Moments between the stations are not checked there, so that the programme gives at least the
 // factor; with the hinges' stations among its own it gives no more. Where a hinge has wandered
 // to a place that geometry sets, stations stand on both sides of it, h apart: the moment between
 // them is past theirs by up to wh²/8.
-func checkLowerBound(t *testing.T, f *Frame, c Case, strengths []PlasticMoments, got *Collapse) {
+func checkLowerBound(t *testing.T, row *verification.Sourced, f *Frame, c Case, strengths []PlasticMoments, got *Collapse) {
 	t.Helper()
 	stations, tolerance := got.hingeStations(), rounding
 	if got.Gap > rounding {
@@ -173,6 +178,8 @@ func checkLowerBound(t *testing.T, f *Frame, c Case, strengths []PlasticMoments,
 		}
 	}
 	want := lowerBound(planeFrameArgs(t, f, c, strengths, stations))
+	_, frame, _ := strings.Cut(t.Name(), "/")
+	row.Add(frame+": factor", want, got.Factor)
 	if !(math.Abs(got.Factor-want) <= tolerance*want) {
 		t.Errorf("collapse at %.12g, lower bound of the linear programme %.12g, differ by %.2g, allowed %.2g", got.Factor, want, got.Factor/want-1, tolerance)
 	}
@@ -187,6 +194,7 @@ func planeFrameArgs(t *testing.T, f *Frame, c Case, strengths []PlasticMoments, 
 // stations that the file divides their members into too. A moment between two stations h
 // apart is past theirs by up to wh²/8, which is how far the programme's factor may be above.
 func TestPublishedCollapseByLowerBound(t *testing.T) {
+	frames := verification.New(t, verification.Libraries).From("collapse of published frames", lowerBoundSource, verification.Program)
 	for _, c := range publishedCases(t) {
 		if c.Analysis.Type != "plastic" {
 			continue
@@ -198,7 +206,7 @@ func TestPublishedCollapseByLowerBound(t *testing.T) {
 			for i, m := range c.Members {
 				strengths = append(strengths, PlasticMoments{MemberID(i), 0, m.Mpz})
 			}
-			checkLowerBound(t, &f.frame, f.load, strengths, got)
+			checkLowerBound(t, frames, &f.frame, f.load, strengths, got)
 			const n = 10
 			stations, slack := map[MemberID][]float64{}, 0.0
 			for i := range c.Members {
@@ -291,13 +299,14 @@ func (f *Frame) collapsed(t *testing.T, c Case, strengths []PlasticMoments) (*Fa
 // TestRandomPortals compares the way from hinge to hinge with the linear programme, which
 // knows neither stiffness nor hinges.
 func TestRandomPortals(t *testing.T) {
+	frames := verification.New(t, verification.Libraries).From("collapse of random portals", lowerBoundSource, verification.Program)
 	r := rand.New(rand.NewPCG(7, 1))
 	closed, wandered := 0, 0
 	for i := range 100 {
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
 			f, c, strengths := randomPortal(r)
 			_, got := f.collapsed(t, c, strengths)
-			checkLowerBound(t, f, c, strengths, got)
+			checkLowerBound(t, frames, f, c, strengths, got)
 			for _, e := range got.Events {
 				if e.Closes {
 					closed++
@@ -450,6 +459,7 @@ func TestEventsStepByStep(t *testing.T) {
 // mechanism against a rigid rod that turns about its root.
 func TestCantileverCollapse(t *testing.T) {
 	const length, my, mz = 1.1, 700.0, 900.0
+	hinge := verification.New(t, verification.Stability).From("collapse of a cantilever bent both ways", "statics, Mp = PL", verification.Derived)
 	for _, row := range []struct {
 		force     Vec
 		want      float64
@@ -472,6 +482,7 @@ func TestCantileverCollapse(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		hinge.Add(fmt.Sprintf("load %v N: factor", row.force), row.want, got.Factor)
 		if math.Abs(got.Factor-row.want) > 1e-12 || len(got.Events) != 1 || got.Events[0].Axis != row.axis || got.Events[0].Station != 0 {
 			t.Errorf("%+v, want %.12g about component %d (source: statics, Mp = PL)", got.Events, row.want, row.axis)
 		}

@@ -17,14 +17,14 @@ type Shape struct {
 }
 
 // Displacement returns one global freedom of a node in the shape.
-func (s *Shape) Displacement(n NodeID, f Freedom) float64 { return sum(s.model.nodes[n][f], s.u) }
+func (s *Shape) Displacement(n NodeID, f Freedom) float64 { return sum(s.model.nodes.at(n, f), s.u) }
 
 // shape scales a vector of free equations so that its largest translation is 1.
 func (s *Factored) shape(x vector) Shape {
 	out := Shape{s, make(vector, s.free+s.held)}
 	copy(out.u, x)
 	var moves, turns vector
-	for n := range s.nodes {
+	for n := range s.frame.nodes {
 		for d := range 6 {
 			if v := out.Displacement(NodeID(n), Freedom(d)); d < 3 {
 				moves = append(moves, v)

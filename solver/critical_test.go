@@ -2,9 +2,12 @@ package solver
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 func TestColumnUnderOwnWeight(t *testing.T) {
@@ -14,6 +17,7 @@ func TestColumnUnderOwnWeight(t *testing.T) {
 	if math.Abs(want-7.837) > 5e-4 {
 		t.Fatalf("the two sources differ: %g", want)
 	}
+	columns := verification.New(t, verification.Stability).From("column under its own weight, in eight parts", "Timoshenko and Gere, section 2.12 (memory); Greenhill, 9/4 j² with the first zero j of J₋⅓", verification.Memory)
 	for _, n := range []int{1, 2, 8} {
 		c := newColumn(clamped...)
 		d := c.frame.Divide(n)
@@ -21,15 +25,19 @@ func TestColumnUnderOwnWeight(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for name, load := range map[string]Case{
-			"gravity":   {Gravity: Vec{-1, 0, 0}},
-			"line load": {Lines: []LineLoad{{Member: c.member, To: 1, Start: Vec{-1, 0, 0}, End: Vec{-1, 0, 0}}}},
+		for i, load := range []Case{
+			{Gravity: Vec{-1, 0, 0}},
+			{Lines: []LineLoad{{Member: c.member, To: 1, Start: Vec{-1, 0, 0}, End: Vec{-1, 0, 0}}}},
 		} {
+			name := []string{"gravity", "line load"}[i]
 			loads, err := model.Critical(d.Case(load), 1)
 			if err != nil {
 				t.Fatal(err)
 			}
 			got := loads[0].Factor
+			if n == 8 { // fewer are stiffer
+				columns.Add(name+": (qL)cr L²/EI", want, got)
+			}
 			// Cubics are too stiff, never too soft; at the foot kl is that of the whole load.
 			if tol := cubicError(math.Sqrt(want), n, 1); got < want*(1-1e-9) || got > want*(1+tol) {
 				t.Errorf("%s, %d parts: %.9g, want %.9g to %.1e above", name, n, got, want, tol)
@@ -115,10 +123,11 @@ func TestCriticalOfBothSigns(t *testing.T) {
 		t.Fatal(err)
 	}
 	load := Case{Nodes: []NodeLoad{{b, Vec{1, 0, 0}, Vec{}}}} // EA/l is 1e6 in both: half each
-	for name, want := range map[string][]float64{"pressed": {1.0 / 4, 3.0 / 4, 1, 9.0 / 4, 3, 4}, "turned round": {1, 3, 4, 9, 12}} {
-		sign := 1.0
-		if name == "turned round" {
-			sign = -1
+	row := verification.New(t, verification.Stability).From("two pinned columns, one pulled and one pressed, in eight parts", "Euler, n²π²EI/L² against half of the load", verification.Derived)
+	for k, want := range [][]float64{{1.0 / 4, 3.0 / 4, 1, 9.0 / 4, 3, 4}, {1, 3, 4, 9, 12}} {
+		name, sign := "pressed", 1.0
+		if k == 1 {
+			name, sign = "turned round", -1
 		}
 		loads, err := model.Critical(load.scaled(sign), len(want))
 		if err != nil {
@@ -126,6 +135,7 @@ func TestCriticalOfBothSigns(t *testing.T) {
 		}
 		for i, w := range want { // n²π²EI/L² against half of the load
 			euler := 2 * math.Pi * math.Pi * w
+			row.Add(fmt.Sprintf("%s: factor %d", name, i+1), euler, loads[i].Factor)
 			if got := loads[i].Factor; math.Abs(got/euler-1) > cubicError(4*math.Pi, 8, 1) {
 				t.Errorf("%s: factor %d is %.9g, want %.9g", name, i+1, got, euler)
 			}
@@ -228,6 +238,7 @@ func TestColumnsWithShearStrain(t *testing.T) {
 		t.Fatal(err)
 	}
 	euler := math.Pi * math.Pi
+	engesser := verification.New(t, verification.Stability).From("column with shear strain in eight parts", "Engesser, Pe/(1 + Pe/GAs), Timoshenko and Gere, section 2.17 (memory)", verification.Memory)
 	for i, want := range []float64{0.9 * euler / (1 + 0.9*euler/shear), euler} {
 		// A part's shear strain adds to the cubic's error what it adds to its bending: with
 		// 12EI/GAs l² = 23 the whole is bounded by the polygon's error, (π/8)²/12.
@@ -235,6 +246,7 @@ func TestColumnsWithShearStrain(t *testing.T) {
 		if i == 0 {
 			tol = math.Pow(math.Pi/8, 2) / 12
 		}
+		engesser.Add(fmt.Sprintf("critical load %d, L²/EI", i+1), want, loads[i].Factor)
 		if got := loads[i].Factor; math.Abs(got/want-1) > tol {
 			t.Errorf("critical load %d is %.9g, want %.9g ± %.1e of it", i+1, got, want, tol)
 		}

@@ -2,11 +2,16 @@ package solver
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
+	"slices"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // The second method: the same frames by full matrices, sharing nothing with the package but
@@ -471,10 +476,14 @@ func (a *denseAnswer) components(id MemberID, x float64) (out [components]float6
 // TestDenseSecondMethod compares movements, reactions, end forces and every component within
 // the members with the second method.
 func TestDenseSecondMethod(t *testing.T) {
+	const source = "a program of full matrices that shares data alone with this one, solved by LU with pivoting of gonum"
+	frames := verification.New(t, verification.Libraries).From("random frames under random loads (N, m, rad)", source, verification.Program)
 	eachFrame(t, func(t *testing.T, r *rand.Rand, f *Frame) {
 		c := randomCase(r, f)
 		got, want := f.solved(t, c), dense(t, f, c)
 		movement, force := got.sizes()
+		_, frame, _ := strings.Cut(t.Name(), "/")
+		keepLargest(frames, frame, f, got, want)
 		for n := range f.nodes {
 			for d := range Freedom(6) {
 				near(t, fmt.Sprintf("%v of %s", d, f.nodes[n].label), got.Displacement(NodeID(n), d), want.u.AtVec(6*n+int(d)), movement)
@@ -511,6 +520,31 @@ func TestDenseSecondMethod(t *testing.T) {
 			}
 		}
 	})
+}
+
+// keepLargest puts the largest movement of a frame and its largest reaction into the record.
+func keepLargest(row *verification.Sourced, frame string, f *Frame, got *Solution, want *denseAnswer) {
+	node, freedom, most := NodeID(0), Freedom(0), 0.0
+	for n := range f.nodes {
+		for d := range Freedom(6) {
+			if v := math.Abs(want.u.AtVec(6*n + int(d))); v > most {
+				node, freedom, most = NodeID(n), d, v
+			}
+		}
+	}
+	if most > 0 {
+		row.Add(fmt.Sprintf("frame %s: %v of node %d", frame, freedom, node), want.u.AtVec(6*int(node)+int(freedom)), got.Displacement(node, freedom))
+	}
+	var at [2]int
+	most = 0
+	for who, v := range want.held {
+		if a := math.Abs(v); a > most || a == most && slices.Compare(who[:], at[:]) < 0 {
+			at, most = who, a
+		}
+	}
+	if most > 0 {
+		row.Add(fmt.Sprintf("frame %s: reaction in %v of node %d", frame, Freedom(at[1]), at[0]), want.held[at], got.along(NodeID(at[0]), Freedom(at[1])))
+	}
 }
 
 // readDense returns a response from the second method.

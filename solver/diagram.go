@@ -51,7 +51,7 @@ func widen(least, largest *Extreme, by Extreme) {
 // Diagram returns the internal forces and displacements along a member.
 func (r *Solution) Diagram(m MemberID) *Diagram {
 	e := &r.model.elements[m]
-	load := &r.loads[m]
+	load := r.loadOn(m)
 	f, v := r.member(m)
 	d := &Diagram{Breaks: load.breaks(e.length)}
 	d.pieces = make([]piece, len(d.Breaks)-1)
@@ -141,7 +141,7 @@ func (r *Solution) StartForces(m MemberID) (out [6]float64) {
 	for k := range out {
 		out[k] = -f[k]
 	}
-	for _, p := range r.loads[m].points {
+	for _, p := range r.loadOn(m).points {
 		if p.At == 0 {
 			for k := range 3 {
 				out[k] -= p.Force[k]

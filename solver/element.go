@@ -12,12 +12,19 @@ type (
 	mat12 [12][12]float64
 )
 
-// element is a member ready for assembly: its local axes and what its stiffness is made of;
-// with end ties the stiffness with those condensed out, and what is needed to find the
-// member's own end displacements again.
+// element is a member ready for assembly: its length and what it shares with others; with end
+// ties the stiffness with those condensed out, and what is needed to find the member's own end
+// displacements again.
 type element struct {
-	axes   Axes
 	length float64
+	*prism
+	*condensed
+}
+
+// prism is the local axes of a member and what its stiffness is made of: members that follow each
+// other and are alike but for their length share one.
+type prism struct {
+	axes   Axes
 	ea     float64
 	eiy    float64
 	eiz    float64
@@ -26,7 +33,24 @@ type element struct {
 	warm   float64    // expansion, 1/K
 	mass   float64
 	noSpin bool
-	*condensed
+}
+
+// prisms hands out one prism for all of several that are the same; it remembers the last few.
+type prisms struct {
+	last [8]*prism
+	next int
+}
+
+func (r *prisms) shared(p prism) *prism {
+	for _, known := range r.last {
+		if known != nil && *known == p {
+			return known
+		}
+	}
+	kept := p
+	r.last[r.next] = &kept
+	r.next = (r.next + 1) % len(r.last)
+	return &kept
 }
 
 // condensed is what a member with end ties keeps of itself; others have none.
@@ -133,7 +157,7 @@ func (e *element) resist(forces, u *vec12) {
 // stiff across its axis as a member that is as long as the distance.
 const leastLength = 1e-7
 
-func (f *Frame) element(id MemberID) (element, error) {
+func (f *Frame) element(id MemberID, known *prisms) (element, error) {
 	m := &f.members[id]
 	if !f.has(m.Start) || !f.has(m.End) {
 		return element{}, &InputError{fmt.Sprintf("member %d ends at a node that is not there", id)}
@@ -180,12 +204,13 @@ func (f *Frame) element(id MemberID) (element, error) {
 	z = z.scale(1 / z.norm())
 	z = z.sub(x.scale(x.dot(z))) // of a reference near the axis rounding leaves a part along it
 	z = z.scale(1 / z.norm())
-	e := element{axes: Axes{x, z.cross(x), z}, length: length, ea: m.EA, eiy: m.EIy, eiz: m.EIz, gj: m.GJ, warm: m.Expansion, mass: m.Mass, noSpin: m.NoSpin}
+	own := prism{axes: Axes{x, z.cross(x), z}, ea: m.EA, eiy: m.EIy, eiz: m.EIz, gj: m.GJ, warm: m.Expansion, mass: m.Mass, noSpin: m.NoSpin}
 	for k, s := range [...]float64{m.ShearY, m.ShearZ} {
 		if s > 0 {
-			e.shear[k] = 1 / s
+			own.shear[k] = 1 / s
 		}
 	}
+	e := element{length: length, prism: known.shared(own)}
 	if r := e.shearRatio(1) + e.shearRatio(2); math.IsInf(r, 0) || math.IsNaN(r) {
 		return fault("a shear stiffness out of all proportion to its bending stiffness")
 	}

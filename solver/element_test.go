@@ -16,7 +16,7 @@ func TestAxesOfAReferenceNearTheAxis(t *testing.T) {
 		aside := to.cross(randomVec(r, 1))
 		m.Reference = to.add(aside.scale(1e-8 * to.norm() / aside.norm()))
 		f.Member(m)
-		e, err := f.element(0)
+		e, err := f.element(0, &prisms{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // Shear strain, offsets, turned nodes, couples, settlements and warmth against closed
@@ -29,9 +31,10 @@ type closedForm struct {
 // exact is the difference that rounding may make to a small frame's answer, for its size.
 const exact = 1e-11
 
-func checkClosedForms(t *testing.T, rows []closedForm) {
+func checkClosedForms(t *testing.T, record *verification.Record, kind string, rows []closedForm) {
 	t.Helper()
 	for _, r := range rows {
+		record.From(kind, r.source, verification.Derived).Add(r.what, r.want, r.got)
 		if !(math.Abs(r.got-r.want) <= exact*math.Abs(r.want)) {
 			t.Errorf("%s = %.14g, want %.14g (source: %s)", r.what, r.got, r.want, r.source)
 		}
@@ -57,6 +60,7 @@ func (f *Frame) clamp(nodes ...NodeID) *Frame {
 
 // TestShearStrain has beams that bend and shear, in both planes.
 func TestShearStrain(t *testing.T) {
+	record := verification.New(t, verification.Beams)
 	const l, p, q, at = stockySpan, 900.0, 700.0, 0.6
 	const timoshenko = "Timoshenko beam theory: Gere, Mechanics of Materials; Przemieniecki, Theory of Matrix Structural Analysis, section 5.6"
 	tip := stocky().clamp(0).solved(t, Case{Nodes: []NodeLoad{{Node: 1, Force: Vec{0, p, p}}}})
@@ -100,7 +104,7 @@ func TestShearStrain(t *testing.T) {
 	rows = append(rows,
 		closedForm{"near moment (4+φ)EI/L(1+φ)", timoshenko, turned.reaction(1, RZ), 1e-3 * (4 + ratio) * stockyEIz / (l * (1 + ratio))},
 		closedForm{"far moment (2-φ)EI/L(1+φ)", timoshenko, turned.reaction(0, RZ), 1e-3 * (2 - ratio) * stockyEIz / (l * (1 + ratio))})
-	checkClosedForms(t, rows)
+	checkClosedForms(t, record, "beams that bend and shear (N, m, rad)", rows)
 }
 
 // TestNoShearStiffnessIsStiffest has the shear stiffness rise: the plain member is where
@@ -177,12 +181,13 @@ func rigid() [6]Tie {
 // TestOffsetOfABeam has a clamped beam with stiff end zones: its clear length deflects as a
 // clamped beam of that length.
 func TestOffsetOfABeam(t *testing.T) {
+	record := verification.New(t, verification.Beams)
 	f := stocky().clamp(0, 1)
 	f.members[0].Offsets = [2]Vec{{0.2, 0, 0}, {-0.3, 0, 0}}
 	const l, q = stockySpan - 0.5, 500.0
 	s := f.solved(t, Case{Lines: []LineLoad{{Member: 0, To: l, Start: Vec{0, -q, 0}, End: Vec{0, -q, 0}}}})
 	const clamped = "clamped beam: M = qL²/12, R = qL/2; at the wall by statics"
-	checkClosedForms(t, []closedForm{
+	checkClosedForms(t, record, "beam with stiff end zones (N, m, rad)", []closedForm{
 		{"moment at the face", clamped, s.Diagram(0).At(MomentZ, 0), -q * l * l / 12},
 		{"moment at the wall", clamped, s.reaction(0, RZ), q*l*l/12 + q*l/2*0.2},
 		{"moment at the far wall", clamped, s.reaction(1, RZ), -q*l*l/12 - q*l/2*0.3},
@@ -191,6 +196,7 @@ func TestOffsetOfABeam(t *testing.T) {
 
 // TestInclinedRoller holds the end of a beam across a slope of its own.
 func TestInclinedRoller(t *testing.T) {
+	record := verification.New(t, verification.Beams)
 	const slope = 0.6 // rad
 	c, s := math.Cos(slope), math.Sin(slope)
 	axes := Axes{{c, s, 0}, {-s, c, 0}, {0, 0, 1}}
@@ -203,7 +209,7 @@ func TestInclinedRoller(t *testing.T) {
 	roller.Restrain(1, UY, UZ)
 	got := roller.solved(t, Case{Points: []PointLoad{{Member: 0, At: l / 2, Force: Vec{0, -p, 0}}}})
 	n := p / 2 / c
-	checkClosedForms(t, []closedForm{
+	checkClosedForms(t, record, "end of a beam across a slope (N, m, rad)", []closedForm{
 		{"thrust of the plane", "statics", got.along(1, UY), n},
 		{"pull at A", "statics", got.reaction(0, UX), n * s},
 		{"force in the beam", "statics", got.Diagram(0).At(Axial, 0.1), -n * s},
@@ -220,13 +226,13 @@ func TestInclinedRoller(t *testing.T) {
 	// The tip gives along the plane's normal: s²L/EA + c²(L³/3EI + L/GA).
 	give := s*s*l/stockyEA + c*c*(l*l*l/(3*stockyEIz)+l/stockyGAy)
 	force := -d / (give + 1/k)
-	checkClosedForms(t, []closedForm{
+	checkClosedForms(t, record, "end of a beam across a slope (N, m, rad)", []closedForm{
 		{"spring's force", "springs in a row", sunk.along(1, UY), force},
 		{"moment at A", "statics", sunk.reaction(0, RZ), -force * c * l},
 	})
 	// A settlement along the plane's normal of a node held across it alone.
 	moved := roller.solved(t, Case{Settlements: []Settlement{{1, UY, -d}}})
-	checkClosedForms(t, []closedForm{
+	checkClosedForms(t, record, "end of a beam across a slope (N, m, rad)", []closedForm{
 		{"B sinks along the plane's normal", "kinematics", axes.into(Vec{moved.Displacement(1, UX), moved.Displacement(1, UY), 0})[1], -d},
 		{"A turns as the beam is carried", "kinematics: B can only go down, as A holds it along the beam", moved.Displacement(0, RZ), -d / c / l},
 	})
@@ -269,6 +275,7 @@ func TestTurnedSecondNode(t *testing.T) {
 
 // TestSettlements has the closed forms of moved supports.
 func TestSettlements(t *testing.T) {
+	record := verification.New(t, verification.Beams)
 	const l, d, k = stockySpan, 3e-3, 2e5
 	plain := func() *Frame {
 		f := stocky()
@@ -292,7 +299,7 @@ func TestSettlements(t *testing.T) {
 	sunk := two.solved(t, Case{Settlements: []Settlement{{1, UY, -d}}})
 	carried := two.solved(t, Case{Settlements: []Settlement{{0, UY, d}, {1, UY, 2 * d}, {2, UY, 3 * d}}})
 	const slope = "slope-deflection equations (any text on structural analysis)"
-	checkClosedForms(t, []closedForm{
+	checkClosedForms(t, record, "supports that move (N, m, rad)", []closedForm{
 		{"6EI·2d/L²", slope, clamped.Diagram(0).At(MomentZ, 0), -6 * stockyEIz * 2 * d / (l * l)},
 		{"12EI·2d/L³", slope, clamped.reaction(1, UY), -12 * stockyEIz * 2 * d / (l * l * l)},
 		{"the node goes with the ground", slope, clamped.Displacement(1, UY), -2 * d},
@@ -314,6 +321,7 @@ func TestSettlements(t *testing.T) {
 
 // TestWarmth has the closed forms of members that warm up, along and across.
 func TestWarmth(t *testing.T) {
+	record := verification.New(t, verification.Beams)
 	const l, rise, y, z, k = stockySpan, 30.0, 400.0, -250.0, 1e6
 	const a, ei = stockyExpansion, stockyEIz
 	warm := Case{Heats: []Heat{{0, rise, [2]float64{y, z}}}}
@@ -332,7 +340,7 @@ func TestWarmth(t *testing.T) {
 	tied := stocky(EndTie{1, UX, k}, EndTie{0, RZ, Free}).clamp(0, 1).solved(t, warm)
 	const theory = "free strain a·T, free curvature a·dT/h: Gere, Mechanics of Materials; Roark, beams under temperature differentials"
 	give := l*l*l/(3*ei) + l/stockyGAy
-	checkClosedForms(t, []closedForm{
+	checkClosedForms(t, record, "members that warm up (N, m, rad)", []closedForm{
 		{"free end aTL", theory, free.Displacement(1, UX), a * rise * l},
 		{"free end bends away from the warm side, aGL²/2", theory, free.Displacement(1, UY), -a * y * l * l / 2},
 		{"and along z", theory, free.Displacement(1, UZ), -a * z * l * l / 2},
@@ -365,6 +373,7 @@ func TestWarmth(t *testing.T) {
 // TestVerticalMember has couples and loads in local and global axes on an upright and on
 // one that leans in two directions.
 func TestVerticalMember(t *testing.T) {
+	record := verification.New(t, verification.Beams)
 	for _, to := range []Vec{{0, 0, stockySpan}, {0, 0, -stockySpan}, {0.8, -0.5, 1.1}} {
 		f := &Frame{}
 		foot, top := f.Node("foot", Vec{}), f.Node("top", to)
@@ -386,7 +395,7 @@ func TestVerticalMember(t *testing.T) {
 		u, turn := a.moved(top)
 		u, turn = axes.into(u), axes.into(turn)
 		const source = "cantilever with a couple: v = Ma(L - a/2)/EI, turn = Ma/EI, twist = Ta/GJ"
-		checkClosedForms(t, []closedForm{
+		checkClosedForms(t, record, fmt.Sprintf("couple on a member that goes to %v (N, m, rad)", to), []closedForm{
 			{"twist", source, turn[0], local[0] * at / stockyGJ},
 			{"turn about y", source, turn[1], local[1] * at / stockyEIy},
 			{"turn about z", source, turn[2], local[2] * at / stockyEIz},

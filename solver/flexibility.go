@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/blas/blas64"
 )
 
 // flexibility holds the movements under a unit load on each of some equations, a column
@@ -93,26 +95,44 @@ func (s *Factored) moved(dst vector, terms []term) (moves bool) {
 }
 
 // solveUnits returns the movements of every equation under a unit load on each of the
-// ascending equations given, proved together.
+// ascending equations given, proved together: part by part, as a load moves no other.
 func (s *Factored) solveUnits(loaded []int) []window {
 	s.wake()
-	n, m := s.free, len(loaded)
-	x := make(vector, n*m)
-	for j, eq := range loaded {
-		x[eq*m+j] = 1
-	}
-	s.substituteRows(x, loaded)
-	s.proveUnits(x, loaded)
-	fade(x, m)
-	rows := make([]window, n)
-	for i := range rows {
-		rows[i] = trimmed(x[i*m : (i+1)*m])
-		if n*m > wholeBatch {
-			rows[i].values = slices.Clone(rows[i].values)
+	rows, stiffness := make([]window, s.free), s.stiffness().RawSymBand()
+	first := 0
+	for i, from := range s.parts[:len(s.parts)-1] {
+		to, end := s.parts[i+1], first
+		for end < len(loaded) && loaded[end] < to {
+			end++
 		}
+		if m := end - first; m > 0 {
+			x := unitMovements{s, from, to - from, loaded[first:end], make(vector, (to-from)*m)}
+			x.solve()
+			x.prove(stiffness)
+			fade(x.all, m)
+			for eq := from; eq < to; eq++ {
+				rows[eq] = trimmed(x.row(eq-from), first)
+				if s.free*len(loaded) > wholeBatch {
+					rows[eq].values = slices.Clone(rows[eq].values)
+				}
+			}
+		}
+		first = end
 	}
 	return rows
 }
+
+// unitMovements are the movements of the equations of one part, a row each, under unit loads on some,
+// a column each.
+type unitMovements struct {
+	s       *Factored
+	from, n int   // the first equation of the part, and how many it has
+	loaded  []int // ascending
+	all     vector
+}
+
+// row returns what equation i of the part moves.
+func (x *unitMovements) row(i int) vector { return x.all[i*len(x.loaded):][:len(x.loaded)] }
 
 // fade makes nothing of what has faded at both ends of the columns of X, which has m of them.
 func fade(x vector, m int) {
@@ -150,8 +170,8 @@ func fade(x vector, m int) {
 	}
 }
 
-// trimmed returns the part of a row that is something.
-func trimmed(x vector) window {
+// trimmed returns what of a row, whose columns begin with the one given, is something.
+func trimmed(x vector, column int) window {
 	from, to := 0, len(x)
 	for from < to && x[from] == 0 {
 		from++
@@ -162,32 +182,35 @@ func trimmed(x vector) window {
 	if from == to {
 		return window{}
 	}
-	return window{from, x[from:to]}
+	return window{column + from, x[from:to]}
 }
 
-// substituteRows overwrites X, a row an equation, with the solution of UᵀU X. Column j is
-// nothing above the equation loaded[j], which ascend.
-func (s *Factored) substituteRows(x vector, loaded []int) {
-	n, m := s.free, len(loaded)
-	u := s.factor
-	r := rowSum{x: x, width: m, coeffs: make(vector, 0, u.K), rows: make([]int, 0, u.K), sum: make(vector, m)}
+// solve sets the movements to the solution of UᵀU X for the unit loads: column j is nothing above the
+// equation loaded[j].
+func (x *unitMovements) solve() {
+	m, u := len(x.loaded), x.s.factor
+	data := u.Data[x.from*u.Stride:]
+	for j, eq := range x.loaded {
+		x.row(eq - x.from)[j] = 1
+	}
+	r := rowSum{x: x.all, width: m, coeffs: make(vector, 0, u.K), rows: make([]int, 0, u.K), sum: make(vector, m)}
 	reached := 0
-	for i := range n {
-		for reached < m && loaded[reached] <= i {
+	for i := range x.n {
+		for reached < m && x.loaded[reached] <= x.from+i {
 			reached++
 		}
 		r.coeffs, r.rows = r.coeffs[:0], r.rows[:0]
-		for k := max(0, i-u.K, loaded[0]); k < i; k++ {
-			r.add(u.Data[k*u.Stride+i-k], k)
+		for k := max(0, i-u.K, x.loaded[0]-x.from); k < i; k++ {
+			r.add(data[k*u.Stride+i-k], k)
 		}
-		r.take(i, reached, u.Data[i*u.Stride])
+		r.take(i, reached, data[i*u.Stride])
 	}
-	for i := n - 1; i >= 0; i-- {
+	for i := x.n - 1; i >= 0; i-- {
 		r.coeffs, r.rows = r.coeffs[:0], r.rows[:0]
-		for j, c := range u.Data[i*u.Stride:][1 : min(u.K, n-1-i)+1] {
+		for j, c := range data[i*u.Stride:][1 : min(u.K, x.n-1-i)+1] {
 			r.add(c, i+1+j)
 		}
-		r.take(i, m, u.Data[i*u.Stride])
+		r.take(i, m, data[i*u.Stride])
 	}
 }
 
@@ -259,13 +282,12 @@ func (r *rowSum) sizes(size vector) {
 	}
 }
 
-// proveUnits proves the solutions X for unit loads on some equations, as prove does each,
-// and refines those of which it is called for.
-func (s *Factored) proveUnits(x vector, loaded []int) {
-	n, m := s.free, len(loaded)
-	band := s.stiffness().RawSymBand()
+// prove proves the movements as Factored.prove does each column, and refines those of which it is
+// called for.
+func (x *unitMovements) prove(band blas64.SymmetricBand) {
+	m, data := len(x.loaded), band.Data[x.from*band.Stride:]
 	room := make(vector, 5*m)
-	r := rowSum{x: x, width: m, coeffs: make(vector, 0, 2*band.K+1), rows: make([]int, 0, 2*band.K+1), sum: room[:m]}
+	r := rowSum{x: x.all, width: m, coeffs: make(vector, 0, 2*band.K+1), rows: make([]int, 0, 2*band.K+1), sum: room[:m]}
 	terms, left, mostTerms, moved := room[m:2*m], room[2*m:3*m], room[3*m:4*m], room[4*m:]
 	type place struct {
 		column int
@@ -273,21 +295,21 @@ func (s *Factored) proveUnits(x vector, loaded []int) {
 	}
 	var rough []place // that are worse than what is left unrefined
 	next := 0
-	for i := range n {
+	for i := range x.n {
 		r.coeffs, r.rows = r.coeffs[:0], r.rows[:0]
 		for k := max(0, i-band.K); k < i; k++ {
-			r.add(band.Data[k*band.Stride+i-k], k)
+			r.add(data[k*band.Stride+i-k], k)
 		}
-		for j, c := range band.Data[i*band.Stride:][:min(band.K, n-1-i)+1] {
+		for j, c := range data[i*band.Stride:][:min(band.K, x.n-1-i)+1] {
 			r.add(c, i+j)
 		}
 		r.sizes(terms)
-		if next < m && loaded[next] == i {
+		if next < m && x.loaded[next] == x.from+i {
 			r.sum[next]--
 			terms[next]++
 			next++
 		}
-		for j, u := range x[i*m:][:m] {
+		for j, u := range x.row(i) {
 			v := math.Abs(r.sum[j])
 			left[j], mostTerms[j], moved[j] = max(left[j], v), max(mostTerms[j], terms[j]), max(moved[j], math.Abs(u))
 			if v > unrefined*terms[j] {
@@ -296,7 +318,7 @@ func (s *Factored) proveUnits(x vector, loaded []int) {
 		}
 	}
 	for j, v := range left {
-		residual := v / (s.norm*moved[j] + 1)
+		residual := v / (x.s.norm*moved[j] + 1)
 		if math.IsNaN(residual) {
 			residual = math.Inf(1)
 		}
@@ -306,26 +328,25 @@ func (s *Factored) proveUnits(x vector, loaded []int) {
 	for _, at := range rough {
 		if !refined[at.column] && at.terms > faded*mostTerms[at.column] {
 			refined[at.column] = true
-			left[at.column] = s.refineUnit(x, m, at.column, loaded[at.column])
+			left[at.column] = x.refine(at.column)
 		}
 	}
 	for _, v := range left {
-		s.residual = math.Max(s.residual, v)
+		x.s.residual = math.Max(x.s.residual, v)
 	}
 }
 
-// refineUnit refines column j of X, the solution for a unit load on an equation, and returns
-// its residual.
-func (s *Factored) refineUnit(x vector, m, j, eq int) float64 {
-	n, room := s.free, make(vector, 4*s.free)
+// refine refines one column, and returns its residual.
+func (x *unitMovements) refine(j int) float64 {
+	n, room := x.s.free, make(vector, 4*x.s.free)
 	u, f, p := room[:n], room[n:2*n], proof{room[2*n : 3*n], room[3*n:]}
-	f[eq] = 1
-	for i := range u {
-		u[i] = x[i*m+j]
+	f[x.loaded[j]] = 1
+	for i := range x.n {
+		u[x.from+i] = x.row(i)[j]
 	}
-	residual := s.prove(&p, u, f)
-	for i, v := range u {
-		x[i*m+j] = v
+	residual := x.s.prove(&p, u, f)
+	for i := range x.n {
+		x.row(i)[j] = u[x.from+i]
 	}
 	return residual
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // Freedom is one of the six freedoms of a node.
-type Freedom int
+type Freedom int8
 
 // The freedoms in their order.
 const (
@@ -81,8 +81,8 @@ func (a Axes) right() bool {
 
 // NodeID and MemberID are the numbers that Frame hands out.
 type (
-	NodeID   int
-	MemberID int
+	NodeID   int32
+	MemberID int32
 )
 
 // Tie says how a joint, or a member's end, passes one freedom on: Shared, Free,

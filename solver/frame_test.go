@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // tube is a member with plain stiffnesses, bending upwards about its local z.
@@ -292,7 +294,9 @@ func (r *Solution) finite() bool {
 // has reactions all the same. Source: AISC Manual Table 3-23 case 15, wL²/12.
 func TestAllHeld(t *testing.T) {
 	f, nodes, row := beam(t, "fixed 2.4 fixed")
+	held := verification.New(t, verification.Beams).From("beam between clamps, all held", "AISC Manual Table 3-23 case 15, wL²/12 (memory)", verification.Memory)
 	s := f.solved(t, uniform(f, 740, 0))
+	held.Add("end moment, Nm", 740*2.4*2.4/12, s.reaction(nodes[0], RZ))
 	if got, want := s.reaction(nodes[0], RZ), 740*2.4*2.4/12; math.Abs(got-want) > 1e-9*want {
 		t.Errorf("end moment %.9g N·m, want %.9g", got, want)
 	}

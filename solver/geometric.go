@@ -29,7 +29,7 @@ func (q *quadratic) isConstant() bool { return q[1] == 0 && q[2] == 0 }
 
 // pull returns the axial force along a member: that of its Diagram.
 func (r *Solution) pull(m MemberID) pull {
-	load, e := &r.loads[m], &r.model.elements[m]
+	load, e := r.loadOn(m), &r.model.elements[m]
 	forces, _ := r.member(m)
 	if !load.acts(0) {
 		return pull{[]float64{0, e.length}, []quadratic{{-forces[0]}}}
@@ -366,7 +366,8 @@ func (s *Factored) geometricWidth() int {
 	width := s.stiffness().RawSymBand().K
 	for i := range s.frame.joints {
 		if j := &s.frame.joints[i]; s.arm(j) != (Vec{}) {
-			width = max(width, spread(s.nodes[j.First][RX:], s.free))
+			turn := s.nodes.of(j.First)
+			width = max(width, spread(turn[RX:], s.free))
 		}
 	}
 	return width
@@ -416,7 +417,8 @@ func (s *Factored) addArm(j *Joint, n float64) {
 	a := s.arm(j)
 	length := a.norm()
 	a = a.scale(1 / length)
-	turn := s.nodes[j.First][RX:]
+	first := s.nodes.of(j.First)
+	turn := first[RX:]
 	for p := range 3 {
 		for q := range 3 {
 			k := -a[p] * a[q]

@@ -218,7 +218,7 @@ type ownTerm struct {
 
 // Freedom is the response of one global freedom of a node.
 func (s *Factored) Freedom(n NodeID, f Freedom) Response {
-	return Response{terms: slices.Clone(s.nodes[n][f])}
+	return Response{terms: slices.Clone(s.nodes.at(n, f))}
 }
 
 // Section is the response of one component at a station of a
@@ -296,22 +296,18 @@ func (s *Factored) sections(in *Room, out []Response, m MemberID, station float6
 
 // Movement is the response of a node's movement along a direction, global axes.
 func (s *Factored) Movement(n NodeID, direction Vec) Response {
-	moves := s.nodes[n][:3]
-	return Response{terms: towards(make([]term, 0, termsOf(moves)), moves, direction)}
+	moves := s.nodes.of(n)
+	return Response{terms: towards(make([]term, 0, termsOf(moves[:3])), moves[:3], direction)}
 }
 
-// Movements are the responses of a node's movements along three axes and of its rotations
-// about them.
-func (s *Factored) Movements(n NodeID, axes Axes) (out [6]Response) {
-	return s.MovementsIn(&Room{}, n, axes)
-}
-
-// MovementsIn returns the same in a room.
+// MovementsIn are the responses of a node's movements along three axes and of its rotations
+// about them, in a room that is kept.
 func (s *Factored) MovementsIn(in *Room, n NodeID, axes Axes) (out [6]Response) {
-	in.reserve(3*termsOf(s.nodes[n][:]), 0)
+	freedoms := s.nodes.of(n)
+	in.reserve(3*termsOf(freedoms[:]), 0)
 	room := in.terms
 	for k := range out {
-		terms := towards(room[len(room):], s.nodes[n][k-k%3:][:3], axes[k%3])
+		terms := towards(room[len(room):], freedoms[k-k%3:][:3], axes[k%3])
 		room = room[:len(room)+len(terms)]
 		out[k] = Response{terms: terms[:len(terms):len(terms)]}
 	}

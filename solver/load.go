@@ -92,6 +92,12 @@ func (e *element) warmthOf(old *warmth, h *Heat) *warmth {
 
 func (l *memberLoad) none() bool { return len(l.points) == 0 && len(l.lines) == 0 && l.warmth == nil }
 
+// weight returns the own weight of a member as a line load.
+func (e *element) weight(m MemberID, gravity Vec) LineLoad {
+	w := e.axes.into(gravity.scale(e.mass))
+	return LineLoad{Member: m, To: e.length, Start: w, End: w, Local: true}
+}
+
 func (s *Factored) memberLoads(c *Case) []memberLoad {
 	out := make([]memberLoad, len(s.elements))
 	s.loadMembers(out, nil, c)
@@ -132,8 +138,8 @@ func (s *Factored) loadMembers(out []memberLoad, weights []LineLoad, c *Case) []
 			if e.mass == 0 {
 				continue
 			}
-			w, own := e.axes.into(c.Gravity.scale(e.mass)), weights[id:id+1:id+1]
-			own[0] = LineLoad{Member: MemberID(id), To: e.length, Start: w, End: w, Local: true}
+			own := weights[id : id+1 : id+1]
+			own[0] = e.weight(MemberID(id), c.Gravity)
 			if lines := out[id].lines; lines == nil {
 				out[id].lines = own
 			} else {

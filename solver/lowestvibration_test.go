@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // Beams whose frequencies are known, each of EI = m = L = 1 so that ω is β²: all in one
@@ -14,6 +16,7 @@ func TestLowestVibrationOfBeams(t *testing.T) {
 		blevins = "Blevins, Formulas for Natural Frequency and Mode Shape, table 8-1 (memory)"
 		paper   = "Mathematical Problems in Engineering 2017, 1568019, table 1: a tip mass as heavy as the beam (public)"
 	)
+	record := verification.New(t, verification.Stability)
 	pinned := []Freedom{UX, UY, UZ, RX}
 	for _, c := range []struct {
 		name       string
@@ -45,10 +48,17 @@ func TestLowestVibrationOfBeams(t *testing.T) {
 			}
 			what := fmt.Sprintf("%s in %d parts", c.name, parts)
 			beta := math.Sqrt(c.want)
+			from := verification.Memory
+			if c.source == paper {
+				from = verification.Public
+			}
+			row := record.From("frequencies of beams", c.source, from)
+			if parts == 12 { // fewer are stiffer
+				row.Add(what+": β² of the lowest", c.want, roundTo(1e-5, got.Radian))
+			}
 			if most := math.Pow(beta/float64(parts), 4)/1440*1.2 + within + c.tol/c.want; got.Radian < c.want-c.tol || got.Radian/c.want-1 > most {
 				t.Errorf("%s: β² = %.9g, want %.9g and no more than %.1e above (source: %s)", what, got.Radian, c.want, most, c.source)
 			}
-			t.Logf("| %s | %s | %.7g | %.7g | %.1e |", what, c.source, c.want, got.Radian, got.Radian/c.want-1)
 			if parts < 12 {
 				continue
 			}
@@ -56,6 +66,7 @@ func TestLowestVibrationOfBeams(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			row.Add(what+": β² of the second", c.second, modes[2].Radian)
 			if off := modes[2].Radian/c.second - 1; off < -1e-6 || off > math.Pow(c.second, 2)/math.Pow(12, 4)/1440*1.3+1e-6 {
 				t.Errorf("%s: the second is %.9g, want %.9g (source: %s)", what, modes[2].Radian, c.second, c.source)
 			}

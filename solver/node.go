@@ -4,33 +4,36 @@ import "math"
 
 // firstHand sets the freedoms of a node that is no joint's second node: an equation each,
 // along and about the node's own axes where it has any.
-func (s *Factored) firstHand(room *termRoom, n NodeID) {
+func (s *Factored) firstHand(n NodeID) {
 	node := &s.frame.nodes[n]
-	if node.axes == nil {
-		for d := range Freedom(6) {
-			s.nodes[n][d] = room.keep(term{s.equation(node.fixed[d], n, d), 1})
-		}
-		return
-	}
+	var own [6]term
 	for k := range Freedom(6) {
-		own := []term{{s.equation(node.fixed[k], n, k), 1}}
+		own[k] = term{s.equation(node.fixed[k], n, k), 1}
+	}
+	var out freedoms
+	for k := range Freedom(6) {
+		if node.axes == nil {
+			out[k] = own[k : k+1]
+			continue
+		}
 		for d := range Freedom(3) {
-			to := &s.nodes[n][k-k%3+d]
-			*to = combine(*to, own, node.axes[k%3][d])
+			to := &out[k-k%3+d]
+			*to = combine(*to, own[k:k+1], node.axes[k%3][d])
 		}
 	}
+	s.nodes.put(n, &out)
 }
 
 // along returns the terms of a node's freedom along or about its own axes.
 func (s *Factored) along(n NodeID, f Freedom) []term {
 	node := &s.frame.nodes[n]
 	if node.axes == nil {
-		return s.nodes[n][f]
+		return s.nodes.at(n, f)
 	}
 	var out []term
 	group := f - f%3
 	for d, part := range node.axes[f%3] {
-		out = combine(out, s.nodes[n][group+Freedom(d)], part)
+		out = combine(out, s.nodes.at(n, group+Freedom(d)), part)
 	}
 	if node.joint >= 0 {
 		return out

@@ -227,11 +227,18 @@ func (g *grouping) orders() [][]int32 {
 	return out
 }
 
-// renumber gives the equations the narrowest order that it finds, the one that they have
-// unless another is narrower.
+// renumber gives the equations the narrowest order of the nodes that it finds, and then each part
+// of them numbers of its own.
 func (s *Factored) renumber(springs ...[]spring) {
+	s.renumberNodes(springs)
+	s.numberApart(springs)
+}
+
+// renumberNodes gives the equations the narrowest order that it finds, the one that they have
+// unless another is narrower.
+func (s *Factored) renumberNodes(springs [][]spring) {
 	g := s.grouping()
-	nodes, parts := make([]span, len(s.nodes)), make([]int, len(g.starts))
+	nodes, parts := make([]span, len(s.frame.nodes)), make([]int, len(g.starts))
 	places := identity(s.free)
 	width := s.widths(g, places, nodes, springs, parts)
 	orders := g.orders()
@@ -315,11 +322,8 @@ func (s *Factored) widths(g *grouping, places []int32, nodes []span, springs [][
 		part := g.part[g.of[n]]
 		parts[part] = max(parts[part], width)
 	}
-	for n := range s.nodes {
-		nodes[n] = span{int32(s.free), -1}
-		for d := range 6 {
-			nodes[n] = nodes[n].with(s.spanOf(s.nodes[n][d], places))
-		}
+	for n := range nodes {
+		nodes[n] = s.spanOf(s.nodes.termsAt(NodeID(n)), places)
 	}
 	for i := range s.frame.members {
 		m := &s.frame.members[i]
@@ -351,11 +355,7 @@ func (s *Factored) move(places []int32, springs [][]spring) {
 			}
 		}
 	}
-	for n := range s.nodes {
-		for d := range 6 {
-			move(s.nodes[n][d])
-		}
-	}
+	move(s.nodes.terms)
 	for _, list := range springs {
 		for i := range list {
 			move(list[i].terms)
@@ -366,6 +366,121 @@ func (s *Factored) move(places []int32, springs [][]spring) {
 		names[places[eq]] = name
 	}
 	s.names = names
+}
+
+// A part is equations that share stiffness with each other and with no others. A straight run moves
+// across itself and within its plane in two parts, whose equations lie between each other as long as
+// those of a node stay together: the band is half as wide once each part has numbers of its own.
+
+// numberApart numbers the parts one after the other, by their first equations. In a part the
+// equations keep their order.
+func (s *Factored) numberApart(springs [][]spring) {
+	of, sizes := s.partsOfEquations(springs)
+	s.parts = make([]int, 1, len(sizes)+1)
+	next := make([]int32, len(sizes))
+	for i, n := range sizes {
+		next[i] = int32(s.parts[i])
+		s.parts = append(s.parts, s.parts[i]+n)
+	}
+	places, moved := make([]int32, s.free), false
+	for eq, part := range of {
+		places[eq] = next[part]
+		next[part]++
+		moved = moved || int(places[eq]) != eq
+	}
+	if moved {
+		s.move(places, springs)
+	}
+}
+
+// partsOfEquations returns the part that each equation is of, and how many each part has.
+func (s *Factored) partsOfEquations(springs [][]spring) (of []int32, sizes []int) {
+	root := identity(s.free)
+	find := func(i int32) int32 {
+		for root[i] != i {
+			root[i] = root[root[i]]
+			i = root[i]
+		}
+		return i
+	}
+	s.eachTie(springs, func(tied []int32) {
+		first := find(tied[0])
+		for _, eq := range tied[1:] {
+			other := find(eq)
+			first, root[max(first, other)] = min(first, other), min(first, other)
+		}
+	})
+	of = make([]int32, s.free)
+	for eq := range of {
+		if r := find(int32(eq)); int(r) < eq {
+			of[eq] = of[r]
+		} else {
+			of[eq] = int32(len(sizes))
+			sizes = append(sizes, 0)
+		}
+		sizes[of[eq]]++
+	}
+	return of, sizes
+}
+
+// memberTies are the freedoms of a member's end, local axes, that its stiffness, its mass and the axial
+// force in it tie to those of the other end: by its stretch, its bending in either plane, its twist.
+var memberTies = [...][]Freedom{{UX}, {UY, RZ}, {UZ, RY}, {RX}}
+
+// eachTie visits the free equations that may share stiffness, where there are any: those that a member
+// ties, a spring or the rigid arm of a joint, and those of one freedom, which a mass there ties.
+func (s *Factored) eachTie(springs [][]spring, visit func(tied []int32)) {
+	var room [128]int32
+	tied := room[:0]
+	tie := func(terms []term) {
+		for _, t := range terms {
+			if t.eq < s.free {
+				tied = append(tied, int32(t.eq))
+			}
+		}
+	}
+	done := func() {
+		if len(tied) > 0 {
+			visit(tied)
+		}
+		tied = tied[:0]
+	}
+	for n := range s.nodes.starts {
+		for d := range Freedom(6) {
+			if list := s.nodes.at(NodeID(n), d); len(list) > 1 {
+				tie(list)
+				done()
+			}
+		}
+	}
+	for id := range s.elements {
+		ends, axes := s.ends(MemberID(id)), &s.elements[id].axes
+		for _, freedoms := range memberTies {
+			for _, f := range freedoms {
+				for d, part := range axes[f%3] {
+					if at := int(f-f%3) + d; part != 0 {
+						tie(ends[at])
+						tie(ends[6+at])
+					}
+				}
+			}
+			done()
+		}
+	}
+	for _, list := range springs {
+		for i := range list {
+			tie(list[i].terms)
+			done()
+		}
+	}
+	for i := range s.frame.joints {
+		if j := &s.frame.joints[i]; s.arm(j) != (Vec{}) {
+			for turn := RX; turn <= RZ; turn++ {
+				tie(s.nodes.at(j.First, turn))
+			}
+			done()
+		}
+	}
 }
 
 // levels returns the nodes in sets: a member or a joint ties nodes of one set or of two

@@ -174,7 +174,7 @@ func TestAssembledStiffness(t *testing.T) {
 			for d, k := range f.nodes[node].spring {
 				var along []term
 				for g, part := range axes[d%3] {
-					for _, term := range s.nodes[node][d-d%3+g] {
+					for _, term := range s.nodes.at(NodeID(node), Freedom(d-d%3+g)) {
 						along = append(along, term.times(part))
 					}
 				}
@@ -218,16 +218,16 @@ func addJoint(s *Factored, j Joint, add func(mat.Matrix, [][]term)) {
 		var slip []term
 		for d := range 3 {
 			group := k - k%3
-			for _, term := range s.nodes[j.Second][group+d] {
+			for _, term := range s.nodes.at(j.Second, Freedom(group+d)) {
 				slip = append(slip, term.times(axis[d]))
 			}
-			for _, term := range s.nodes[j.First][group+d] {
+			for _, term := range s.nodes.at(j.First, Freedom(group+d)) {
 				slip = append(slip, term.times(-axis[d]))
 			}
 			if k < 3 {
 				turn := Vec{}
 				turn[d] = 1
-				for _, term := range s.nodes[j.First][RX+Freedom(d)] {
+				for _, term := range s.nodes.at(j.First, RX+Freedom(d)) {
 					slip = append(slip, term.times(-axis.dot(turn.cross(arm))))
 				}
 			}

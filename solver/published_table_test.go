@@ -6,20 +6,11 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/stanchion/internal/golden"
+	"example.com/stanchion/internal/verification"
 )
 
-// The table of published cases in DEVELOPERS.md is written from what the cases give:
-//
-//	go test ./solver -run Published -update      rewrites it: read the diff
-const (
-	publishedTable = "../DEVELOPERS.md"
-	tableFrom      = "<!-- published frames: from here to the end mark written by go test ./solver -run Published -update -->\n"
-	tableTo        = "<!-- end of published frames -->\n"
-)
-
-// analyses are the kinds of published cases, each with what gives its values and how the
-// table calls it.
+// publishedAnalyses are the kinds of published cases, each with what gives its values and how
+// the record calls it.
 var publishedAnalyses = []struct {
 	kind, name string
 	values     func(c *publishedCase, t *testing.T) []float64
@@ -65,72 +56,87 @@ func (c *publishedCase) compare(t *testing.T, found []float64) []compared {
 	return out
 }
 
-// TestPublished runs every published case, each to its tolerance, and holds the table in
-// DEVELOPERS.md against what they give.
+// TestPublished runs every published case, each to its tolerance, and puts what they give into
+// the record.
 func TestPublished(t *testing.T) {
+	record := verification.New(t, verification.Frames)
 	cases := publishedCases(t)
-	var table strings.Builder
 	ran, values := 0, 0
 	for _, a := range publishedAnalyses {
-		var rows strings.Builder
-		n, quantities := 0, 0
+		n := 0
 		for i := range cases {
-			if c := &cases[i]; c.Analysis.Type == a.kind {
-				n++
-				t.Run(c.ID, func(t *testing.T) {
-					got := c.compare(t, a.values(c, t))
-					quantities += len(got)
-					rows.WriteString(c.row(got))
-				})
+			c := &cases[i]
+			if c.Analysis.Type != a.kind {
+				continue
 			}
+			n++
+			t.Run(c.ID, func(t *testing.T) {
+				got := c.compare(t, a.values(c, t))
+				values += len(got)
+				for i := range got {
+					record.From(fmt.Sprintf("%s: %s (%s)", a.name, c.Description, c.ID), c.Source, c.known(&got[i])).Add(c.nameOf(&got[i]), got[i].want, got[i].ours())
+				}
+			})
 		}
 		if n != a.cases {
 			t.Errorf("%d cases of kind %s, want %d", n, a.kind, a.cases)
 		}
-		ran, values = ran+n, values+quantities
-		fmt.Fprintf(&table, "\n%s, %d cases with %d values:\n\n| case | source | theirs | ours | difference |\n|---|---|---|---|---|\n%s",
-			strings.ToUpper(a.name[:1])+a.name[1:], n, quantities, rows.String())
+		ran += n
 	}
 	if ran != len(cases) || ran != 74 || values != publishedQuantities {
 		t.Fatalf("%d of %d cases ran with %d values, want 74 and %d", ran, len(cases), values, publishedQuantities)
 	}
-	head := fmt.Sprintf("\nAll %d published cases with their %d values. The row of a case is its value that is furthest off,\nmeasured by its tolerance, in the case's own units; the tolerance comes from the digits the source prints.\n", ran, values)
-	golden.CheckBlock(t, publishedTable, tableFrom, tableTo, head+table.String()+"\n")
 }
 
-// row returns the line of a case in the table: its value that is furthest off. Values that
-// differ by rounding only are alike, so that the line is the same on every machine.
-func (c *publishedCase) row(values []compared) string {
-	worst := &values[0]
-	for i := range values {
-		if values[i].off() > worst.off()+1e-3 {
-			worst = &values[i]
-		}
+// known tells how a value of a case is known, by the words of its status.
+func (c *publishedCase) known(v *compared) verification.Provenance {
+	isMovement := v.Q.Dof != "" && v.Q.Type != "reaction"
+	switch {
+	case strings.HasPrefix(c.Status, "from memory"), isMovement && strings.Contains(c.Status, "deflection from memory"):
+		return verification.Memory
+	case strings.Contains(c.Status, "closed form"):
+		return verification.Derived
 	}
-	theirs := worst.Printed
-	if theirs == "" {
-		theirs = fmt.Sprintf("%.6g", worst.want)
-	}
-	cell := func(s string) string { return strings.ReplaceAll(s, "|", "\\|") }
-	return fmt.Sprintf("| %s: %s | %s | %s | %s | %s |\n", c.ID, cell(worst.Name), cell(c.Source), cell(theirs), worst.ours(), worst.difference())
+	return verification.Public
 }
 
 // ours returns what was found; a zero that is found to rounding is one.
-func (v *compared) ours() string {
+func (v *compared) ours() float64 {
 	if v.want == 0 && v.off() < 1e-3 {
-		return "0"
+		return 0
 	}
-	return fmt.Sprintf("%.6g", v.got)
+	return v.got
 }
 
-// difference returns the relative difference to one digit; what differs by rounding differs by
-// nothing.
-func (v *compared) difference() string {
-	if v.off() < 1e-3 {
-		return "0 %"
+// nameOf returns the name of a value with its unit; a value of a dimensionless case, and one that
+// the case scales, has none.
+func (c *publishedCase) nameOf(v *compared) string {
+	if unit := c.unitOf(v); unit != "" {
+		return v.Name + ", " + unit
 	}
-	if v.want == 0 {
-		return fmt.Sprintf("%.1g", v.got)
+	return v.Name
+}
+
+// unitOf returns the unit of a value in those of its case.
+func (c *publishedCase) unitOf(v *compared) string {
+	length, force := c.Units.Length, c.Units.Force
+	turns := publishedFreedoms[v.Q.Dof] >= RX
+	switch {
+	case v.Q.Scale != 0 || length == "1" || v.Q.Type == "buckling" || v.Q.Type == "collapse":
+		return ""
+	case v.Q.Type == "freq":
+		return "Hz"
+	case v.Q.Comp != "":
+		if v.Q.Comp[0] == 'M' || v.Q.Comp == "T" {
+			return force + " " + length
+		}
+		return force
+	case v.Q.Type == "reaction" && turns:
+		return force + " " + length
+	case v.Q.Type == "reaction":
+		return force
+	case turns:
+		return "rad"
 	}
-	return fmt.Sprintf("%.1g %%", 100*math.Abs(v.got/v.want-1))
+	return length
 }

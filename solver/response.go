@@ -8,7 +8,7 @@ func (r *Solution) Value(q Response) float64 {
 	v := sum(q.terms, r.u)
 	for i := range q.own {
 		m := q.own[i].member
-		v += q.own[i].under(&r.loads[m], &r.model.elements[m])
+		v += q.own[i].under(r.loadOn(m), &r.model.elements[m])
 	}
 	return v
 }

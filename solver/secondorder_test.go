@@ -6,6 +6,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // column is a column of unit length and stiffness along X, held at its start, in n parts.
@@ -62,6 +64,7 @@ func TestCantileverInSecondOrder(t *testing.T) {
 	// Timoshenko and Gere, Theory of Elastic Stability, 2nd edition, sections 1.1 to 1.3 (from
 	// memory): δ = HL³/3EI · 3(tan u - u)/u³, M = HL tan u/u; about 1/(1 - P/Pcr) times
 	// the first order.
+	columns := verification.New(t, verification.Stability).From("cantilever under an axial and a level force, in eight parts", "Timoshenko and Gere, Theory of Elastic Stability, 2nd edition, sections 1.1 to 1.3 (memory)", verification.Memory)
 	for _, ratio := range []float64{0.1, 0.5, 0.9} {
 		p := ratio * math.Pi * math.Pi / 4
 		u := math.Sqrt(p)
@@ -75,6 +78,9 @@ func TestCantileverInSecondOrder(t *testing.T) {
 			_, s := c.secondOrder(t, n, c.pressed(p, Vec{0, 1e-3, 2e-3}, Vec{}))
 			got := s.Displacement(c.end, UY) * 3e3
 			off := math.Abs(got/amplification - 1)
+			if n == 8 { // fewer show how the cubic's error falls
+				columns.Add(fmt.Sprintf("P/Pcr %g: movement over that of first order", ratio), amplification, got)
+			}
 			if want := cubicError(u, n, 1/(1-ratio)); off > want {
 				t.Errorf("P/Pcr %g in %d parts: amplification %.8g, want %.8g ± %.1e", ratio, n, got, amplification, want)
 			}
@@ -132,6 +138,7 @@ func TestStabilityFunctions(t *testing.T) {
 	// memory): s = u(sin u - u cos u)/(2 - 2cos u - u sin u), c = (u - sin u)/(sin u - u cos u)
 	// in compression, hyperbolic in tension.
 	const n = 16
+	functions := verification.New(t, verification.Stability).From("stability functions of a column in sixteen parts", "Livesley and Chandler, Stability Functions for Structural Frameworks, 1956 (memory)", verification.Memory)
 	for _, p := range []float64{-30, -5, 2, 10, 19} {
 		u := math.Sqrt(math.Abs(p))
 		sin, cos := math.Sincos(u)
@@ -146,10 +153,14 @@ func TestStabilityFunctions(t *testing.T) {
 		c.frame.Restrain(c.end, UY, UZ, RX)
 		_, s := c.secondOrder(t, n, c.pressed(p, Vec{}, Vec{0, 0, 1e-3}))
 		amplification := math.Max(1, 1/(1-p/20.19)) // critical at 20.19, where s is nothing
+		functions.Add(fmt.Sprintf("PL²/EI %g: s", p), stiff, 1e-3/s.Displacement(c.end, RZ))
 		if got := 1e-3 / s.Displacement(c.end, RZ); math.Abs(got/stiff-1) > cubicError(u, n, amplification) {
 			t.Errorf("P = %g: s = %.9g, want %.9g", p, got, stiff)
 		}
 		for _, r := range s.Reactions {
+			if r.Node == c.start && r.Freedom == RZ {
+				functions.Add(fmt.Sprintf("PL²/EI %g: c", p), over, r.Value/1e-3)
+			}
 			if got := r.Value / 1e-3; r.Node == c.start && r.Freedom == RZ && math.Abs(got/over-1) > 4*cubicError(u, n, amplification) {
 				t.Errorf("P = %g: c = %.9g, want %.9g", p, got, over)
 			}
@@ -162,6 +173,7 @@ func TestMomentsWithinMemberInSecondOrder(t *testing.T) {
 	// - 1). Timoshenko and Gere, section 1.4 (from memory).
 	const p, w = 5.0, 2e-3
 	k := math.Sqrt(p)
+	columns := verification.New(t, verification.Stability).From("pinned column under a uniform load and an axial force, in eight parts", "Timoshenko and Gere, section 1.4 (memory)", verification.Memory)
 	for _, n := range []int{1, 2, 4, 8} {
 		c := newColumn(UX, UY, UZ, RX)
 		c.frame.Restrain(c.end, UY, UZ)
@@ -172,6 +184,9 @@ func TestMomentsWithinMemberInSecondOrder(t *testing.T) {
 		for _, x := range []float64{0, 0.125, 0.3, 0.5, 0.77, 1} {
 			want := w / p * (math.Cos(k/2-k*x)/math.Cos(k/2) - 1)
 			tol := cubicError(math.Pi, n, 1/(1-p/(math.Pi*math.Pi))) * w / 8 * 2
+			if n == 8 && want > 1e-12 {
+				columns.Add(fmt.Sprintf("M at %g L: M/wL²", x), want/w, diagram.At(MomentZ, x)/w)
+			}
 			for axis, got := range map[string]float64{"z": diagram.At(MomentZ, x), "y": diagram.At(MomentY, x)} {
 				if math.Abs(got-want) > tol {
 					t.Errorf("%d parts: M%s(%g) = %.8g, want %.8g ± %.1e", n, axis, x, got, want, tol)
@@ -301,6 +316,7 @@ func TestInstability(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	levels := verification.New(t, verification.Stability).From("level at which a cantilever falls (found to 1e-4)", "Euler, π²EI/4L²", verification.Derived)
 	for _, over := range []float64{1.001, 2.5, 1e5} {
 		// Euler's cantilever, π²EI/4L².
 		_, err := model.SecondOrder(c.pressed(over*math.Pi*math.Pi/4, Vec{0, 1e-3, 0}, Vec{}))
@@ -308,6 +324,7 @@ func TestInstability(t *testing.T) {
 		if !errors.As(err, &unstable) {
 			t.Fatalf("at %g times the critical load: %v", over, err)
 		}
+		levels.Add(fmt.Sprintf("at %g times the critical load: level times that", over), 1, roundTo(1e-6, unstable.Level*over))
 		if math.Abs(unstable.Level*over-1) > 1.1*levelWithin || unstable.Node != "end" {
 			t.Errorf("at %g times the critical load: %v, want %.6g", over, unstable, 1/over)
 		}
@@ -363,11 +380,16 @@ func TestLeaningColumn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	hand := verification.New(t, verification.Stability).From("column that leans on a cantilever", "by hand: δ = H/(3 - p), critical load 3 (EI = L = 1)", verification.Derived)
+	hand.Add("movement over H", 1/(3-p), s.Displacement(end, UY)/h)
 	// The link's stiffness of 1e9 and the column's of 1e3·12 against 2 leave some 1e-6.
 	if got, want := s.Displacement(end, UY), h/(3-p); math.Abs(got/want-1) > 1e-5 {
 		t.Errorf("the end moves %.9g, want %.9g", got, want)
 	}
 	loads, err := model.Critical(Case{Nodes: []NodeLoad{{top, Vec{-1, 0, 0}, Vec{}}}}, 1)
+	if len(loads) == 1 {
+		hand.Add("critical load", 3, loads[0].Factor)
+	}
 	if err != nil || len(loads) != 1 || math.Abs(loads[0].Factor/3-1) > 1e-5 {
 		t.Errorf("critical loads %v, %v, want 3", loads, err)
 	}
@@ -377,6 +399,7 @@ func TestLeaningColumn(t *testing.T) {
 func TestRigidArmInSecondOrder(t *testing.T) {
 	const k, a, p, h = 50.0, 0.4, 60.0, 1e-3
 	shared := [6]Tie{Shared(), Shared(), Shared(), Shared(), Shared(), Shared()}
+	record := verification.New(t, verification.Stability)
 	for _, links := range []int{1, 2} { // one arm, or two in a row
 		var f Frame
 		near := f.Node("foot", Vec{})
@@ -397,6 +420,9 @@ func TestRigidArmInSecondOrder(t *testing.T) {
 			t.Fatal(err)
 		}
 		want := h * a * a / (k - p*a)
+		closed := record.From("column that is all rigid arm on a spring", "δ = Ha²/(k - Pa), critical load k/a", verification.Derived)
+		closed.Add(fmt.Sprintf("arms %d: along y, m", links), want, s.Displacement(near, UY))
+		closed.Add(fmt.Sprintf("arms %d: along z, m", links), 2*want, s.Displacement(near, UZ))
 		if y, z := s.Displacement(near, UY), s.Displacement(near, UZ); math.Abs(y/want-1) > 1e-12 || math.Abs(z/want-2) > 1e-12 {
 			t.Errorf("%d arms: the tip moves %.12g and %.12g, want %.12g and twice that", links, y, z, want)
 		}
@@ -404,9 +430,40 @@ func TestRigidArmInSecondOrder(t *testing.T) {
 			t.Errorf("%d arms: imbalance %.1e", links, s.Imbalance)
 		}
 		loads, err := model.Critical(Case{Nodes: []NodeLoad{{near, Vec{-1, 0, 0}, Vec{}}}}, 2)
+		for i := range loads {
+			closed.Add(fmt.Sprintf("arms %d: critical load %d, N", links, i+1), k/a, loads[i].Factor)
+		}
 		if err != nil || len(loads) != 2 || math.Abs(loads[0].Factor/(k/a)-1) > 1e-12 {
 			t.Errorf("%d arms: critical loads %v, %v, want %g twice", links, loads, err, k/a)
 		}
+	}
+}
+
+// A spring at the tip of a rigid arm takes its part of a push along the arm, and the arm is pressed by the
+// rest alone: by p k1/(k1 + k2) between springs k1 at its foot and k2 at its tip. The tip then moves
+// across by h a²/(k - N a). Statics of the bent arm.
+func TestSpringAtTheTipOfAnArm(t *testing.T) {
+	const k, a, p, h, k1, k2 = 50.0, 0.4, 60.0, 1e-3, 3000.0, 1000.0
+	var f Frame
+	foot, tip := f.Node("foot", Vec{}), f.Node("tip", Vec{a, 0, 0})
+	f.Restrain(foot, UY, UZ, RX)
+	f.Spring(foot, UX, k1)
+	f.Spring(foot, RY, k)
+	f.Spring(foot, RZ, k)
+	f.Spring(tip, UX, k2)
+	f.Join(Joint{First: foot, Second: tip, Ties: [6]Tie{Shared(), Shared(), Shared(), Shared(), Shared(), Shared()}})
+	model, err := f.Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := model.SecondOrder(Case{Nodes: []NodeLoad{{tip, Vec{-p, h, 2 * h}, Vec{}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const pressed = p * k1 / (k1 + k2)
+	want := h * a * a / (k - pressed*a)
+	if y, z := s.Displacement(tip, UY), s.Displacement(tip, UZ); math.Abs(y/want-1) > 1e-9 || math.Abs(z/want-2) > 1e-9 {
+		t.Errorf("the tip moves %.12g and %.12g, want %.12g and twice that", y, z, want)
 	}
 }
 
@@ -440,7 +497,8 @@ func TestDividedFrames(t *testing.T) {
 // 9.18 (from memory): N/L times 6/5, L/10, 2L²/15 and -L²/30.
 func TestGeometricStiffness(t *testing.T) {
 	const n, l = 7.0, 1.3
-	e := element{length: l, eiy: 1, eiz: 1}
+	e := element{length: l, prism: &prism{eiy: 1, eiz: 1}}
+	printed := verification.New(t, verification.Stability).From("geometric stiffness of an element, 7 N, 1.3 m (N, m)", "McGuire, Gallagher and Ziemian, equation 9.18 (memory)", verification.Memory)
 	k := e.geometric(&pull{[]float64{0, 0.4, l}, []quadratic{{n}, {n}}})
 	for _, want := range []struct {
 		i, j  int
@@ -449,6 +507,9 @@ func TestGeometricStiffness(t *testing.T) {
 		{1, 1, 1.2 * n / l}, {1, 5, n / 10}, {1, 7, -1.2 * n / l}, {5, 5, 2 * n * l / 15}, {5, 11, -n * l / 30}, {7, 11, -n / 10},
 		{2, 2, 1.2 * n / l}, {2, 4, -n / 10}, {4, 4, 2 * n * l / 15}, {4, 10, -n * l / 30}, {8, 10, n / 10}, {0, 0, 0}, {1, 2, 0}, {3, 3, 0},
 	} {
+		if want.value != 0 {
+			printed.Add(fmt.Sprintf("k[%d][%d]", want.i, want.j), want.value, k[want.i][want.j])
+		}
 		if got := k[want.i][want.j]; math.Abs(got-want.value) > 1e-14*n {
 			t.Errorf("k[%d][%d] = %.15g, want %.15g", want.i, want.j, got, want.value)
 		}

@@ -8,7 +8,9 @@ import (
 // Solution is the answer to one load case.
 type Solution struct {
 	model     *Factored
-	loads     []memberLoad
+	loads     []memberLoad // nil while they rest
+	gravity   Vec
+	weight    bool   // the members carry nothing but their own
 	u         vector // all equations, restrained ones zero
 	Reactions []Reaction
 	Residual  float64 // stiffness residual of this solve
@@ -47,7 +49,8 @@ func (s *Factored) SolveIn(w *Worksheet, c Case) *Solution {
 // solveIn writes the answer to a load case over one that is done with.
 func (s *Factored) solveIn(out *Solution, w *Worksheet, c *Case) {
 	s.wake()
-	*out = Solution{model: s, loads: emptied(out.loads, len(s.elements)), u: out.u, Reactions: out.Reactions}
+	*out = Solution{model: s, loads: emptied(out.loads, len(s.elements)), gravity: c.Gravity, u: out.u, Reactions: out.Reactions}
+	out.weight = len(c.Points)+len(c.Lines)+len(c.Heats) == 0
 	w.weights = s.loadMembers(out.loads, w.weights, c)
 	w.f, w.held = emptied(w.f, s.free+s.held), emptied(w.held, s.held)
 	s.addRightHand(w.f, c, out.loads)
@@ -58,6 +61,26 @@ func (s *Factored) solveIn(out *Solution, w *Worksheet, c *Case) {
 	out.Residual = s.solveRows([]vector{out.u[:s.free]}, w.room)
 	out.react(w.f, &ground)
 	out.Imbalance = out.balance(c)
+}
+
+// Rest gives back the loads on the members where those carry nothing but their own weight: they are made
+// anew, one at a time, when they are asked for.
+func (r *Solution) Rest() {
+	if r.weight {
+		r.loads = nil
+	}
+}
+
+// loadOn returns what acts on a member.
+func (r *Solution) loadOn(m MemberID) *memberLoad {
+	if r.loads != nil {
+		return &r.loads[m]
+	}
+	load := &memberLoad{}
+	if e := &r.model.elements[m]; e.mass != 0 {
+		load.lines = []LineLoad{e.weight(m, r.gravity)}
+	}
+	return load
 }
 
 // emptied returns n places with nothing in them, in the room of others where that is enough.
@@ -99,8 +122,8 @@ func (s *Factored) addRightHand(f vector, c *Case, loads []memberLoad) {
 	}
 	for _, n := range c.Nodes {
 		for d := range 3 {
-			add(s.nodes[n.Node][d], n.Force[d])
-			add(s.nodes[n.Node][3+d], n.Moment[d])
+			add(s.nodes.at(n.Node, Freedom(d)), n.Force[d])
+			add(s.nodes.at(n.Node, Freedom(3+d)), n.Moment[d])
 		}
 	}
 }
@@ -150,7 +173,7 @@ func (r *Solution) balance(c *Case) float64 {
 	for _, n := range c.Nodes {
 		all.add(nodes[n.Node].at, n.Force, n.Moment)
 	}
-	for id := range r.loads {
+	for id := range r.model.elements {
 		r.addLoads(&all, MemberID(id))
 	}
 	for _, q := range r.Reactions {
@@ -169,18 +192,19 @@ func (r *Solution) addLoads(all *resultant, m MemberID) {
 	e := &r.model.elements[m]
 	start, end := r.model.frame.Ends(m)
 	add := func(x float64, f Vec) { all.addForce(start.add(e.axes[0].scale(x)), e.axes.from(f)) }
-	for _, p := range r.loads[m].points {
+	load := r.loadOn(m)
+	for _, p := range load.points {
 		add(p.At, p.Force)
 		if p.Moment != (Vec{}) {
 			all.add(start, Vec{}, e.axes.from(p.Moment))
 		}
 	}
-	if w := r.loads[m].warmth; w != nil {
+	if w := load.warmth; w != nil {
 		force, couple := w.held(e)
 		all.addPair(end, e.axes[0].scale(force), e.axes.from(couple))
 	}
-	for i := range r.loads[m].lines {
-		q := &r.loads[m].lines[i]
+	for i := range load.lines {
+		q := &load.lines[i]
 		if q.isEven() {
 			add((q.From+q.To)/2, q.Start.scale(q.To-q.From))
 			continue
@@ -246,16 +270,18 @@ func (r *resultant) imbalance() float64 {
 }
 
 // Displacement returns one global freedom of a node, m or rad.
-func (r *Solution) Displacement(n NodeID, f Freedom) float64 { return sum(r.model.nodes[n][f], r.u) }
+func (r *Solution) Displacement(n NodeID, f Freedom) float64 { return sum(r.model.nodes.at(n, f), r.u) }
 
 // Movement returns how a node moves along a direction, global axes, m.
 func (r *Solution) Movement(n NodeID, direction Vec) float64 {
-	return r.towards(r.model.nodes[n][:3], direction)
+	freedoms := r.model.nodes.of(n)
+	return r.towards(freedoms[:3], direction)
 }
 
 // Rotation returns how a node turns about a direction, global axes, rad.
 func (r *Solution) Rotation(n NodeID, direction Vec) float64 {
-	return r.towards(r.model.nodes[n][3:], direction)
+	freedoms := r.model.nodes.of(n)
+	return r.towards(freedoms[3:], direction)
 }
 
 func (r *Solution) towards(freedoms [][]term, direction Vec) float64 {
@@ -279,7 +305,7 @@ func (r *Solution) member(m MemberID) (forces, moved vec12) {
 		u[i] = sum(t, r.u)
 	}
 	u = e.toLocal(u)
-	fixed := *r.loads[m].equivalent(e)
+	fixed := *r.loadOn(m).equivalent(e)
 	for i := range fixed {
 		fixed[i] = -fixed[i]
 	}

@@ -38,11 +38,11 @@ func (s *Factored) full() *mat.Dense {
 // moving returns the movements of the equations that move every node as said.
 func (s *Factored) moving(t *testing.T, node func(n NodeID) [6]float64) *mat.VecDense {
 	n := s.free + s.held
-	a, b := mat.NewDense(6*len(s.nodes), n, nil), mat.NewVecDense(6*len(s.nodes), nil)
-	for id := range s.nodes {
+	a, b := mat.NewDense(6*len(s.frame.nodes), n, nil), mat.NewVecDense(6*len(s.frame.nodes), nil)
+	for id := range s.frame.nodes {
 		for d, v := range node(NodeID(id)) {
 			b.SetVec(6*id+d, v)
-			for _, q := range s.nodes[id][d] {
+			for _, q := range s.nodes.at(NodeID(id), Freedom(d)) {
 				a.Set(6*id+d, q.eq, a.At(6*id+d, q.eq)+q.coeff)
 			}
 		}

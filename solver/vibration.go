@@ -68,18 +68,20 @@ func (s *Factored) LowestVibration(within float64) (*Vibration, error) {
 	}
 	p := base.pencil((*Factored).addMasses)
 	x := p.start()
-	high, ok := p.quotient(x)
+	high, ok := p.quotient(x.of)
 	if !ok {
 		return nil, nil
 	}
-	low, q, steps := 0.0, p, make(vector, 2*len(x))
+	low, q := 0.0, p
 	better := func() (settled bool) {
-		for range 6 {
-			q.step(x, steps)
-		}
-		before := high
-		if now, ok := p.quotient(x); ok {
+		before, last := high, math.Inf(1)
+		for range lowestSteps {
+			now := q.step(x)
 			high = math.Min(high, now)
+			if now > last*(1-stepSettled*within) {
+				break
+			}
+			last = now
 		}
 		return high > before*(1-within)
 	}
@@ -102,14 +104,20 @@ func (s *Factored) LowestVibration(within float64) (*Vibration, error) {
 			}
 		}
 		if low >= high*(1-2*within) {
-			return base.vibration(p, high, x), nil
+			return base.vibration(p, high, x.of), nil
 		}
 	}
 	return nil, &CountError{0, -1}
 }
 
-// lowestMaxSteps is how often a gap is halved at most.
-const lowestMaxSteps = 100
+const (
+	// lowestMaxSteps is how often a gap is halved at most.
+	lowestMaxSteps = 100
+	// lowestSteps is how many steps of inverse iteration are taken with one shift at most, and
+	// stepSettled the part of what is asked for by which a step must lower the quotient for another one.
+	lowestSteps = 6
+	stepSettled = 1e-3
+)
 
 // vibration returns a vibration by the square of its frequency, (rad/s)², and its vector.
 func (s *Factored) vibration(p *pencil, square float64, x vector) *Vibration {
@@ -120,13 +128,19 @@ func (s *Factored) vibration(p *pencil, square float64, x vector) *Vibration {
 	return out
 }
 
+// iterate is a movement x that is bettered by inverse iteration, and B x.
+type iterate struct{ of, pushed, next, room vector }
+
 // start returns a movement that has something of every shape, always the same.
-func (p *pencil) start() vector {
+func (p *pencil) start() *iterate {
+	n := p.a.N
+	room := make(vector, 4*n)
+	x := &iterate{room[:n], room[n : 2*n], room[2*n : 3*n], room[3*n:]}
 	source := rand.New(rand.NewPCG(1, 1))
-	x := make(vector, p.a.N)
-	for i := range x {
-		x[i] = source.Float64() - 0.5
+	for i := range x.of {
+		x.of[i] = source.Float64() - 0.5
 	}
+	bandTimes(p.b, x.of, x.pushed)
 	return x
 }
 
@@ -137,20 +151,28 @@ func (p *pencil) factorShifted(of *pencil, sigma float64, room vector) (ok bool)
 	band.Data = room
 	copy(room, of.a.Data)
 	addTo(room, of.b.Data, -sigma)
+	p.shift = sigma
 	p.factor, ok = factoriseIn(band)
 	return ok
 }
 
-// step puts A⁻¹B x of the shifted problem in the place of x, of unit size, in room for twice as
-// many numbers.
-func (p *pencil) step(x, room vector) {
-	y := room[:len(x)]
-	bandTimes(p.b, x, y)
-	substituteIn(p.factor, y, room[len(x):])
-	copy(x, y)
-	if size := norm(x); size > 0 {
-		scaleBy(x, 1/size)
+// step puts y = (A - σB)⁻¹B x in the place of x, of unit size, and returns its Rayleigh quotient
+// yᵀAy/yᵀBy, which is σ + yᵀBx/yᵀBy; +Inf where B does nothing to it.
+func (p *pencil) step(x *iterate) float64 {
+	copy(x.next, x.pushed)
+	substituteIn(p.factor, x.next, x.room)
+	work := dot(x.next, x.pushed)
+	bandTimes(p.b, x.next, x.pushed)
+	mass := dot(x.next, x.pushed)
+	x.of, x.next = x.next, x.of
+	if size := norm(x.of); size > 0 {
+		scaleBy(x.of, 1/size)
+		scaleBy(x.pushed, 1/size)
 	}
+	if !(mass > 0) {
+		return math.Inf(1)
+	}
+	return p.shift + work/mass
 }
 
 // quotient returns xᵀAx/xᵀBx, not ok where B does nothing to x.
@@ -165,15 +187,23 @@ func (p *pencil) quotient(x vector) (value float64, ok bool) {
 
 // addMasses adds the masses of members and nodes.
 func (s *Factored) addMasses() {
+	var mass mat12
 	for id := range s.elements {
-		if e := &s.elements[id]; e.mass > 0 {
-			s.addLocal(MemberID(id), e.consistentMass(), 1)
+		e := &s.elements[id]
+		if id == 0 || *e != s.elements[id-1] { // bays are alike
+			local := e.consistentMass()
+			mass = local.inGlobal(&e.axes)
+		}
+		if e.mass > 0 {
+			ends := s.ends(MemberID(id))
+			s.addBlock(&ends, &mass)
 		}
 	}
 	for n := range s.frame.nodes {
 		if kg := s.frame.nodes[n].mass; kg > 0 {
-			for d := range 3 {
-				s.addProduct(s.nodes[n][d], s.nodes[n][d], kg)
+			for d := range Freedom(3) {
+				move := s.nodes.at(NodeID(n), d)
+				s.addProduct(move, move, kg)
 			}
 		}
 	}
@@ -184,24 +214,20 @@ func (s *Factored) addMasses() {
 // Dynamics of Structures, section 10-3, from memory.
 func (e *element) consistentMass() mat12 {
 	var m mat12
-	shape := e.shapes()
+	shape := e.forceShapes()
+	add := func(kg float64, ends []int, moves []float64) {
+		for i, a := range moves {
+			for j, b := range moves {
+				m[ends[i]][ends[j]] += kg * a * b
+			}
+		}
+	}
 	gaussFive.each(0, e.length, func(x, length float64) {
 		kg := e.mass * length
-		for d := range 3 { // of the shapes those that move
-			var moves [12]float64
-			for i := range moves {
-				if shape[i][d] != (cubic{}) {
-					moves[i] = shape[i][d].at(x)
-				}
-			}
-			for i, a := range moves {
-				if a == 0 {
-					continue
-				}
-				for j, b := range moves {
-					m[i][j] += kg * a * b
-				}
-			}
+		add(kg, []int{0, 6}, []float64{shape.along[0].at(x), shape.along[1].at(x)})
+		for k := range shape.across {
+			s := &shape.across[k]
+			add(kg, acrossEnds[k][:], []float64{s[0].at(x), s[1].at(x), s[2].at(x), s[3].at(x)})
 		}
 	})
 	if e.noSpin {

@@ -139,7 +139,7 @@ func ownActions(d *barrier.Definition, l *barrier.Load, basis *loads.Combination
 	}
 	notes := a.stand(d, o.Rail, z)
 	if o.At != nil {
-		notes = append(notes, a.fix(o.At, d.Units)...)
+		notes = append(notes, a.fix(o.At)...)
 	}
 	return []*Action{a}, notes
 }

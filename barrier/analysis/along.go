@@ -56,14 +56,8 @@ func (a *Analysis) worstOfIn(in *results, e *Element, queries []Query) [][]Place
 	return found
 }
 
-// WorstAtEnds returns the largest values of every query over both ends of each
-// member of an element.
-func (a *Analysis) WorstAtEnds(e *Element, queries ...Query) [][]Placed {
-	found := a.worstAtEndsIn(&bestRoom{}, e, queries)
-	a.complete(found)
-	return found
-}
-
+// worstAtEndsIn returns the largest values of every query over both ends of each
+// member of an element, found in a room that is kept.
 func (a *Analysis) worstAtEndsIn(room *bestRoom, e *Element, queries []Query) [][]Placed {
 	best := room.empty(queries)
 	for _, p := range e.Probes {

@@ -21,10 +21,9 @@ type Analysis struct {
 	everywhere []everywhere // what stands everywhere: the permanent actions first
 	fieldAt    []int        // of each action that is a field: where its senses start there
 	acting     [levelCount]acting
-	alone      [levelCount][]Combination                          // the permanent actions alone
-	pairs      []pair                                             // of actions that are placed together
-	influences []influence                                        // one an action; equal chains and directions share one
-	own        map[*solver.Chain]map[solver.MemberID][]ownStretch // the stretches of a chain that load a member, in order
+	alone      [levelCount][]Combination // the permanent actions alone
+	pairs      []pair                    // of actions that are placed together
+	influences []influence               // one an action; equal chains and directions share one
 	combos     loads.Combinations
 	mixes      []loads.Mix // that were made of them, see Mixes
 	posts      []Element
@@ -43,6 +42,7 @@ type Analysis struct {
 	cut        map[int]*cutFrame // into so many parts a member
 	ran        int               // members solved in second order
 	liftings   map[int]*lifting  // of the actions off the axes of their rails, by index
+	attitude   *attitude         // of the member of which a probe was made last
 	seen       section           // the section in hand
 	partners   []*partner        // one an action that is placed with another: at the station in hand
 	stands     []components      // what stands everywhere at the station in hand
@@ -68,10 +68,11 @@ type Replayer struct {
 	Actions []*Action
 
 	model  *solver.Factored
-	chains []*solver.Chain        // one an action; equal rails, and equal posts, share one; nil for a field
-	legs   [][]int                // of each stretch of the chain of each action: its leg
-	fields map[[2]int]solver.Case // of each action that is a field and each of its senses, unfactored
-	onFeet *solver.Factored       // on feet of another stiffness, the last that was asked for
+	chains []*solver.Chain                                    // one an action; equal rails, and equal posts, share one; nil for a field
+	legs   [][]int                                            // of each stretch of the chain of each action: its leg
+	own    map[*solver.Chain]map[solver.MemberID][]ownStretch // the stretches of a chain that load a member, in order; once searched
+	fields map[[2]int]solver.Case                             // of each action that is a field and each of its senses, unfactored
+	onFeet *solver.Factored                                   // on feet of another stiffness, the last that was asked for
 }
 
 // New builds and factorises the frame of a definition in one layout and readies
@@ -95,7 +96,9 @@ func (r *Replayer) analysis(d *barrier.Definition) (*Analysis, error) {
 	a.combine()
 	a.Rest()
 	a.influences = make([]influence, len(a.Actions))
-	a.own = map[*solver.Chain]map[solver.MemberID][]ownStretch{}
+	if a.own == nil {
+		a.own = map[*solver.Chain]map[solver.MemberID][]ownStretch{}
+	}
 	for i, act := range a.Actions {
 		if act.Field != nil {
 			continue
@@ -235,14 +238,14 @@ func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
 	r.Rest()
 	frame := *r.Frame
 	frame.Layout.FootStiffness = stiffness
-	return &Replayer{Frame: &frame, Actions: r.Actions, model: model, chains: r.chains, legs: r.legs}, nil
+	return &Replayer{Frame: &frame, Actions: r.Actions, model: model, chains: r.chains, legs: r.legs, own: r.own}, nil
 }
 
-// SearchOnFeet returns the barrier on feet of another stiffness, ready to be searched. A very long one on finite
-// feet shares its frame. Errors are those of [New].
+// SearchOnFeet returns the barrier on feet of another stiffness, ready to be searched. One whose feet are all
+// alike and finite shares its frame: what [Replayer.OnFeet] or SearchOnFeet returned before is no longer good. Errors are those of [New].
 func (a *Analysis) SearchOnFeet(stiffness float64) (*Analysis, error) {
 	l := a.Frame.Layout
-	if a.isVeryLong() && !math.IsInf(l.FootStiffness, 1) && !math.IsInf(stiffness, 1) {
+	if !a.Definition.HasOwnFeet() && !math.IsInf(l.FootStiffness, 1) && !math.IsInf(stiffness, 1) {
 		return a.sharedOnFeet(stiffness)
 	}
 	l.FootStiffness = stiffness
@@ -267,6 +270,13 @@ func (a *Analysis) Post(i int) *Element {
 		a.posts[i].Probes = a.postProbes(i, a.Frame.Posts[i].Leg)
 	}
 	return &a.posts[i]
+}
+
+// DoneWith gives back what was made of a post of a very long run to search it.
+func (a *Analysis) DoneWith(post int) {
+	if a.isVeryLong() {
+		a.posts[post] = Element{}
+	}
 }
 
 // Turned returns a post at a corner whose movements are told in the axes of the leg that

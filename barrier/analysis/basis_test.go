@@ -8,6 +8,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/loads"
 )
 
@@ -15,18 +16,20 @@ import (
 // moment there is gamma G w L²/8 + gamma Q P L/4, and the weight alone has its own factor.
 // The same load up is relieved by the weight.
 func TestFactorsOfEveryBasis(t *testing.T) {
+	record := verification.New(t, verification.Mixes)
 	const length, force = 1.5, 900.0
 	for _, c := range []struct {
 		basis            loads.Basis
 		source           string
 		permanent, load  float64
+		relief           float64 // of the weight under a load up
 		alone            float64
 		together, single string
 		state            string
 	}{
-		{loads.BasisEN, "EN 1990:2002 6.10 with gamma G 1.35, gamma Q 1.50", 1.35, 1.5, 1.35, "1.35 G + 1.50 Q", "1.35 G", "ULS"},
-		{loads.BasisLRFD, "ASCE 7-16 2.3.1, combinations 1 and 2 (memory)", 1.2, 1.6, 1.4, "1.20 D + 1.60 L", "1.40 D", loads.CombinationsOf(loads.BasisLRFD).ULS.LimitState},
-		{loads.BasisASD, "ASCE 7-16 2.4.1, combinations 1 and 2 (memory)", 1, 1, 1, "1.00 D + 1.00 L", "1.00 D", "ASD"},
+		{loads.BasisEN, "EN 1990:2002 6.10 with gamma G 1.35, gamma Q 1.50, and 1.00 for a weight that relieves", 1.35, 1.5, 1, 1.35, "1.35 G + 1.50 Q", "1.35 G", "ULS"},
+		{loads.BasisLRFD, "ASCE 7-16 2.3.1, combinations 1 and 2, and 0.9 for a weight that relieves (memory)", 1.2, 1.6, 0.9, 1.4, "1.20 D + 1.60 L", "1.40 D", loads.CombinationsOf(loads.BasisLRFD).ULS.LimitState},
+		{loads.BasisASD, "ASCE 7-16 2.4.1, combinations 1 and 2, and 0.6 for a weight that relieves (memory)", 1, 1, 0.6, 1, "1.00 D + 1.00 L", "1.00 D", "ASD"},
 	} {
 		at := func(value, word string) (*analysis.Analysis, analysis.Placed) {
 			p := oneRail(evenly(2, length), 1.1, math.Inf(1), own("point", value, "top", word))
@@ -40,13 +43,12 @@ func TestFactorsOfEveryBasis(t *testing.T) {
 		_, alone := at("1e-9 N", "up")
 		rail := a.Definition.Rails[0].Member
 		weight := math.Pi * (rail.Ring.OD - rail.Ring.Wall) * rail.Ring.Wall * rail.Grade.Density * standardGravity * length * length / 8
-		relief := loads.CombinationsOf(c.basis).ULS.PermanentFavourable
 		for _, r := range []row{
 			{fmt.Sprintf("%s, weight and load, Nm", c.basis), c.source, down.Value, c.permanent*weight + c.load*force*length/4, 1e-9 * force},
-			{fmt.Sprintf("%s, load up, Nm", c.basis), "the favourable factor of loads.CombinationsOf", up.Value, c.load*force*length/4 - relief*weight, 1e-9 * force},
+			{fmt.Sprintf("%s, load up, Nm", c.basis), c.source, up.Value, c.load*force*length/4 - c.relief*weight, 1e-9 * force},
 			{fmt.Sprintf("%s, weight alone, Nm", c.basis), c.source, alone.Value, c.alone * weight, 1e-8},
 		} {
-			r.check(t)
+			r.outside(t, record, "factors of every basis in the frame")
 		}
 		if got := down.Combination.String(); got != c.together {
 			t.Errorf("%s: %s, want %s", c.basis, got, c.together)
@@ -122,6 +124,7 @@ func TestActionsOnEveryBasis(t *testing.T) {
 // package loads read it), stands half a diameter above the axis: on the axis, it is
 // raised by height over axis, so that it bends the post no less.
 func TestLoadAtTheTopOfTheGuard(t *testing.T) {
+	record := verification.New(t, verification.Placement)
 	i := slices.IndexFunc(loads.Schedules(), func(s loads.Schedule) bool {
 		return s.Family == loads.ASCE && s.Actions[0].Height.Kind == loads.AtBarrierTop && s.Actions[0].Height.AtMost == 0
 	})
@@ -136,5 +139,5 @@ func TestLoadAtTheTopOfTheGuard(t *testing.T) {
 	d := p.definition(t)
 	actions, _ := analysis.Actions(d)
 	want := 1 + d.Rails[0].Ring.OD/2/1.0668
-	(&row{s.Name + ", share on the axis", "(axis + OD/2) / axis", actions[0].Rails[0].Share, want, 1e-12}).check(t)
+	(&row{s.Name + ", share on the axis", "(axis + OD/2) / axis", actions[0].Rails[0].Share, want, 1e-12}).outside(t, record, "load half a diameter above the axis")
 }

@@ -8,6 +8,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/solver"
 )
 
@@ -159,17 +160,21 @@ func TestBraceWeight(t *testing.T) {
 		return a.WorstAt(e.Probes[0], []float64{s}, analysis.Query{Level: analysis.Characteristic, Measures: []analysis.Measure{measure(moment)}, Only: func(*analysis.Action) bool { return false }})[0][0].State
 	}
 	foot, middle, head := only(0), only(length/2), only(length)
+	span := verification.New(t, verification.Placement).From("brace under its own weight", "statics of a simple span", verification.Derived)
 	for _, c := range []struct {
 		what      string
 		got, want float64
 	}{
-		{"moment amid", middle.Moment(), weight * reach / length * length * length / 8},
-		{"moment at the foot", foot.Moment(), 0},
-		{"moment at the head", head.Moment(), 0},
-		{"shear at the foot", foot.Shear(), weight * reach / 2},
-		{"axial force from foot to head", head.N - foot.N, weight * b.Rise()},
-		{"torsion", middle.T, 0},
+		{"moment amid, Nm", middle.Moment(), weight * reach / length * length * length / 8},
+		{"moment at the foot, Nm", foot.Moment(), 0},
+		{"moment at the head, Nm", head.Moment(), 0},
+		{"shear at the foot, N", foot.Shear(), weight * reach / 2},
+		{"axial force from foot to head, N", head.N - foot.N, weight * b.Rise()},
+		{"torsion, Nm", middle.T, 0},
 	} {
+		if c.want != 0 {
+			span.Add(c.what, c.want, c.got)
+		}
 		if math.Abs(c.got-c.want) > 1e-9*weight {
 			t.Errorf("%s = %.12g, want %.12g (source: statics of a simple span)", c.what, c.got, c.want)
 		}

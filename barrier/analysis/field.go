@@ -15,7 +15,8 @@ type Field struct{ Senses []Sense }
 
 // Sense is one way in which a field acts: wind outward, wind inward; warmer, colder.
 type Sense struct {
-	Words string // "wind outward, velocity pressure 0.449 kN/m2"
+	// Words says in units what acts: "wind outward, velocity pressure 0.449 kN/m2".
+	Words func(quantity.System) string
 	// On is the load case of the sense on a frame, unfactored.
 	On func(*Replayer) solver.Case
 }

@@ -67,12 +67,45 @@ func TestFixedPointLoad(t *testing.T) {
 	}
 }
 
+// Outward at a corner is that of either leg: after a turn by t anticlockwise it is (-sin t, cos t). The
+// feet carry the whole force, the other way (statics).
+// Where one leg has no rail there the other's alone is left; a slope turns nothing in plan.
+func TestFixedPointLoadAtACorner(t *testing.T) {
+	const force = 900.0
+	plans := bentPlans(own("point", "0.9 kN", "top", "outward"))
+	for name, c := range map[string]struct {
+		p     plan
+		turns []float64 // of the legs in whose axes it points
+	}{
+		"L":                      {standing(plans["L"], 2.5), []float64{0, right}},
+		"second corner of the U": {standing(plans["U"], 2.3), []float64{-right, -right - 1.1}},
+		"foot of a stair":        {standing(plans["stair"], 2.5), []float64{0}},
+		"gap after the corner":   {standing(plans["corner gap"], 1.2), []float64{0}},
+	} {
+		d := c.p.definition(t)
+		a := ready(t, d)
+		senses := a.Actions[0].Field.Senses
+		if len(senses) != len(c.turns) {
+			t.Errorf("%s: %d senses, want %d", name, len(senses), len(c.turns))
+			continue
+		}
+		for i, turn := range c.turns {
+			sum := groundOf(solve(t, &a.Replayer, senses[i].On(&a.Replayer)))
+			sin, cos := math.Sincos(turn)
+			want := solver.Vec{force * sin, -force * cos, 0}
+			for k := range want {
+				agrees(t, name+", "+senses[i].Words(quantity.Metric)+", "+"xyz"[k:k+1], sum[k], want[k], 1e-6*force)
+			}
+		}
+	}
+}
+
 // How it is told, and what a load that may turn is read as.
 func TestFixedPointLoadInWords(t *testing.T) {
 	p := standing(oneRail(evenly(3, 1.5), 1.1, 60e3, own("point", "0.9 kN", "top", "across")), 0.75)
 	actions, _ := analysis.Actions(p.definition(t))
 	for i, want := range []string{"point 0.900 kN outward on top rail at x = 0.750 m", "point 0.900 kN inward on top rail at x = 0.750 m"} {
-		if got := actions[0].Field.Senses[i].Words; got != want {
+		if got := actions[0].Field.Senses[i].Words(quantity.Metric); got != want {
 			t.Errorf("got %s, want %s", got, want)
 		}
 	}

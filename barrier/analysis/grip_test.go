@@ -8,6 +8,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 )
 
 // Fittings that hold a moment, stand beside the post or weigh something.
@@ -18,6 +19,7 @@ import (
 // c = h/EI + 1/kf. In plan the rail is a simple span, so a load at post 1 goes there
 // whole.
 func TestTwistSharing(t *testing.T) {
+	record := verification.New(t, verification.Joints)
 	const length, h, force, foundation = 1.5, 1.1, 900.0, 90e3
 	const source = "statics: 2x2 closed form with GJ/L"
 	for _, joint := range []barrier.Joint{
@@ -45,7 +47,7 @@ func TestTwistSharing(t *testing.T) {
 			{name("base moment of the other post, Nm"), source, math.Abs(on(a, a.Post(1).Probes[0], 0).Mz), T, 1e-9 * force},
 			{name("top, m"), source, a.Worst(a.Post(0).Probes[0], h, analysis.Service, measure(across)).Value, top, 1e-9 * top},
 		} {
-			r.check(t)
+			r.outside(t, record, "two posts that share twist by a gripped rail")
 		}
 	}
 }
@@ -55,6 +57,7 @@ func TestTwistSharing(t *testing.T) {
 // The posts share a force along as springs, each 1/(h³/3EI + e² h/GJ), with the rail's
 // L/EA between them.
 func TestOffset(t *testing.T) {
+	record := verification.New(t, verification.Joints)
 	const length, h, e, force = 1.5, 1.1, 0.06, 900.0
 	at := func(word string) (*barrier.Definition, *analysis.Analysis) {
 		p := oneRail(evenly(2, length), h, math.Inf(1), own("point", "0.9 kN", "top", word))
@@ -84,7 +87,7 @@ func TestOffset(t *testing.T) {
 		{"down, moment of the fitting on the post, Nm", source, worst(down, vertical, torsion), force * e, 1e-9 * force},
 		{"down, twist on the rail, Nm", source, worst(down, felt[0], torsion), 0, 1e-9},
 	} {
-		r.check(t)
+		r.outside(t, record, "rail 60 mm beside its posts")
 	}
 }
 
@@ -92,6 +95,7 @@ func TestOffset(t *testing.T) {
 // the rail weighs on it: cut rails are simple spans, and the end post of two bays holds
 // half a bay.
 func TestFittingMass(t *testing.T) {
+	record := verification.New(t, verification.Joints)
 	const length, mass = 1.5, 1.2
 	p := oneRail(evenly(3, length), 1.1, 90e3, own("point", "1e-9 N", "top", "outward"))
 	p.rails[0].cut = true
@@ -116,7 +120,7 @@ func TestFittingMass(t *testing.T) {
 		{"the same, factored, N", "EN 1990 6.10: 1.35", up(whole, analysis.Strength), 1.35 * (half + own), 1e-8},
 		{"force on the rail, N", "half a bay of rail", up(ends[0], analysis.Characteristic), half, 1e-8},
 	} {
-		r.check(t)
+		r.outside(t, record, "fittings that weigh")
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 )
 
 // One rail on close posts against the beam on an elastic foundation.
@@ -22,7 +23,8 @@ import (
 // The run is finite: its ends, 4.3/beta away, change the middle by some
 // exp(-2*4.3), 2e-4.
 func TestRailOnPostsAgainstHetenyi(t *testing.T) {
-	const source = "Hetenyi, Beams on Elastic Foundation, 1946, chapter II: y = P beta/(2k), M = P/(4 beta)"
+	record := verification.New(t, verification.Placement)
+	const source = "Hetenyi, Beams on Elastic Foundation, 1946, chapter II (memory): y = P beta/(2k), M = P/(4 beta)"
 	const a, h, force, ends = 0.40, 1.1, 900.0, 4e-4
 	p := oneRail(evenly(21, a), h, math.Inf(1), own("point", "0.9 kN", "top", "outward"))
 	d := p.definition(t)
@@ -48,7 +50,7 @@ func TestRailOnPostsAgainstHetenyi(t *testing.T) {
 		{"deflection under P, equal springs", "Fourier integral over equal springs, three moments", deflection.Value / (force * y), 1, ends},
 		{"moment under P, equal springs", "Fourier integral over equal springs, three moments", bending.Value / (force * m), 1, ends},
 	} {
-		r.check(t)
+		r.outside(t, record, "one rail on close posts (theory smears them)")
 	}
 }
 

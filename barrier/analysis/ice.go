@@ -21,17 +21,15 @@ func iceAction(d *barrier.Definition, load int) (*Action, []quantity.Sentence) {
 	w := &frost{d: d, coat: coat, steps: slices.Clone(coat.Steps)}
 	w.weigh()
 	a.Steps, a.Provenance = w.steps, provenance(w.steps)
-	a.Field.Senses = []Sense{{Words: "ice of " + quantity.Size(coat.Thickness).In(d.Units) + " on every tube", On: w.on}}
-	infill := ""
+	a.Field.Senses = []Sense{{On: w.on}}
+	infill, on := "", " on every tube"
 	if d.Infill.Stands() {
-		infill = ", and on the infill"
+		infill, on = ", and on the infill", on+" and on the infill"
 	}
+	a.Field.Senses[0].Words = func(units quantity.System) string { return "ice of " + quantity.Size(coat.Thickness).In(units) + on }
 	notes := []quantity.Sentence{quantity.Say("%s hangs on every tube all round%s; that on fittings and on a toe plate is not counted", l.Name, infill)}
-	if d.Infill.Stands() {
-		a.Field.Senses[0].Words += " and on the infill"
-		if w.closed {
-			notes = append(notes, quantity.Say("%s closes the openings of the infill: their width is not given, or not more than twice the ice", l.Name))
-		}
+	if d.Infill.Stands() && w.closed {
+		notes = append(notes, quantity.Say("%s closes the openings of the infill: their width is not given, or not more than twice the ice", l.Name))
 	}
 	return a, notes
 }

@@ -8,6 +8,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 )
 
 // raised gives the own loads of a plan a height, m.
@@ -27,6 +28,7 @@ func raised(p plan, z float64) plan {
 // A lone post under a load above its rail: moment P h at its foot for the height h of the load,
 // and P (h - z) just below the rail (statics).
 func TestLonePostUnderALoadAboveItsRail(t *testing.T) {
+	record := verification.New(t, verification.Placement)
 	const force = 900.0
 	for _, h := range []float64{1.4, 0.7, 0.2} {
 		p := raised(oneRail(evenly(3, 1.2), 1.1, 60e3, own("point", "0.9 kN", "top", "outward")), h)
@@ -37,14 +39,14 @@ func TestLonePostUnderALoadAboveItsRail(t *testing.T) {
 		stiffen(&d.Rails[1].Member, 1e-9)
 		a := ready(t, d)
 		for i := range 3 {
-			(&row{fmt.Sprintf("load at %g m, post %d, base moment, Nm", h, i+1), "P h, statics", foot(a, i, moment).Value, force * h, 1e-6 * force}).check(t)
+			(&row{fmt.Sprintf("load at %g m, post %d, base moment, Nm", h, i+1), "P h, statics", foot(a, i, moment).Value, force * h, 1e-6 * force}).outside(t, record, "load above its rail")
 		}
 		if h < 1.1 {
 			continue
 		}
 		top := a.Post(1).Probes[len(a.Post(1).Probes)-1]
 		under := a.Worst(top, top.Length, analysis.Service, measure(moment))
-		(&row{"moment below the rail, Nm", "P (h - z), statics", under.Value, force * (h - 1.1), 1e-6 * force}).check(t)
+		(&row{"moment below the rail, Nm", "P (h - z), statics", under.Value, force * (h - 1.1), 1e-6 * force}).outside(t, record, "load above its rail")
 	}
 }
 
@@ -60,6 +62,7 @@ func TestLoadDownAboveTheRailsHasNoCouple(t *testing.T) {
 
 // Wherever a load stands, the moments of all feet together are load times its height (statics).
 func TestLoadOffTheRailsTurnsAboutTheFeet(t *testing.T) {
+	record := verification.New(t, verification.Placement)
 	r := rand.New(rand.NewPCG(80, 0))
 	for seed := range uint64(6) {
 		p := randomPlan(rand.New(rand.NewPCG(80, seed)), own("point", "0.9 kN", "top", "outward"))
@@ -76,7 +79,7 @@ func TestLoadOffTheRailsTurnsAboutTheFeet(t *testing.T) {
 					found.Placement.Stretch = st
 				}
 			}
-			(&row{fmt.Sprintf("seed %d, x = %.3f, moments of all feet, Nm", seed, x), "load times height, statics", math.Abs(footMoments(a, &found)), 900 * h, 1e-6 * 900}).check(t)
+			(&row{fmt.Sprintf("seed %d, x = %.3f, moments of all feet, Nm", seed, x), "load times height, statics", math.Abs(footMoments(a, &found)), 900 * h, 1e-6 * 900}).outside(t, record, "load off the rails, random barriers")
 		}
 	}
 }

@@ -23,9 +23,9 @@ type Probe struct {
 	untwisted bool            // a rail's member, or the end of one, that nothing twists
 	node      solver.NodeID   // of a member: at its start
 	inHand    bool            // keeps its lines for the time being
-	axes      solver.Axes     // local ones of a member
-	told      [3]solver.Vec   // of a member: the axes in which movements are told, in local ones
-	ea, ei    float64
+
+	*attitude // of a member
+
 	chordFrom float64             // distance of the bay's start before the member's start, m
 	bay       float64             // bay length, m; 0 without a chord
 	responses *[6]solver.Response // of a joint
@@ -33,6 +33,22 @@ type Probe struct {
 	lines     []*startLines       // one an action, while in hand
 	few       [2]*startLines      // room for them where there are few
 	endings   []ending            // of a joint: the ends of members that meet it
+}
+
+// attitude is how a member lies and how stiff it is: members that follow each other and are alike share one.
+type attitude struct {
+	axes   solver.Axes   // local ones
+	told   [3]solver.Vec // the axes in which movements are told, in local ones
+	ea, ei float64
+}
+
+// attitudeOf returns an attitude: the last one where that is the same.
+func (a *Analysis) attitudeOf(t attitude) *attitude {
+	if a.attitude == nil || *a.attitude != t {
+		kept := t
+		a.attitude = &kept
+	}
+	return a.attitude
 }
 
 // The start of a member: section forces and movements there, in local axes, and
@@ -55,8 +71,8 @@ type start [nStart]float64
 // its movements are told.
 func (a *Analysis) memberProbe(id solver.MemberID, node solver.NodeID, m *barrier.Member, local, leg solver.Axes) Probe {
 	return Probe{
-		Post: -1, Rail: -1, Brace: -1, owner: a, member: id, node: node, Length: a.Frame.Length(id), ea: m.Grade.E * m.Ring.Area, ei: m.Grade.E * m.Ring.I,
-		axes: local, told: between(local, leg),
+		Post: -1, Rail: -1, Brace: -1, owner: a, member: id, node: node, Length: a.Frame.Length(id),
+		attitude: a.attitudeOf(attitude{local, between(local, leg), m.Grade.E * m.Ring.Area, m.Grade.E * m.Ring.I}),
 	}
 }
 
@@ -202,7 +218,7 @@ func chord(rf *barrier.RailFrame, bay int) (from, to solver.NodeID, ok bool) {
 // jointProbe makes a probe of six responses that belong to no one member, with what
 // holds up what acts on the joint itself: of each load that stands everywhere, nil for none.
 func (a *Analysis) jointProbe(responses [6]solver.Response, dead [][6]float64) *Probe {
-	p := &Probe{Post: -1, Rail: -1, Brace: -1, owner: a, member: -1, responses: &responses}
+	p := &Probe{Post: -1, Rail: -1, Brace: -1, owner: a, member: -1, attitude: &attitude{}, responses: &responses}
 	p.stands = make([]standing, len(a.everywhere))
 	for i := range p.stands {
 		st := &p.stands[i]

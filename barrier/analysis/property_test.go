@@ -9,6 +9,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/solver"
 )
 
@@ -232,6 +233,7 @@ func weightOf(d *barrier.Definition) float64 {
 }
 
 func TestWeightStandsOnTheFeet(t *testing.T) {
+	record := verification.New(t, verification.Placement)
 	for seed := range uint64(6) {
 		r := rand.New(rand.NewPCG(9, seed))
 		p := randomPlan(r) // a definition has a load: a feather
@@ -243,7 +245,7 @@ func TestWeightStandsOnTheFeet(t *testing.T) {
 			found := a.Worst(a.Post(i).Probes[0], 0, analysis.Characteristic, measure(axial))
 			sum -= found.State.N
 		}
-		(&row{"weight on the feet, N", "pi (D - t) t rho g L of every tube, by hand", sum, weightOf(d), 1e-9 * sum}).check(t)
+		(&row{fmt.Sprintf("barrier %d: weight on the feet, N", seed+1), "pi (D - t) t rho g L of every tube, by hand", sum, weightOf(d), 1e-9 * sum}).outside(t, record, "weight of random barriers")
 	}
 }
 

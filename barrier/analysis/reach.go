@@ -156,6 +156,8 @@ func (p *Probe) stillSpans(st *standing) (r spans) {
 // a line load over any lengths.
 func (a *Analysis) spansUnder(p *Probe, action, d int) (r spans) {
 	l, act, chain := a.under(p, action), a.Actions[action], a.chains[action]
+	a.toEnds[0].set(p, l.active, 0, nState)
+	a.toEnds[1].set(p, l.active, p.Length, nState)
 	var starts, ends spans // of a line load: the sums so far
 	for st := l.first; st < l.end; st++ {
 		if len(chain.Parts(st)) == 0 {
@@ -163,7 +165,7 @@ func (a *Analysis) spansUnder(p *Probe, action, d int) (r spans) {
 		}
 		from, to := chain.Ends(st)
 		on := stretchReach{p: p, own: l.ownOf(st), length: to - from, f: act.basis[d]}
-		on.carry(l.of(st, d), l.active)
+		on.carry(&a.toEnds, l.of(st, d), l.active)
 		if act.Point {
 			on.point(&r, act.sizeAt(from))
 		} else {
@@ -193,27 +195,14 @@ type stretchReach struct {
 }
 
 // carry sets the cubics at both ends from those of the member's start.
-func (s *stretchReach) carry(cubics [][4]float64, active []int) {
+func (s *stretchReach) carry(to *[2]carriage, cubics [][4]float64, active []int) {
 	for k, c := range active {
 		if c <= cMz {
 			s.lead[c] = cubics[k]
 		}
 	}
-	if s.p.member < 0 { // a joint has no length, and nothing but forces
-		for k, c := range active {
-			s.start[c], s.end[c] = cubics[k], cubics[k]
-		}
-		return
-	}
-	for i := range 4 {
-		var r start
-		for k, c := range active {
-			r[c] = cubics[k][i]
-		}
-		at, on := s.p.carry(&r, 0), s.p.carry(&r, s.p.Length)
-		for c := range at {
-			s.start[c][i], s.end[c][i] = at[c], on[c]
-		}
+	for c := range nState {
+		s.start[c], s.end[c] = to[0].cubic(c, cubics), to[1].cubic(c, cubics)
 	}
 	if s.own == nil {
 		return

@@ -52,22 +52,17 @@ type workspace struct {
 	results results
 
 	reach     [reachesKept]memberReach
-	nextReach int       // which is made anew next
-	some      []spans   // of the mixtures that count for a query
-	opened    []Query   // those that a member may answer
-	known     [][]crest // of the best so far
+	nextReach int         // which is made anew next
+	toEnds    [2]carriage // to the start and the end of the member in hand
+	some      []spans     // of the mixtures that count for a query
+	opened    []Query     // those that a member may answer
+	known     [][]crest   // of the best so far
 }
 
 // Worst returns the largest value of a measure at station s of a probe, over
 // every action, placement and combination of a level.
 func (a *Analysis) Worst(p *Probe, s float64, l Level, m Measure) Placed {
 	return a.WorstAt(p, []float64{s}, Query{Level: l, Measures: []Measure{m}})[0][0]
-}
-
-// WorstAtStations returns the largest values of measures over stations of a
-// probe, each on its own.
-func (a *Analysis) WorstAtStations(p *Probe, stations []float64, l Level, measures []Measure) []Placed {
-	return a.WorstAt(p, stations, Query{Level: l, Measures: measures})[0]
 }
 
 // WorstAt returns the largest values of every query over stations of a probe: for

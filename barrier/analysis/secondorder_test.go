@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/solver"
 )
 
@@ -50,6 +51,7 @@ func fallingForce(ei, h, k float64) float64 {
 // (17/105 - 4/25) u⁴ less: 0.0007 at the u² = 0.6 up to which members are left whole, and near
 // the critical force 1/(1 - n) times that.
 func TestLonePostInSecondOrder(t *testing.T) {
+	record := verification.New(t, verification.Stability)
 	const h = 1.1
 	for _, foot := range []float64{math.Inf(1), 60e3} {
 		for _, load := range []float64{2e3, 8e3, 20e3} {
@@ -66,7 +68,7 @@ func TestLonePostInSecondOrder(t *testing.T) {
 			state := bend.State(&found)
 			name := fmt.Sprintf("foot %g Nm/rad, %g N", foot, load)
 			tol := 7e-4 / (1 - n)
-			(&row{name + ": base moment", beamColumn, state.Moment(), want, tol * want}).check(t)
+			(&row{name + ": base moment, Nm", beamColumn, state.Moment(), want, tol * want}).outside(t, record, "lone post in second order")
 			if !(want > 1.01*across*h) {
 				t.Errorf("%s: %v Nm is no second order", name, want)
 			}
@@ -74,7 +76,7 @@ func TestLonePostInSecondOrder(t *testing.T) {
 			at := found
 			at.Probe, at.Station = last, last.Length
 			moved := bend.State(&at)
-			(&row{name + ": top", beamColumn, math.Abs(moved.Across), top, tol * top}).check(t)
+			(&row{name + ": top, m", beamColumn, math.Abs(moved.Across), top, tol * top}).outside(t, record, "lone post in second order")
 			where, worst := bend.Worst(a.Post(1), (*analysis.State).Moment)
 			if where.Probe != a.Post(1).Probes[0] || where.Station != 0 || math.Abs(worst.Moment()-state.Moment()) > 1e-12*want {
 				t.Errorf("%s: the largest moment is %v at %v, want that of the foot", name, worst.Moment(), where.Station)
@@ -85,13 +87,14 @@ func TestLonePostInSecondOrder(t *testing.T) {
 			}
 			want, _ = beamColumnMoment(0.8*ei, h, 0.8*foot, across, down)
 			got := scaled.State(&found)
-			(&row{name + ": with 0.8 of every stiffness", beamColumn, got.Moment(), want, 7e-4 / (1 - n/0.8) * want}).check(t)
+			(&row{name + ": base moment with 0.8 of every stiffness, Nm", beamColumn, got.Moment(), want, 7e-4 / (1 - n/0.8) * want}).outside(t, record, "lone post in second order")
 		}
 	}
 }
 
 // A post that leans by a slope is bent as if its vertical load had that part across it.
 func TestLeanIsAForceAcross(t *testing.T) {
+	record := verification.New(t, verification.Stability)
 	const h, load, slope = 1.1, 8e3, 1.0 / 200
 	a, found := leaningPost(t, 60e3, load, -80)
 	across, down := load*math.Cos(80*math.Pi/180), load*math.Sin(80*math.Pi/180)
@@ -102,7 +105,7 @@ func TestLeanIsAForceAcross(t *testing.T) {
 		}
 		want, _ := beamColumnMoment(ei(&a.Definition.Post.Member), h, 60e3, across+sign*slope*down, down)
 		got := bend.State(&found)
-		(&row{"leaning post", beamColumn, got.Moment(), want, 1e-3 * want}).check(t)
+		(&row{fmt.Sprintf("leaning by %+g, base moment, Nm", sign*slope), beamColumn, got.Moment(), want, 1e-3 * want}).outside(t, record, "post that leans by 1/200")
 	}
 	bend, err := a.Bend(&found, 1, analysis.Lean{Along: slope})
 	if err != nil {
@@ -116,6 +119,7 @@ func TestLeanIsAForceAcross(t *testing.T) {
 // A load above the critical force of the post on its foot, u tan u = k h/EI, does not stand,
 // and the level at which it falls is that force over the load.
 func TestLonePostFalls(t *testing.T) {
+	record := verification.New(t, verification.Stability)
 	const h, foot, load = 1.1, 60e3, 60e3
 	a, found := leaningPost(t, foot, load, -80)
 	ei := ei(&a.Definition.Post.Member)
@@ -125,7 +129,7 @@ func TestLonePostFalls(t *testing.T) {
 	if !ok {
 		t.Fatalf("error %v, want an instability", err)
 	}
-	(&row{"level of the fall", "u tan u = k h/EI; Timoshenko and Gere 2.1 (memory)", fallen.Level, critical / (load * math.Sin(80*math.Pi/180)), 1e-3}).check(t)
+	(&row{"level of the fall", "u tan u = k h/EI; Timoshenko and Gere 2.1 (memory)", fallen.Level, critical / (load * math.Sin(80*math.Pi/180)), 1e-3}).outside(t, record, "post above its critical force")
 }
 
 // The parts of a rail that are pressed and run askew turn and turn about push aside the posts

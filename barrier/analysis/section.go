@@ -3,6 +3,7 @@ package analysis
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"example.com/stanchion/solver"
 )
@@ -22,8 +23,7 @@ type section struct {
 	chain   *solver.Chain
 	own     []ownStretch // the stretches that load the probe's own member
 
-	parts [nState][nStart]carried
-	count [nState]int // of parts
+	carriage carriage // to the station
 
 	largest  *components  // the largest the action does to each component
 	patterns []pattern    // of a line load with one direction
@@ -108,31 +108,18 @@ func (v *section) reset(p *Probe, s float64, act *Action, action int) {
 	v.patterns, v.anywhere, v.over, v.ranges = v.patterns[:0], v.anywhere[:0], v.over[:0], v.ranges[:0]
 	v.sampled, v.xs, v.felt, v.wholes = v.sampled[:0], v.xs[:0], v.felt[:0], v.wholes[:0]
 	v.largest = nil
-	v.count = [nState]int{}
 }
 
-// carry sets the components of the state that the action moves, and for each the
-// parts of the start components in it.
+// carry sets the components of the state that the action moves, and how they follow from those at
+// the start.
 func (v *section) carry(p *Probe, l *startLines, s float64) {
-	components := nState
-	if v.bare {
+	components, active := nState, l.active
+	if v.bare { // forces follow from those at the start
 		components = cMz + 1
+		active = active[:sort.SearchInts(active, components)]
 	}
-	for i, c := range l.active {
-		if v.bare && c > cMz { // forces follow from those at the start
-			break
-		}
-		var unit start
-		unit[c] = 1
-		all := p.carry(&unit, s)
-		for k, f := range all[:components] {
-			if f != 0 {
-				v.parts[k][v.count[k]] = carried{i, f}
-				v.count[k]++
-			}
-		}
-	}
-	for k, n := range v.count[:components] {
+	v.carriage.set(p, active, s, components)
+	for k, n := range v.carriage.count[:components] {
 		if n > 0 || v.passes(l.own, k) {
 			v.active = append(v.active, k)
 		}
@@ -180,16 +167,15 @@ func (v *section) makeRoom(n int) {
 // given the load stands on the section's member, before the section.
 func (v *section) addPiece(l *startLines, stretch int, begin, from, to float64, own *ownStretch) {
 	nd := len(v.action.basis)
+	var starts [3][][4]float64
+	for d := range nd {
+		starts[d] = l.of(stretch, d)
+	}
 	for _, c := range v.active {
 		coeffs := v.free[:nd:nd]
 		v.free = v.free[nd:]
 		for d := range nd {
-			var sum [4]float64
-			for _, r := range v.parts[c][:v.count[c]] {
-				for i, q := range &l.of(stretch, d)[r.start] {
-					sum[i] += r.factor * q
-				}
-			}
+			sum := v.carriage.cubic(c, starts[d])
 			if own != nil {
 				v.probe.passCubic(&sum, c, v.action.basis[d], own, v.station)
 			}
@@ -211,10 +197,45 @@ func ownOf(own []ownStretch, stretch int) *ownStretch {
 	return nil
 }
 
+// carriage tells how the components at a station of a member follow from those that an action moves at
+// its start.
+type carriage struct {
+	parts [nState][nStart]carried
+	count [nState]int // of parts
+}
+
 // carried is the part of a start component in a component of the state.
 type carried struct {
 	start  int // by its place among those that are active
 	factor float64
+}
+
+// set sets how the first so many components follow from the active ones of the start.
+func (g *carriage) set(p *Probe, active []int, s float64, components int) {
+	g.count = [nState]int{}
+	for i, c := range active {
+		var unit start
+		unit[c] = 1
+		all := p.carry(&unit, s)
+		for k, f := range all[:components] {
+			if f != 0 {
+				g.parts[k][g.count[k]] = carried{i, f}
+				g.count[k]++
+			}
+		}
+	}
+}
+
+// cubic returns a component from the active ones of the start, each a cubic.
+func (g *carriage) cubic(component int, starts [][4]float64) (sum [4]float64) {
+	for _, part := range g.parts[component][:g.count[component]] {
+		f, q := part.factor, &starts[part.start]
+		sum[0] += f * q[0]
+		sum[1] += f * q[1]
+		sum[2] += f * q[2]
+		sum[3] += f * q[3]
+	}
+	return sum
 }
 
 // passCubic adds what a unit load at distance t into the member's own stretch,

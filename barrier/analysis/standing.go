@@ -79,7 +79,11 @@ type stood struct {
 // sense of each field.
 func (a *Analysis) standEverywhere() {
 	add := func(action, sense int, load solver.Case) {
-		a.everywhere = append(a.everywhere, everywhere{action, sense, load, byMember(&load), a.model.Solve(load)})
+		answer := a.model.Solve(load)
+		if a.isVeryLong() {
+			answer.Rest()
+		}
+		a.everywhere = append(a.everywhere, everywhere{action, sense, load, byMember(&load), answer})
 	}
 	a.fieldAt = make([]int, len(a.Actions))
 	add(-1, 0, a.permanentCase(1))

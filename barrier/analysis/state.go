@@ -236,8 +236,14 @@ func (p *Placed) LoadIn(units quantity.System) string {
 func (p *Placement) words(units quantity.System) string {
 	a := p.Action
 	if a.Field != nil {
-		return a.Field.Senses[p.Sense].Words
+		return a.Field.Senses[p.Sense].Words(units)
 	}
+	return p.placed(units)
+}
+
+// placed returns a load that is placed in words.
+func (p *Placement) placed(units quantity.System) string {
+	a := p.Action
 	var b strings.Builder
 	if a.Posts && a.Point {
 		return fmt.Sprintf("point %s %s %s", quantity.Format(p.Value, quantity.Force, units), a.directionWord(p.Way), p.onUpright(units))

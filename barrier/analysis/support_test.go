@@ -8,6 +8,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/solver"
 )
 
@@ -78,6 +79,7 @@ func on(a *analysis.Analysis, p *analysis.Probe, x float64) analysis.State {
 const simple = "statics of a simple span; AISC Steel Construction Manual, Table 3-23 cases 1 and 7 (memory)"
 
 func TestWallToPost(t *testing.T) {
+	record := verification.New(t, verification.Placement)
 	const length, force, line = 1.6, 900.0, 740.0
 	pinned := barrier.End{Wall: true}
 	p := oneBay(length, 90e3, pinned, own("point", "0.9 kN", "top", "outward"))
@@ -112,13 +114,14 @@ func TestWallToPost(t *testing.T) {
 		{"wall that holds the turn about Z, w on the whole, reaction / wL", "propped cantilever, AISC Table 3-23 case 12 (memory)",
 			c.Worst(c.Wall(0, 0), 0, analysis.Service, measure(vy)).Value / (line * length), 0.625, 1e-5},
 	} {
-		r.check(t)
+		r.outside(t, record, "rail from a wall to a post")
 	}
 }
 
 // Along the run a wall takes a force only where it holds the rail along: then post and
 // rail share it as springs side by side, 3EI/h^3 and EA/L.
 func TestWallAlong(t *testing.T) {
+	record := verification.New(t, verification.Placement)
 	const length, force, h = 1.6, 900.0, 1.1
 	for _, held := range []bool{false, true} {
 		p := oneBay(length, math.Inf(1), barrier.End{Wall: true, AlongHeld: held}, own("point", "0.9 kN", "top", "along"))
@@ -131,13 +134,14 @@ func TestWallAlong(t *testing.T) {
 			want = force * rail / (rail + post)
 		}
 		name := fmt.Sprintf("wall, along held %v, P along at the post, N", held)
-		(&row{name, "springs side by side", on(a, a.Wall(0, 0), length).N, want, 1e-9 * force}).check(t)
+		(&row{name, "springs side by side", on(a, a.Wall(0, 0), length).N, want, 1e-9 * force}).outside(t, record, "rail held along by a wall")
 	}
 }
 
 const overhung = "statics; AISC Table 3-23 case 26, overhanging beam, load at the end (memory): P a^2 (l + a)/3EI"
 
 func TestOverhang(t *testing.T) {
+	record := verification.New(t, verification.Placement)
 	const length, reach, force = 1.5, 0.4, 900.0
 	p := oneRail(evenly(2, length), 1.1, math.Inf(1), own("point", "0.9 kN", "top", "outward"))
 	p.change = func(d *barrier.Definition) { d.Run.Overhang[1] = reach }
@@ -156,7 +160,7 @@ func TestOverhang(t *testing.T) {
 		{"overhang, tip, m", overhung, tip[0].Value, force * reach * reach * (length + reach) / (3 * EI), 1e-5 * tip[0].Value},
 		{"overhang, movement from a chord that it does not have, m", "definition", tip[1].Value, 0, 0},
 	} {
-		r.check(t)
+		r.outside(t, record, "overhang")
 	}
 	if x := tip[0].Placement.X; math.Abs(x-length-reach) > 1e-9 {
 		t.Errorf("the tip moves most under a load at x = %g, want its end", x)
@@ -166,6 +170,7 @@ func TestOverhang(t *testing.T) {
 // 300 N/m times the bay beside the overhang (the project's engineering rules 4: L is the
 // larger bay at a post, or the bay loaded).
 func TestPointPerSpacingOnAnOverhang(t *testing.T) {
+	record := verification.New(t, verification.Placement)
 	p := oneRail([]float64{0, 1.0, 2.6}, 1.1, math.Inf(1), `schedule = "EN ISO 14122-3"`)
 	p.rails[0].cut = true
 	p.change = func(d *barrier.Definition) {
@@ -182,7 +187,7 @@ func TestPointPerSpacingOnAnOverhang(t *testing.T) {
 		{"bay of 2.0 m to the wall, moment, Nm", source, a.WorstAlong(at(2), analysis.Service, []analysis.Measure{measure(moment)})[0].Value, 300 * 2.0 * 2.0 / 4, 1e-7},
 		{"last post, base shear, N", source, foot(a, 2, shear).Value, 300 * 2.0, 1e-7},
 	} {
-		r.check(t)
+		r.outside(t, record, "300 N/m times the bay, overhang and wall")
 	}
 	_, notes := analysis.Actions(d)
 	said(t, notes, "EN ISO 14122-3: on an overhang handrail load is that of the bay beside it")
@@ -280,6 +285,7 @@ func TestEquilibriumWithWalls(t *testing.T) {
 // far post; with c a third of L that is more than the P L³/48EI of a load at the middle, though
 // at the middle and at the quarter points of the bay a load in it does more.
 func TestTipOfAnOverhangMovesTheBay(t *testing.T) {
+	record := verification.New(t, verification.Placement)
 	const length, force, c = 1.5, 900.0, 0.33 * 1.5
 	p := oneRail(evenly(2, length), 1.1, math.Inf(1), own("point", "0.9 kN", "top", "outward"))
 	p.change = func(d *barrier.Definition) { d.Run.Overhang[1] = c }
@@ -287,7 +293,7 @@ func TestTipOfAnOverhangMovesTheBay(t *testing.T) {
 	EI := ei(&d.Rails[0].Member)
 	found := along1(ready(t, d), measure(span))
 	want := force * c * length * length / (9 * math.Sqrt(3) * EI)
-	(&row{"movement from the chord, m", "beam overhanging one support, load at the end, AISC Table 3-23 case 26 (memory)", found.Value, want, 1e-9 * want}).check(t)
-	(&row{"place of the load, m", "the tip", found.Placement.X, length + c, 1e-9}).check(t)
-	(&row{"section, m", "L/√3 from the far post", found.Probe.From + found.Station, length / math.Sqrt(3), 1e-4}).check(t)
+	(&row{"movement from the chord, m", "beam overhanging one support, load at the end, AISC Table 3-23 case 26 (memory)", found.Value, want, 1e-9 * want}).outside(t, record, "overhang: the bay beside it")
+	(&row{"place of the load, m", "the tip", found.Placement.X, length + c, 1e-9}).outside(t, record, "overhang: the bay beside it")
+	(&row{"section, m", "L/√3 from the far post", sought(found.Probe.From + found.Station), length / math.Sqrt(3), 1e-4}).outside(t, record, "overhang: the bay beside it")
 }

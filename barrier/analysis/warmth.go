@@ -22,7 +22,10 @@ func warmthAction(d *barrier.Definition, load int) (*Action, []quantity.Sentence
 		rise float64
 	}{{"warmer", l.Own.Temperature.Rise}, {"colder", -l.Own.Temperature.Fall}} {
 		if s.rise != 0 {
-			a.Field.Senses = append(a.Field.Senses, Sense{Words: kelvin(math.Abs(s.rise), d.Units) + " " + s.word, On: func(r *Replayer) solver.Case { return r.warmed(d, s.rise) }})
+			a.Field.Senses = append(a.Field.Senses, Sense{
+				Words: func(units quantity.System) string { return kelvin(math.Abs(s.rise), units) + " " + s.word },
+				On:    func(r *Replayer) solver.Case { return r.warmed(d, s.rise) },
+			})
 		}
 	}
 	a.Steps = warmthSteps(d)

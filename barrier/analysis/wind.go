@@ -337,17 +337,19 @@ func wallsOf(d *barrier.Definition) []wall {
 	return walls
 }
 
-// words says what the wind is, in the units of the definition: "wind outward, velocity pressure
-// 0.449 kN/m2", "wind outward on the iced barrier, 0.45 of velocity pressure 0.449 kN/m2".
-func (b *blow) words(way string) string {
-	pressure := quantity.FormatIn(b.gust.Pressure, "kN/m2", 3)
-	if b.d.Units == quantity.US {
-		pressure = quantity.FormatIn(b.gust.Pressure, "psf", 1)
+// words says what the wind is, in units: "wind outward, velocity pressure 0.449 kN/m2", "wind outward
+// on the iced barrier, 0.45 of velocity pressure 0.449 kN/m2".
+func (b *blow) words(way string) func(quantity.System) string {
+	return func(units quantity.System) string {
+		pressure := quantity.FormatIn(b.gust.Pressure, "kN/m2", 3)
+		if units == quantity.US {
+			pressure = quantity.FormatIn(b.gust.Pressure, "psf", 1)
+		}
+		if b.coat != nil {
+			return fmt.Sprintf("wind %s on the iced barrier, %s of velocity pressure %s", way, quantity.Fix(b.coat.Share, 2), pressure)
+		}
+		return fmt.Sprintf("wind %s, velocity pressure %s", way, pressure)
 	}
-	if b.coat != nil {
-		return fmt.Sprintf("wind %s on the iced barrier, %s of velocity pressure %s", way, quantity.Fix(b.coat.Share, 2), pressure)
-	}
-	return fmt.Sprintf("wind %s, velocity pressure %s", way, pressure)
 }
 
 // notes says how the wind is read.

@@ -10,6 +10,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/loads"
 	"example.com/stanchion/sections"
 )
@@ -40,44 +41,46 @@ func mustAluminium(t testing.TB, m *barrier.Member) *Aluminium {
 // internal part and member of buckling class A. Tolerances are half the last printed digit; on
 // Nb,Rd that of χ goes with it.
 func TestAluminiumAgainstAPublishedStrut(t *testing.T) {
-	const source = "TALAT lecture 2301, example 5.1"
+	outside := compared(t, verification.Resistances, "aluminium strut, EN 1999-1-1")
+	const source = "TALAT lecture 2301, example 5.1, public"
 	tube := mustAluminium(t, aluminium(t, 48.3, 4, 200, 240, "A"))
-	near(t, "ε", tube.epsilon, 1.118, 0.0005, source)
+	outside.near("ε", tube.epsilon, 1.118, 0.0005, source)
 	for i, want := range []float64{12.3, 17.9, 24.6} {
-		near(t, "β limit", tube.of.limits[i]*tube.epsilon, want, 0.05, source)
+		outside.near("β limit", tube.of.limits[i]*tube.epsilon, want, 0.05, source)
 	}
 	tube.Critical = tube.ring.Area * tube.fy / (0.547 * 0.547)
 	_, _, chi := tube.reduction()
-	near(t, "χ", chi, 0.891, 0.0005, source)
-	near(t, "Nb,Rd", chi*414.2*200/1e3, 73.8, 0.05+0.0005*414.2*200/1e3, source)
+	outside.near("χ", chi, 0.891, 0.0005, source)
+	outside.near("Nb,Rd", chi*414.2*200/1e3, 73.8, 0.05+0.0005*414.2*200/1e3, source)
 }
 
 // A tube of aluminium worked by hand from the clauses of EN 1999-1-1 (own arithmetic, no
 // published example of a round one is known): 48.3 x 4.0, EN AW-6082 T6, fo 250. Tolerances are
 // those of the digits written.
 func TestAluminiumByHand(t *testing.T) {
+	outside := compared(t, verification.Formulas, "EN 1999-1-1, round tube")
 	const source = "own arithmetic by EN 1999-1-1, clauses from memory"
 	tube := mustAluminium(t, aluminium(t, 48.3, 4, 250, 290, "A"))
-	near(t, "β = 3 √(44.3/4)", tube.beta, 9.98374, 1e-5, source)
-	near(t, "α = 7871.29/5700.86", tube.shape, 1.380720, 1e-6, source)
-	near(t, "MRd = 7871.29·250/1.1", tube.MRd, 1788.930, 1e-3, source)
-	near(t, "VRd = 0.6·556.690·250/(1.1√3)", tube.VRd, 43827.99, 0.01, source)
-	near(t, "TRd = 2·5700.86·250/(1.1√3)", tube.TRd, 1496.0876, 1e-4, source)
-	near(t, "NRd = 556.690·250/1.1", tube.NRd, 126520.504, 1e-3, source)
+	outside.near("β = 3 √(44.3/4)", tube.beta, 9.98374, 1e-5, source)
+	outside.near("α = 7871.29/5700.86", tube.shape, 1.380720, 1e-6, source)
+	outside.near("MRd = 7871.29·250/1.1", tube.MRd, 1788.930, 1e-3, source)
+	outside.near("VRd = 0.6·556.690·250/(1.1√3)", tube.VRd, 43827.99, 0.01, source)
+	outside.near("TRd = 2·5700.86·250/(1.1√3)", tube.TRd, 1496.0876, 1e-4, source)
+	outside.near("NRd = 556.690·250/1.1", tube.NRd, 126520.504, 1e-3, source)
 	tube.setCritical(19652.1417) // π²·70000·137675.754/2200²
 	slenderness, _, chi := tube.reduction()
-	near(t, "λ", slenderness, 2.661165, 1e-6, source)
-	near(t, "χ", chi, 0.1303641, 1e-7, source)
+	outside.near("λ", slenderness, 2.661165, 1e-6, source)
+	outside.near("χ", chi, 0.1303641, 1e-7, source)
 	s := &analysis.State{N: -2000, My: 420, Mz: 560} // M 700, raised by 1.113301
-	near(t, "section", tube.Interaction(s, nil), 0.433005, 1e-6, source)
-	near(t, "member", tube.Buckling(s, nil), 0.613363, 1e-6, source)
+	outside.near("section", tube.Interaction(s, nil), 0.433005, 1e-6, source)
+	outside.near("member", tube.Buckling(s, nil), 0.613363, 1e-6, source)
 	class3 := mustAluminium(t, aluminium(t, 120, 3, 250, 290, "A"))
-	near(t, "MRd of class 3, β 18.735, α 1.166142", class3.MRd, 8340.1108, 1e-4, source)
+	outside.near("MRd of class 3, β 18.735, α 1.166142", class3.MRd, 8340.1108, 1e-4, source)
 	// Class B: α = 0.32, λ0 = 0, at λ = 1: φ = 0.5(1 + 0.32 + 1) = 1.16, χ = 1/(1.16 + √0.3456)
 	b := mustAluminium(t, aluminium(t, 48.3, 4, 130, 175, "B"))
 	b.setCritical(b.ring.Area * b.fy)
 	_, _, chi = b.reduction()
-	near(t, "χ of class B", chi, 0.572123, 1e-6, source)
+	outside.near("χ of class B", chi, 0.572123, 1e-6, source)
 }
 
 // Just up to each limit of slenderness and just beyond it, of unwelded parts of both buckling
@@ -257,17 +260,18 @@ func TestAluminiumJudgesDoNotJump(t *testing.T) {
 // The ends of the interactions: each resistance alone is 1, nothing is 0, and a state on the
 // surface of the source lies on it. EN 1999-1-1 6.2.9.2, 6.3.3.1; ADM H.1, H.3.
 func TestAluminiumInteractionEnds(t *testing.T) {
+	outside := compared(t, verification.Formulas, "EN 1999-1-1, ends of the interaction")
 	const source = "the clause at its ends"
 	tube := mustAluminium(t, aluminium(t, 48.3, 4, 240, 260, "A"))
-	near(t, "nothing", tube.Interaction(&analysis.State{}, nil), 0, 0, source)
-	near(t, "N", tube.Interaction(&analysis.State{N: tube.NRd}, nil), 1, 1e-12, source)
-	near(t, "M", tube.Interaction(&analysis.State{Mz: tube.MRd}, nil), 1, 1e-12, source)
+	outside.near("nothing", tube.Interaction(&analysis.State{}, nil), 0, 0, source)
+	outside.near("N", tube.Interaction(&analysis.State{N: tube.NRd}, nil), 1, 1e-12, source)
+	outside.near("M", tube.Interaction(&analysis.State{Mz: tube.MRd}, nil), 1, 1e-12, source)
 	n := math.Pow(1-math.Pow(0.5, 1.02), 1/1.3)
-	near(t, "N and M", tube.Interaction(&analysis.State{N: -n * tube.NRd, My: 0.5 * tube.MRd}, nil), 1, 1e-12, source)
-	near(t, "V to half leaves M", tube.Interaction(&analysis.State{Vy: tube.VRd / 2, My: tube.MRd}, nil), 1, 1e-12, source)
+	outside.near("N and M", tube.Interaction(&analysis.State{N: -n * tube.NRd, My: 0.5 * tube.MRd}, nil), 1, 1e-12, source)
+	outside.near("V to half leaves M", tube.Interaction(&analysis.State{Vy: tube.VRd / 2, My: tube.MRd}, nil), 1, 1e-12, source)
 	// at 0.75 VRd: 1 - 0.5² = 0.75 of fo
-	near(t, "V above half", tube.Interaction(&analysis.State{Vy: 0.75 * tube.VRd, My: 0.75 * tube.MRd}, nil), 1, 1e-12, source)
-	near(t, "N beside V above half, 6.2.10(3)", tube.Interaction(&analysis.State{Vy: 0.75 * tube.VRd, N: 0.75 * tube.NRd}, nil), 1, 1e-12, source)
+	outside.near("V above half", tube.Interaction(&analysis.State{Vy: 0.75 * tube.VRd, My: 0.75 * tube.MRd}, nil), 1, 1e-12, source)
+	outside.near("N beside V above half, 6.2.10(3)", tube.Interaction(&analysis.State{Vy: 0.75 * tube.VRd, N: 0.75 * tube.NRd}, nil), 1, 1e-12, source)
 	if u := tube.Interaction(&analysis.State{Vy: tube.VRd, N: 0.1 * tube.NRd}, nil); !math.IsInf(u, 1) {
 		t.Errorf("an axial force beside all the shear resistance: %v, want no bound", u)
 	}
@@ -277,9 +281,9 @@ func TestAluminiumInteractionEnds(t *testing.T) {
 	tube.setCritical(20e3)
 	_, _, chi := tube.reduction()
 	held := tube.upTo(1)
-	near(t, "Nb", held.Buckling(&analysis.State{N: -chi * tube.NRd}, nil), 1, 1e-12, source)
-	near(t, "M alone in a member", held.Buckling(&analysis.State{N: 10, My: tube.MRd}, nil), 1, 1e-12, source)
-	near(t, "half and half", held.Buckling(&analysis.State{N: -0.5 * chi * tube.NRd, My: 0.5 * tube.MRd}, nil), math.Pow(0.5, 0.8)+math.Pow(0.5, 1.02), 1e-12, source)
+	outside.near("Nb", held.Buckling(&analysis.State{N: -chi * tube.NRd}, nil), 1, 1e-12, source)
+	outside.near("M alone in a member", held.Buckling(&analysis.State{N: 10, My: tube.MRd}, nil), 1, 1e-12, source)
+	outside.near("half and half", held.Buckling(&analysis.State{N: -0.5 * chi * tube.NRd, My: 0.5 * tube.MRd}, nil), math.Pow(0.5, 0.8)+math.Pow(0.5, 1.02), 1e-12, source)
 	if u := tube.Buckling(&analysis.State{N: -20e3}, nil); !math.IsInf(u, 1) {
 		t.Errorf("compression at the critical force: %v, want no bound", u)
 	}
@@ -288,15 +292,16 @@ func TestAluminiumInteractionEnds(t *testing.T) {
 // The partial factor of a schedule stands in place of γM1, the basis's own where none brings
 // one: EN 1999-1-1 6.1.3, and EN 13374 (memory) 1.1, 1.0 in an accident.
 func TestAluminiumPartialFactor(t *testing.T) {
+	outside := compared(t, verification.Formulas, "EN 1999-1-1, partial factor")
 	tube := mustAluminium(t, aluminium(t, 48.3, 4, 240, 260, "A"))
 	for _, c := range []struct {
 		gamma partial
 		want  float64
 	}{{recommended, 1.10}, {partial{value: 1.1, why: "of a schedule"}, 1.10}, {partial{value: 1, why: "of the schedule under an accidental action"}, 1}} {
 		of := tube.by(c.gamma).(*Aluminium)
-		near(t, "MRd γM1", of.MRd*c.want, tube.ring.Wpl*tube.fy, 1e-6, "EN 1999-1-1 6.2.5")
-		near(t, "NRd γM1", of.NRd*c.want, tube.ring.Area*tube.fy, 1e-6, "EN 1999-1-1 6.2.4")
-		near(t, "yield", of.Yield(&analysis.State{My: tube.ring.Wel * tube.fy}, nil), 1, 1e-12, "first yield has no factor")
+		outside.near("MRd γM1", of.MRd*c.want, tube.ring.Wpl*tube.fy, 1e-6, "EN 1999-1-1 6.2.5, memory")
+		outside.near("NRd γM1", of.NRd*c.want, tube.ring.Area*tube.fy, 1e-6, "EN 1999-1-1 6.2.4, memory")
+		outside.near("yield", of.Yield(&analysis.State{My: tube.ring.Wel * tube.fy}, nil), 1, 1e-12, "first yield has no factor")
 	}
 }
 
@@ -317,6 +322,7 @@ func TestGradesOfAluminiumHaveABucklingClass(t *testing.T) {
 // with E = 70 GPa, Ph³/3EI + Ph²/k (statics), its moment over Mo,Rd with γM1 = 1.10, and rails
 // weigh 2700 kg/m³ (EN 1999-1-1 3.2.5, memory).
 func TestLonePostOfAluminium(t *testing.T) {
+	outside := compared(t, verification.Barriers, "lone post of aluminium")
 	text := lonePosts().toml()
 	text = strings.ReplaceAll(text, `"EN 10219 48.3x3.2"`, `"EN 755 48.3x4.0"`)
 	text = strings.ReplaceAll(text, `"S235JRH"`, `"EN AW-6082 T6 ET"`)
@@ -342,13 +348,13 @@ func TestLonePostOfAluminium(t *testing.T) {
 				found = max(found, *r.Checks[i].Utilisation)
 			}
 		}
-		near(t, c.id, found, c.want, 1e-4*c.want, "statics")
+		outside.near(c.id, found, c.want, 1e-4*c.want, "statics")
 	}
 	weight := 0.0
 	for i := range d.Rails {
 		weight += d.Rails[i].MassPerMetre()
 	}
-	near(t, "kg/m of two rails", weight, 2*2700*556.690218e-6, 1e-6, "2700 A")
+	outside.near("kg/m of two rails", weight, 2*2700*556.690218e-6, 1e-6, "2700 A")
 	if !slices.ContainsFunc(r.Cautions, func(c Caution) bool { return strings.Contains(c.Text, "unwelded") }) {
 		t.Error("nothing is said of welds")
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/loads"
 	"example.com/stanchion/sections"
 )
@@ -27,7 +28,8 @@ const (
 // couple of 3.5 in: T = 2,400 lb; plate arm 1.25 in, 3,000 lb·in, width 3 in, 21,600 psi:
 // t = 0.53 in.
 func TestGuardBasePlate(t *testing.T) {
-	const source = "city permit record of a US city, 2019"
+	outside := compared(t, verification.Feet, "guard base plate")
+	const source = "public city permit record of a US city, 2019"
 	moment := 8400 * testPound * testInch
 	// Four bolts, two rows 3.5 in apart, as the sheet has it: rotation about the bolt group.
 	f := flangeOf([]barrier.BoltPlace{{Outward: 1.75 * testInch, Along: testInch}, {Outward: 1.75 * testInch, Along: -testInch}, {Outward: -1.75 * testInch, Along: testInch}, {Outward: -1.75 * testInch, Along: -testInch}}, barrier.LargerOfGroupAndTube, 0)
@@ -37,19 +39,19 @@ func TestGuardBasePlate(t *testing.T) {
 	for i := range g.x {
 		row += math.Max(0, p.ax*g.x[i]+p.ay*g.y[i])
 	}
-	isNear(t, "T of the row, flange", row/testPound, 2400, 0.5, source)
+	outside.near("T of the row, flange", row/testPound, 2400, 0.5, source)
 	// The same couple between the rows of a bracket.
 	b := newBracketBolts(&barrier.Bracket{Eccentricity: 0.1, Spacing: 3.5 * testInch, Columns: 1, Width: 0.1, Prying: 1}, 1)
 	u := b.under(FootActions{Mx: -moment})
-	isNear(t, "T of the row, bracket", u.upper/testPound, 2400, 0.5, source)
+	outside.near("T of the row, bracket", u.upper/testPound, 2400, 0.5, source)
 	// The plate: 0.6 of 36 ksi is the 21,600 psi of the sheet.
 	bent := &barrier.Flange{Thickness: 0.53 * testInch, Fy: 36 * 6.894757293168361e6, ElasticPlate: true, Bolts: f.Bolts}
 	q := &plate{flange: bent, tube: 0.75 * testInch, share: 0.6}
 	radius := 2 * testInch
-	isNear(t, "arm of the plate", q.lever(radius)/testInch, 1.25, 1e-9, source)
+	outside.near("arm of the plate", q.lever(radius)/testInch, 1.25, 1e-9, source)
 	perWidth := q.moment(radius) / q.width(radius)
 	needed := 0.53 * math.Sqrt(3000*testPound*testInch/(perWidth*3*testInch))
-	isNear(t, "t of the plate, in", needed, 0.53, 0.005, source)
+	outside.near("t of the plate, in", needed, 0.53, 0.005, source)
 }
 
 // The check numbers of the side-fixed post: T upper = [H(h + s) + N a]/s, lower compression
@@ -58,24 +60,25 @@ func TestGuardBasePlate(t *testing.T) {
 // (1220 + 14)/0.12 = 10283 N; inward without the weight's relief 1100/0.12 = 9167 N, with it
 // 1086/0.12 = 9050 N; at the edge (1260 + 14)/0.16 = 7962.5 N.
 func TestSideFixedPost(t *testing.T) {
+	outside := compared(t, verification.Feet, "side-fixed post")
 	const source = "statics, by hand"
 	outward := FootActions{Fy: 1000, Mx: -1100, Fz: -200}
 	inward := FootActions{Fy: -1000, Mx: 1100, Fz: -200}
 	bracket := barrier.Bracket{Eccentricity: 0.07, Spacing: 0.12, Columns: 2, ColumnSpacing: 0.1, Bottom: 0.04, Top: 0.04, Prying: 1}
 	b := newBracketBolts(&bracket, 1)
 	u := b.under(outward)
-	isNear(t, "upper", u.upper, 1234/0.12, 1e-9, source)
-	isNear(t, "lower, pressed", -u.lower, u.upper-1000-200*0.07/0.12, 1e-9, "statics: C = T - H, without the relief of weight")
+	outside.near("upper", u.upper, 1234/0.12, 1e-9, source)
+	outside.near("lower, pressed", -u.lower, u.upper-1000-200*0.07/0.12, 1e-9, "statics: C = T - H, without the relief of weight")
 	u = b.under(inward)
-	isNear(t, "lower, inward", u.lower, 1100/0.12, 1e-9, source)
+	outside.near("lower, inward", u.lower, 1100/0.12, 1e-9, source)
 	bracket.Weight = true
 	u = b.under(inward)
-	isNear(t, "lower, inward, weight counted", u.lower, 1086/0.12, 1e-9, source)
+	outside.near("lower, inward, weight counted", u.lower, 1086/0.12, 1e-9, source)
 	u = b.under(outward)
-	isNear(t, "lower, pressed, weight counted", -u.lower, u.upper-1000, 1e-9, "statics: C = T - H")
+	outside.near("lower, pressed, weight counted", -u.lower, u.upper-1000, 1e-9, "statics: C = T - H")
 	bracket.EdgeBearing = true
-	isNear(t, "upper, at the edge", b.under(outward).upper, 7962.5, 1e-9, source)
-	isNear(t, "lower, at the edge", b.under(inward).lower, (1100+1000*-0.04-14)/0.16, 1e-9, "moments about the upper edge")
+	outside.near("upper, at the edge", b.under(outward).upper, 7962.5, 1e-9, source)
+	outside.near("lower, at the edge", b.under(inward).lower, (1100+1000*-0.04-14)/0.16, 1e-9, "moments about the upper edge")
 	// Posts inside the face: outward load presses the upper row and pulls the lower.
 	bracket.EdgeBearing, bracket.Outward = false, true
 	in := newBracketBolts(&bracket, 1)
@@ -89,6 +92,7 @@ func TestSideFixedPost(t *testing.T) {
 // Load along the run and twist about the post: shears and pulls of the bolts balance the actions at
 // the face (statics).
 func TestBracketBalances(t *testing.T) {
+	outside := compared(t, verification.Feet, "bracket in balance")
 	bracket := barrier.Bracket{Eccentricity: 0.07, Below: 0.03, Spacing: 0.12, Columns: 3, ColumnSpacing: 0.05, Prying: 1}
 	for _, outward := range []float64{1, -1} {
 		b := newBracketBolts(&bracket, outward)
@@ -102,16 +106,16 @@ func TestBracketBalances(t *testing.T) {
 			fx, fz, my = fx+x, fz+z, my+up*x-at*z
 			mz += 2 * at * outward * b.twistPull(&u, i) // what is pressed on the other side is as much
 		}
-		isNear(t, "Fx", fx, a.Fx, 1e-9, "statics")
-		isNear(t, "Fz", fz, a.Fz, 1e-9, "statics")
-		isNear(t, "My", my, a.My, 1e-9, "statics, about the point where the post is held")
-		isNear(t, "Mz", mz, a.Mz-outward*0.07*a.Fx, 1e-9, "statics, at the face")
+		outside.near("Fx", fx, a.Fx, 1e-9, "statics")
+		outside.near("Fz", fz, a.Fz, 1e-9, "statics")
+		outside.near("My", my, a.My, 1e-9, "statics, about the point where the post is held")
+		outside.near("Mz", mz, a.Mz-outward*0.07*a.Fx, 1e-9, "statics, at the face")
 	}
 	// One column: the pull of both rows at 0.8 of half the width.
 	bracket.Columns, bracket.ColumnSpacing, bracket.Width = 1, 0, 0.1
 	b := newBracketBolts(&bracket, 1)
 	u := b.under(FootActions{Mz: 20})
-	isNear(t, "one column", 2*b.twistPull(&u, 0)*0.04, 20, 1e-9, "statics")
+	outside.near("one column", 2*b.twistPull(&u, 0)*0.04, 20, 1e-9, "statics")
 }
 
 // steelOf returns the checks of bolts of a size and class.
@@ -130,19 +134,20 @@ func steelOf(t *testing.T, bolt, class, codes string, basis loads.Basis) *anchor
 // AISC Manual Tables 7-1 and 7-2, from memory: a 3/4 in bolt of the 120 ksi group, threads not
 // excluded, has φrn 29.8 kips in tension and 17.9 kips in shear, rn/Ω 19.9 and 11.9.
 func TestBoltSteel(t *testing.T) {
+	outside := compared(t, verification.Feet, "steel of bolts")
 	en := steelOf(t, "M12", "8.8", "EN", loads.BasisEN)
-	isNear(t, "Ft,Rd alone", en.steelEN(48.6e3, 0, nil), 1, 0.002, "EN 1993-1-8 Table 3.4; design tables, memory: 48.6 kN")
-	isNear(t, "Fv,Rd alone", en.steelEN(0, 32.4e3, nil), 1, 0.002, "EN 1993-1-8 Table 3.4; design tables, memory: 32.4 kN")
-	isNear(t, "both", en.steelEN(24.28e3, 16.19e3, nil), 0.5+0.5/1.4, 0.001, "EN 1993-1-8 Table 3.4")
+	outside.near("Ft,Rd alone", en.steelEN(48.6e3, 0, nil), 1, 0.002, "EN 1993-1-8 Table 3.4; design tables, memory: 48.6 kN")
+	outside.near("Fv,Rd alone", en.steelEN(0, 32.4e3, nil), 1, 0.002, "EN 1993-1-8 Table 3.4; design tables, memory: 32.4 kN")
+	outside.near("both", en.steelEN(24.28e3, 16.19e3, nil), 0.5+0.5/1.4, 0.001, "EN 1993-1-8 Table 3.4, memory")
 	const kip = 1000 * testPound
 	lrfd := steelOf(t, "3/4 in", "ASTM A325", "AISC", loads.BasisLRFD)
-	isNear(t, "φ tension", lrfd.steelAISC(29.8*kip, 0, nil), 1, 0.002, "AISC Manual Table 7-2, memory")
-	isNear(t, "φ shear", lrfd.steelAISC(0, 17.9*kip, nil), 1, 0.002, "AISC Manual Table 7-1, memory")
+	outside.near("φ tension", lrfd.steelAISC(29.8*kip, 0, nil), 1, 0.002, "AISC Manual Table 7-2, memory")
+	outside.near("φ shear", lrfd.steelAISC(0, 17.9*kip, nil), 1, 0.002, "AISC Manual Table 7-1, memory")
 	asd := steelOf(t, "3/4 in", "ASTM A325", "AISC", loads.BasisASD)
-	isNear(t, "tension/Ω", asd.steelAISC(19.9*kip, 0, nil), 1, 0.002, "AISC Manual Table 7-2, memory")
-	isNear(t, "shear/Ω", asd.steelAISC(0, 11.9*kip, nil), 1, 0.004, "AISC Manual Table 7-1, memory")
+	outside.near("tension/Ω", asd.steelAISC(19.9*kip, 0, nil), 1, 0.002, "AISC Manual Table 7-2, memory")
+	outside.near("shear/Ω", asd.steelAISC(0, 11.9*kip, nil), 1, 0.004, "AISC Manual Table 7-1, memory")
 	// J3-3a: F'nt = 1.3 Fnt - Fnt/(φFnv) frv: at 0.65 of both it is just met.
-	isNear(t, "combined", lrfd.steelAISC(0.65*29.82*kip, 0.65*17.89*kip, nil), 1, 0.002, "AISC 360 J3-3a at its own point")
+	outside.near("combined", lrfd.steelAISC(0.65*29.82*kip, 0.65*17.89*kip, nil), 1, 0.002, "AISC 360 J3-3a at its own point, memory")
 }
 
 // Interaction through its end points; each rule holds at what it prints.

@@ -9,6 +9,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 )
 
 // as4100 is a tube of AS 4100's own moduli, mm and MPa.
@@ -75,16 +76,18 @@ func TestAS4100CompressionAgainstPublishedTable(t *testing.T) {
 
 // φTu of 168.3x6.4 C350 and its twist.
 func TestAS4100TorsionAgainstPublishedNote(t *testing.T) {
+	outside := compared(t, verification.Resistances, "torsion note, AS 4100")
 	const source = "public consultancy note on torsion of CHS: 168.3x6.4 C350, T* 20 kNm, L 3.0 m"
 	tube := as4100(t, 168.3, 6.4, 350, "AS/NZS 1163")
 	s := analysis.State{T: 20e3}
-	near(t, "φTu, kNm", 20/tube.Torsion(&s, nil), 48, 0.5, source)
-	near(t, "C, mm³", tube.ring.Wt*1e9, 254e3, 500, source)
-	near(t, "twist, rad", 20e3*3/(80e9*tube.ring.J), 0.035, 0.0005, source)
+	outside.near("φTu, kNm", 20/tube.Torsion(&s, nil), 48, 0.5, source)
+	outside.near("C, mm³", tube.ring.Wt*1e9, 254e3, 500, source)
+	outside.near("twist, rad", 20e3*3/(80e9*tube.ring.J), 0.035, 0.0005, source)
 }
 
 // Ze at the limits of λs and beyond, worked from the clauses.
 func TestAS4100SectionLimits(t *testing.T) {
+	outside := compared(t, verification.Formulas, "AS 4100 limits of sections")
 	const source = "AS 4100 5.2.3 to 5.2.5, Table 5.2, memory"
 	at := func(lambda float64) *AS4100 { return as4100(t, lambda, 1, 250, "AS/NZS 1163") } // fy 250: λs = do/t
 	for _, c := range []struct{ lambda, over float64 }{{plasticityLimitAS, 1e-9}, {yieldLimitAS, 1e-9}} {
@@ -94,30 +97,31 @@ func TestAS4100SectionLimits(t *testing.T) {
 		}
 	}
 	compact := at(50)
-	near(t, "Ze/S at λs = 50", compact.Ze/compact.ring.Wpl, 1, 1e-12, source)
+	outside.near("Ze/S at λs = 50", compact.Ze/compact.ring.Wpl, 1, 1e-12, source)
 	thick := as4100(t, 20, 8, 250, "") // S/Z = 1.62
-	near(t, "Ze/Z where S is above 1.5 Z", thick.Ze/thick.ring.Wel, 1.5, 1e-12, source)
+	outside.near("Ze/Z where S is above 1.5 Z", thick.Ze/thick.ring.Wel, 1.5, 1e-12, source)
 	halfway := at(85)
-	near(t, "Ze at λs = 85, halfway", halfway.Ze, (halfway.ring.Wel+halfway.ring.Wpl)/2, 1e-15, source)
-	near(t, "Ze/Z at λs = 120", at(120).Ze/at(120).ring.Wel, 1, 1e-12, source)
-	near(t, "Ze/Z at λs = 200", at(200).Ze/at(200).ring.Wel, math.Sqrt(0.6), 1e-12, source)
-	near(t, "Ze/Z at λs = 480", at(480).Ze/at(480).ring.Wel, 0.25, 1e-12, source) // (240/480)² below √(120/480) = 0.5
+	outside.near("Ze at λs = 85, halfway", halfway.Ze, (halfway.ring.Wel+halfway.ring.Wpl)/2, 1e-15, source)
+	outside.near("Ze/Z at λs = 120", at(120).Ze/at(120).ring.Wel, 1, 1e-12, source)
+	outside.near("Ze/Z at λs = 200", at(200).Ze/at(200).ring.Wel, math.Sqrt(0.6), 1e-12, source)
+	outside.near("Ze/Z at λs = 480", at(480).Ze/at(480).ring.Wel, 0.25, 1e-12, source) // (240/480)² below √(120/480) = 0.5
 	const axial = "AS 4100 6.2.4, memory"
-	near(t, "kf at λe = 82", at(82).kf(), 1, 1e-12, axial)
-	near(t, "kf over 82", at(82*(1+1e-9)).kf(), 1, 1e-8, axial)
-	near(t, "kf at λe = 120", at(120).kf(), (120*math.Sqrt(82.0/120)-1)/119, 1e-12, axial)
-	near(t, "kf at λe = 600", at(600).kf(), (600*0.1681-1)/599, 1e-12, axial) // (3·82/600)² = 0.1681 below √(82/600)
+	outside.near("kf at λe = 82", at(82).kf(), 1, 1e-12, axial)
+	outside.near("kf over 82", at(82*(1+1e-9)).kf(), 1, 1e-8, axial)
+	outside.near("kf at λe = 120", at(120).kf(), (120*math.Sqrt(82.0/120)-1)/119, 1e-12, axial)
+	outside.near("kf at λe = 600", at(600).kf(), (600*0.1681-1)/599, 1e-12, axial) // (3·82/600)² = 0.1681 below √(82/600)
 }
 
 // αb by how the tube was made.
 func TestAS4100ForFinish(t *testing.T) {
+	outside := compared(t, verification.Formulas, "AS 4100 member constants")
 	const source = "AS 4100 Tables 6.3.3(1) and (2), memory"
 	for _, c := range []struct {
 		standard string
 		od       float64
 		want     float64
 	}{{"EN 10210-2", 48.3, -1}, {"EN 10210-2", 300, -0.5}, {"AS/NZS 1163", 48.3, -0.5}, {"AS 1074", 48.3, -0.5}, {"", 48.3, -0.5}} {
-		near(t, fmt.Sprintf("αb of %q, do = %v", c.standard, c.od), as4100(t, c.od, 3.2, 350, c.standard).formed.alphaB, c.want, 0, source)
+		outside.near(fmt.Sprintf("αb of %q, do = %v", c.standard, c.od), as4100(t, c.od, 3.2, 350, c.standard).formed.alphaB, c.want, 0, source)
 	}
 	hot, cold := as4100(t, 48.3, 3.2, 350, "EN 10210-2"), as4100(t, 48.3, 3.2, 350, "EN 10219-2")
 	hot.setCritical(40e3)
@@ -128,8 +132,8 @@ func TestAS4100ForFinish(t *testing.T) {
 	// Worked from 6.3.3 with λn = 80: αa = 2100·66.5/(6400 - 1224 + 2050) = 19.326,
 	// λ = 60.674, η = 0.15379, ξ = 1.76933, αc = 0.80484 (by hand).
 	hot.setCritical(math.Pi * math.Pi * 200e9 * hot.ring.Area * math.Pow(math.Sqrt(1.4)/80, 2))
-	near(t, "αc at λn = 80, αb = -1", hot.Nc/hot.Ns, 0.80484, 5e-6, "AS 4100 6.3.3, worked as printed, memory")
-	near(t, "the same as the clause prints it", hot.Nc/hot.Ns, alphaByHand(80, -1), 1e-12, "AS 4100 6.3.3, memory")
+	outside.near("αc at λn = 80, αb = -1", hot.Nc/hot.Ns, 0.80484, 5e-6, "AS 4100 6.3.3, worked as printed, memory")
+	outside.near("the same as the clause prints it", hot.Nc/hot.Ns, alphaByHand(80, -1), 1e-12, "AS 4100 6.3.3, memory")
 }
 
 // alphaByHand is αc of AS 4100 6.3.3 as the clause prints it.
@@ -143,6 +147,7 @@ func alphaByHand(lambdaN, alphaB float64) float64 {
 
 // The interaction at its end points, by hand.
 func TestAS4100Interaction(t *testing.T) {
+	outside := compared(t, verification.Formulas, "AS 4100 interaction")
 	tube := as4100(t, 48.3, 3.2, 350, "AS/NZS 1163")
 	tube.setCritical(1e12)
 	Ms, Vv, Tu, Nt := 0.9*350e6*tube.ring.Wpl, 0.9*0.36*350e6*tube.ring.Area, 0.9*0.6*350e6*tube.ring.Wt, 0.9*350e6*tube.ring.Area
@@ -165,19 +170,20 @@ func TestAS4100Interaction(t *testing.T) {
 		{"M*, V* and T*", "AISC 360 H3-6 without V², rule of this program", analysis.State{My: 0.75 * Ms, T: 0.25 * Tu, Vy: 0.375 * Vv}, 0.75 + 0.25*(0.25+0.75)},
 	} {
 		// With a critical force of 1e12 N λn is 0.35, whose αc is 1 as the clause has it.
-		near(t, c.what, tube.Interaction(&c.s, nil), c.want, 1e-9, c.source)
+		outside.near(c.what, tube.Interaction(&c.s, nil), c.want, 1e-9, c.source)
 	}
 }
 
 // The amplifier 1/(1 - N*/Nom), and nothing borne from Nom on.
 func TestAS4100SecondOrder(t *testing.T) {
+	outside := compared(t, verification.Formulas, "AS 4100 second order")
 	const source = "AS 4100 4.4.2, memory"
 	tube := as4100(t, 48.3, 3.2, 350, "AS/NZS 1163")
 	tube.setCritical(30e3)
 	s := analysis.State{N: -1500, My: 300, Mz: 400}
-	near(t, "bending at N*/Nom = 0.05", tube.Bending(&s, nil)*0.9*tube.Ms, 500/0.95, 1e-9, source)
-	near(t, "interaction", tube.Interaction(&s, nil), 1500/(0.9*tube.Nc)+500/0.95/(0.9*tube.Ms), 1e-12, source+", 8.4.2.2")
-	near(t, "bending upTo 1", tube.upTo(1).Bending(&s, nil)*0.9*tube.Ms, 500, 1e-9, source)
+	outside.near("bending at N*/Nom = 0.05", tube.Bending(&s, nil)*0.9*tube.Ms, 500/0.95, 1e-9, source)
+	outside.near("interaction", tube.Interaction(&s, nil), 1500/(0.9*tube.Nc)+500/0.95/(0.9*tube.Ms), 1e-12, source+", 8.4.2.2")
+	outside.near("bending upTo 1", tube.upTo(1).Bending(&s, nil)*0.9*tube.Ms, 500, 1e-9, source)
 	for _, j := range tube.judges()[:1] {
 		holdCritical(t, j.id, j.judge, tube.Critical, 1)
 	}
@@ -322,4 +328,19 @@ func holdTrails(t *testing.T, random *rand.Rand, judges []named, scales *Tube, c
 			}
 		}
 	}
+}
+
+// The slenderness of a round wall goes by fy itself and not by its root: λs = (do/t)(fy/250). Tension is
+// the lesser of yielding and 0.85 of rupture.
+func TestAS4100OtherYieldStresses(t *testing.T) {
+	const source = "AS 4100 5.2.2, 7.2, memory"
+	tube := NewAS4100(of200(t, 180, 3, 350, ""))
+	near(t, "λs of do/t = 60 at 350 MPa", tube.lambdaS, 84, 1e-9, source)
+	z, s := tube.ring.Wel, tube.ring.Wpl
+	near(t, "Ze there", tube.Ze/(z+36.0/70*(math.Min(s, 1.5*z)-z)), 1, 1e-12, source)
+	m := of200(t, 48.3, 3.2, 350, "")
+	m.Grade.Fu = 380e6
+	near(t, "Nt at fu = 380 MPa over A", NewAS4100(m).Nt/m.Ring.Area, 0.85*380e6, 1, source)
+	m.Grade.Fu = 430e6
+	near(t, "Nt at fu = 430 MPa over A", NewAS4100(m).Nt/m.Ring.Area, 350e6, 1, source)
 }

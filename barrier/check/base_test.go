@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // oneRail has one rail on two bays, cut at the posts unless along is asked for.
@@ -132,12 +134,13 @@ func TestBaseActionsAreConcurrent(t *testing.T) {
 
 // A foot below the surface lengthens the post.
 func TestBaseLevel(t *testing.T) {
+	outside := compared(t, verification.Barriers, "foot below the surface")
 	const P = 600.0
 	s := oneRail(outward)
 	text := strings.Replace(s.toml(), "level = \"0 mm\"", "level = \"-200 mm\"", 1)
 	d := parse(t, text)
 	r := result(t, d, Options{})
-	equal(t, "base moment", r.Posts[1].BaseMoment, 1.5*P*1.3, "1.5 P (h + 0.2 m)")
+	outside.equal("base moment", r.Posts[1].BaseMoment, 1.5*P*1.3, "1.5 P (h + 0.2 m)")
 	if !says(r.Assumptions, "Each post is held at z = -0.200 m") {
 		t.Errorf("the level is not said: %q", r.Assumptions)
 	}
@@ -186,6 +189,7 @@ func TestLoadPath(t *testing.T) {
 // Where a load lifts a post, anchors must hold that, however much smaller it is than what
 // presses: uplift and downward force are demands of their own.
 func TestUpliftIsADemandOfItsOwn(t *testing.T) {
+	outside := compared(t, verification.Feet, "uplift and downward force")
 	const P, h, L = 200.0, 1.1, 1.5
 	own := func(direction string) string {
 		return "name = \"" + direction + "\"\nkind = \"point\"\nvalue = \"200 N\"\ndirection = \"" + direction + "\""
@@ -196,8 +200,8 @@ func TestUpliftIsADemandOfItsOwn(t *testing.T) {
 	if up == nil || down == nil {
 		t.Fatalf("left out %+v: want uplift and downward force", r.LeftOut)
 	}
-	equal(t, "uplift, N", up.Demand, 1.5*P-w*(h+L/2), "1.5 P - 1.00 G of an end post")
-	equal(t, "downward force, N", down.Demand, 1.5*P+1.35*w*(h+L), "1.5 P + 1.35 G of the middle post")
+	outside.equal("uplift, N", up.Demand, 1.5*P-w*(h+L/2), "1.5 P - 1.00 G of an end post")
+	outside.equal("downward force, N", down.Demand, 1.5*P+1.35*w*(h+L), "1.5 P + 1.35 G of the middle post")
 	pressed := oneRail(own("down")).check(t)
 	if it := item(pressed.LeftOut, "socket, foot and ground: axial force"); it == nil || item(pressed.LeftOut, "socket, foot and ground: uplift") != nil {
 		t.Errorf("left out %+v: nothing lifts a post", pressed.LeftOut)

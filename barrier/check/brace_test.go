@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/verification"
 )
 
 // braceOn is a brace of the scenario's tube on a post, from 1.
@@ -37,6 +38,7 @@ func weightless(d *barrier.Definition) *barrier.Definition {
 // second post: what a cantilever on a foot of stiffness k and a bar give each other by
 // compatibility, the same at each place of the result.
 func TestProppedPostByHand(t *testing.T) {
+	outside := compared(t, verification.Barriers, "post with a brace")
 	const h, a, d, k, f, how = 1.1, 0.9, 0.7, 150e3, 600.0, "compatibility of post, foot and bar"
 	r := result(t, weightless(braced(t, lonePosts(), braceOn(2, "900 mm", `outward = "700 mm", level = "0 mm"`))), Options{})
 	ei, ea, l := handE*handI, handE*handArea, math.Hypot(a, d)
@@ -44,24 +46,24 @@ func TestProppedPostByHand(t *testing.T) {
 	give := d / l * d / l * (a*a*a/(3*ei) + a*a/k)
 	n := d / l * free / (l/ea + give + a/l*a/l*a/ea)
 	row := r.Braces[0]
-	equal(t, "compression", row.Compression, 1.5*n, how)
+	outside.equal("compression", row.Compression, 1.5*n, how)
 	if row.Tension > 1e-3 {
 		t.Errorf("a load outward pulls a brace that stands outward by %g N", row.Tension)
 	}
 	if row.Brace != 1 || row.Post != 2 || row.Height != 0.9 || row.FootOutward != 0.7 || row.FootAlong != 0 || row.FootLevel != 0 {
 		t.Errorf("the brace is %+v", row)
 	}
-	equal(t, "length", row.Length, l, "Pythagoras")
-	equal(t, "brace-interaction", *r.row(t, "brace-interaction", "brace 1").Utilisation, math.Pow(1.5*n/(handArea*handFy), 1.7), "EN 1993-1-1 6.2.9.1 without a moment")
-	equal(t, "brace-yield", *r.row(t, "brace-yield", "brace 1").Utilisation, n/(handArea*handFy), "N/A")
+	outside.equal("length", row.Length, l, "Pythagoras")
+	outside.equal("brace-interaction", *r.row(t, "brace-interaction", "brace 1").Utilisation, math.Pow(1.5*n/(handArea*handFy), 1.7), "EN 1993-1-1 6.2.9.1 without a moment")
+	outside.equal("brace-yield", *r.row(t, "brace-yield", "brace 1").Utilisation, n/(handArea*handFy), "N/A")
 	slenderness := math.Sqrt(handArea * handFy / (math.Pi * math.Pi * ei / (l * l)))
 	phi := 0.5 * (1 + 0.49*(slenderness-0.2) + slenderness*slenderness)
-	equal(t, "brace-buckling", *r.row(t, "brace-buckling", "brace 1").Utilisation, 1.5*n*(phi+math.Sqrt(phi*phi-slenderness*slenderness))/(handArea*handFy), "EN 1993-1-1 6.3.1, curve c")
+	outside.equal("brace-buckling", *r.row(t, "brace-buckling", "brace 1").Utilisation, 1.5*n*(phi+math.Sqrt(phi*phi-slenderness*slenderness))/(handArea*handFy), "EN 1993-1-1 6.3.1, curve c")
 	equal(t, "utilisation", *row.Utilisation, *r.row(t, "brace-buckling", "brace 1").Utilisation, "the largest of its checks")
 	for _, foot := range r.BraceFeet {
 		factor := map[string]float64{"design": 1.5, "characteristic": 1}[foot.Level]
-		equal(t, foot.Level+" "+foot.ExtremeOf+": Fy", foot.Fy, factor*n*d/l, "along the brace")
-		equal(t, foot.Level+" "+foot.ExtremeOf+": Fz", foot.Fz, -factor*n*a/l, "along the brace")
+		outside.equal(foot.Level+" "+foot.ExtremeOf+": Fy", foot.Fy, factor*n*d/l, "along the brace")
+		outside.equal(foot.Level+" "+foot.ExtremeOf+": Fz", foot.Fz, -factor*n*a/l, "along the brace")
 	}
 	if len(r.BraceFeet) != 4 {
 		t.Errorf("the brace has %d rows of its foot, want Fz- and H, design and characteristic: %+v", len(r.BraceFeet), r.BraceFeet)
@@ -76,12 +78,12 @@ func TestProppedPostByHand(t *testing.T) {
 			continue
 		}
 		got := map[string]float64{"slip": r.Fittings[at].Slip, "force": r.Fittings[at].Force}[c.kind]
-		equal(t, c.tube+" "+c.kind, got, c.want, "along the brace, up and level")
+		outside.equal(c.tube+" "+c.kind, got, c.want, "along the brace, up and level")
 	}
 	// The post beside it is a cantilever as ever.
-	equal(t, "base moment of post 1", r.Posts[0].BaseMoment, 1.5*f*h, "lone cantilever")
-	equal(t, "base moment of post 2", r.Posts[1].BaseMoment, math.Abs(1.5*(f*h-n*d/l*a)), "statics")
-	equal(t, "base axial of post 2", r.Posts[1].BaseAxial, 1.5*n*a/l, "statics: the brace lifts the post")
+	outside.equal("base moment of post 1", r.Posts[0].BaseMoment, 1.5*f*h, "lone cantilever")
+	outside.equal("base moment of post 2", r.Posts[1].BaseMoment, math.Abs(1.5*(f*h-n*d/l*a)), "statics")
+	outside.equal("base axial of post 2", r.Posts[1].BaseAxial, 1.5*n*a/l, "statics: the brace lifts the post")
 }
 
 // TestBracesOnEitherSide turns hazard and load over: everything but the axes stays.
@@ -159,6 +161,7 @@ func TestBracesAreNeverSilent(t *testing.T) {
 // force of the brace takes the factor that the lower bound of the post's critical force
 // gives the post.
 func TestBraceTakesSecondOrderOfItsPost(t *testing.T) {
+	outside := compared(t, verification.Barriers, "brace of a pressed post")
 	s := lonePosts()
 	s.base, s.load = "stiffness = \"25 kNm/rad\"", "kind = \"point\"\nvalue = \"300 N\"\ndirection = \"outward\""
 	d := weightless(braced(t, s, braceOn(2, "1100 mm", `outward = "-600 mm", level = "0 mm"`)))
@@ -172,11 +175,11 @@ func TestBraceTakesSecondOrderOfItsPost(t *testing.T) {
 		t.Fatalf("the factor is %v: choose another load", k)
 	}
 	const how = "1/(1 - N/Ncr), 1/Ncr = 4h²/π²EI + h/k"
-	equal(t, "factor", x.factor(), k, how)
-	equal(t, "tension", x.tension.Value, k*x.tension.State.N, how)
+	outside.equal("factor", x.factor(), k, how)
+	outside.equal("tension", x.tension.Value, k*x.tension.State.N, how)
 	c.report()
-	equal(t, "design tension", c.out.Braces[0].Tension, k*x.tension.State.N, how)
-	equal(t, "uplift", c.out.BraceFeet[0].Fz, k*x.tension.State.N*1.1/math.Hypot(1.1, 0.6), how)
+	outside.equal("design tension", c.out.Braces[0].Tension, k*x.tension.State.N, how)
+	outside.equal("uplift", c.out.BraceFeet[0].Fz, k*x.tension.State.N*1.1/math.Hypot(1.1, 0.6), how)
 	// Beyond 1.10 the frame is run, and what the fitting and the foot are asked stays open.
 	s.load = strings.Replace(s.load, "300", "1500", 1)
 	r := result(t, braced(t, s, braceOn(2, "1100 mm", `outward = "-600 mm", level = "0 mm"`)), Options{})
@@ -188,6 +191,7 @@ func TestBraceTakesSecondOrderOfItsPost(t *testing.T) {
 // TestBraceLeansOnItsPost sets the foot of a brace far above that of its post: its
 // compression leans on the post by more than the post's tension holds.
 func TestBraceLeansOnItsPost(t *testing.T) {
+	outside := compared(t, verification.Barriers, "brace that leans")
 	s := lonePosts()
 	s.load = "kind = \"point\"\nvalue = \"3 kN\"\ndirection = \"outward\""
 	level := result(t, braced(t, s, braceOn(2, "1000 mm", `outward = "700 mm", level = "0 mm"`)), Options{})
@@ -202,7 +206,7 @@ func TestBraceLeansOnItsPost(t *testing.T) {
 	}
 	rise, length := 0.5, math.Hypot(0.5, 0.3)
 	critical := 1 / (4*1.1*1.1/(math.Pi*math.Pi*handE*handI) + 1.1/150e3)
-	equal(t, "leaning", it.Demand, r.Braces[0].Compression*rise/length*(1.0/rise-1)/critical, "N rise/L (height/rise - 1) over Ncr of the post")
+	outside.equal("leaning", it.Demand, r.Braces[0].Compression*rise/length*(1.0/rise-1)/critical, "N rise/L (height/rise - 1) over Ncr of the post")
 }
 
 // TestBracedPostHasNoHandCheck: a lone cantilever is no hand formula for a post that a brace

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/loads"
 )
 
@@ -19,6 +20,7 @@ func within(got, want, tolerance float64) bool {
 // statics: what the pressures add up to is what the post brings.
 func TestPressureInConcrete(t *testing.T) {
 	const source = "own derivation from statics: H 1000 N at h 1100 mm, L 150 mm, on 48.3 mm"
+	outside := compared(t, verification.Feet, "post in concrete")
 	p := inConcrete{0.150, 0.0483}
 	a := FootActions{Fy: 1000, Mx: -1100}
 	q, _ := p.blocks(&a)
@@ -32,9 +34,7 @@ func TestPressureInConcrete(t *testing.T) {
 		{"pressure of two blocks, MPa", q / p.width / 1e6, 4.33, 0.005},
 		{"linear pressure, MPa", face / p.width / 1e6, 6.63, 0.005},
 	} {
-		if math.Abs(c.got-c.want) > c.half {
-			t.Errorf("%s: %v, want %v (%s)", c.what, c.got, c.want, source)
-		}
+		outside.near(c.what, c.got, c.want, c.half, source)
 	}
 	random := rand.New(rand.NewPCG(1, 2))
 	for range 200 {
@@ -110,6 +110,7 @@ func TestNeededDepth(t *testing.T) {
 
 // What concrete of 25 MPa bears by each basis.
 func TestBearingOfConcrete(t *testing.T) {
+	outside := compared(t, verification.Feet, "bearing of concrete")
 	strength := 25e6
 	for _, c := range []struct {
 		basis  loads.Basis
@@ -124,8 +125,9 @@ func TestBearingOfConcrete(t *testing.T) {
 	} {
 		r := &run{d: &barrier.Definition{Basis: c.basis}}
 		b, ok := r.concreteBearing(&barrier.Concrete{Strength: &strength, Alpha: 1})
-		if !ok || !within(b.stress/1e6, c.want, 1e-12) || b.provenance != "memory" {
-			t.Errorf("%s: %v MPa (%s), want %v (%s)", c.basis, b.stress/1e6, b.provenance, c.want, c.source)
+		outside.near(string(c.basis)+", 25 MPa, MPa", b.stress/1e6, c.want, 1e-11, c.source)
+		if !ok || b.provenance != "memory" {
+			t.Errorf("%s: %v, %s", c.basis, ok, b.provenance)
 		}
 		if b, _ := r.concreteBearing(&barrier.Concrete{Stress: &strength}); b.stress != strength {
 			t.Errorf("%s: the user's stress is %v", c.basis, b.stress)
@@ -145,17 +147,18 @@ func inSocket(keys string) scenario {
 // A post in concrete from its file to its row: the pressure by hand under 1.5 times 600 N at
 // 1.1 m, nothing of the socket but what comes to it, and no pass while the edge is open.
 func TestPostInConcrete(t *testing.T) {
+	outside := compared(t, verification.Feet, "lone post in concrete")
 	r := inSocket(`, strength = "25 MPa", pressure = "elastic"`).check(t)
 	const H, h, L, b = 900.0, 1.1, 0.2, 0.0483
 	e := h + L/2
 	row := r.row(t, "base-concrete-pressure", "post 1")
-	if want := H * (2*e + math.Sqrt(4*e*e+L*L)) / (L * L) / b / 1e6; !within(row.Demand, want, 2e-8) || !within(row.Resistance, 25/1.5, 2e-8) || row.Unit != "MPa" {
-		t.Errorf("pressure %v of %v %s, want %v of 16.67 MPa by hand", row.Demand, row.Resistance, row.Unit, want)
+	outside.near("two blocks, MPa", row.Demand, H*(2*e+math.Sqrt(4*e*e+L*L))/(L*L)/b/1e6, 1e-6, "statics: H (2e + √(4e² + L²))/(L² D)")
+	outside.near("what the concrete bears, MPa", row.Resistance, 25/1.5, 1e-6, "fck/γC")
+	if row.Unit != "MPa" {
+		t.Errorf("pressure in %s", row.Unit)
 	}
 	row = r.row(t, "base-concrete-elastic", "post 1")
-	if want := H / L * (4 + 6*h/L) / b / 1e6; !within(row.Demand, want, 2e-8) {
-		t.Errorf("linear pressure %v MPa, want %v by hand", row.Demand, want)
-	}
+	outside.near("linear pressure, MPa", row.Demand, H/L*(4+6*h/L)/b/1e6, 1e-6, "statics: H/L (4 + 6h/L)/D")
 	if r.Status != Incomplete || len(r.Unchecked) != 1 || !strings.Contains(r.Unchecked[0].Item, "edge") {
 		t.Errorf("status %s with %+v unchecked, want incomplete for the edge alone", r.Status, r.Unchecked)
 	}
@@ -193,4 +196,18 @@ func TestPostInWeakConcrete(t *testing.T) {
 	if u := result(t, d, Options{}).row(t, "base-concrete-pressure", "post 1").Utilisation; !within(*u, 1, 2e-8) {
 		t.Errorf("at the depth that would be enough, %v mm, utilisation %v", needed, *u)
 	}
+}
+
+// Below the face the moment of a post grows until its shear is used up: the largest of M + H z - q z²/2,
+// looked for along the depth (statics).
+func TestLargestMomentInConcrete(t *testing.T) {
+	p := inConcrete{0.3, 0.0483}
+	a := FootActions{Fy: 900, Mx: -900}
+	q, _ := p.blocks(&a)
+	largest := 0.0
+	for i := range 30001 {
+		z := p.depth * float64(i) / 30000
+		largest = math.Max(largest, 900+900*z-q*z*z/2)
+	}
+	near(t, "largest moment, Nm", p.buried(&a), largest, 1e-4, "statics")
 }

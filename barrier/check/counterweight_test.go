@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/loads"
 )
 
@@ -24,13 +25,16 @@ func TestOverturningAgainstSheet(t *testing.T) {
 			fs = step.Value
 		}
 	}
-	if math.Abs(fs-1.02) > 0.005 || !within(u, globalSafety/fs, 1e-12) || math.Abs(r.Resistance-317.84) > 0.02 {
-		t.Errorf("FS %v with %v Nm that hold, utilisation %v (%s)", fs, r.Resistance, u, source)
-	}
+	outside := compared(t, verification.Feet, "overturning")
+	outside.near("FS", fs, 1.02, 0.005, source)
+	outside.near("moment that holds, Nm", r.Resistance, 317.84, 0.02, source)
+	outside.near("utilisation", u, globalSafety/fs, 1e-12, "1.5 over FS")
 	equ := w.tippingBy(weightFactors{unfavourable: 1.1, favourable: 0.9})
-	if u := equ(&FootActions{Fy: 1.5 * 312.66, Mx: -1.5 * 312.66}, r); u <= 1 || math.Abs(r.Demand-469) > 0.5 || math.Abs(r.Resistance-286) > 0.5 {
-		t.Errorf("EQU: %v against %v Nm, want 469 against 286", r.Demand, r.Resistance)
+	if u := equ(&FootActions{Fy: 1.5 * 312.66, Mx: -1.5 * 312.66}, r); u <= 1 {
+		t.Errorf("EQU: utilisation %v", u)
 	}
+	outside.near("moment that tips, EQU, Nm", r.Demand, 469, 0.5, "1.5 × 312.66, derived")
+	outside.near("moment that holds, EQU, Nm", r.Resistance, 286, 0.5, "0.9 × 317.84, derived")
 }
 
 // vec is a force or a place in X, Y, Z.
@@ -98,9 +102,7 @@ func TestSlidingOfItsOwnWeight(t *testing.T) {
 	given := &barrier.Counterweight{Weights: []barrier.Weight{{Mass: 100}}, Outward: 1, Inward: 1, Along: 1, Slope: slope,
 		Friction: &barrier.Friction{Coefficient: 0.4, Values: barrier.Design, ValuesFactor: 1}}
 	u := newWeighted(given, 1).slidingBy(weightFactors{unfavourable: 1.1, favourable: 0.9})(&FootActions{}, nil)
-	if want := 1.1 * math.Tan(slope) / (0.9 * 0.4); !within(u, want, 1e-12) {
-		t.Errorf("utilisation %v, want %v", u, want)
-	}
+	compared(t, verification.Feet, "sliding down a slope").near("utilisation", u, 1.1*math.Tan(slope)/(0.9*0.4), 1e-12, "statics: 1.1 G sin θ over μ 0.9 G cos θ")
 }
 
 // Listed friction is divided by 1.3 and capped outdoors and with frost; the user's own is

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // cutRun is a run of four bays of 1 m whose rail is cut at every post, on rigid feet, under a load
@@ -68,22 +70,23 @@ func (d *Diagram) at(t *testing.T, station float64) float64 {
 // and an inner post a cantilever with q L h at its foot and tension on the walking side; its top moves
 // outward by q L h³/3EI. Statics and Euler-Bernoulli, derived.
 func TestSignsOfDiagrams(t *testing.T) {
+	outside := compared(t, verification.Reports, "signs of diagrams")
 	for _, hazard := range []string{"left", "right"} {
 		r := result(t, parse(t, cutRun(hazard, "kind = \"line\"\nvalue = \"0.74 kN/m\"")), Options{Diagrams: true})
 		const q, h, l = 1.5 * 740, 1.1, 1.0
 		rail := r.diagram(t, UnderStrength, "rail top", MomentAcross)
-		near(t, hazard+": middle of bay 2, Nm", rail.at(t, 1.5), -q*l*l/8, 1e-6*q, "statics")
-		near(t, hazard+": at post 2, Nm", rail.at(t, 1), 0, 1e-6*q, "statics")
+		outside.near(hazard+": middle of bay 2, Nm", rail.at(t, 1.5), -q*l*l/8, 1e-6*q, "statics")
+		outside.near(hazard+": at post 2, Nm", rail.at(t, 1), 0, 1e-6*q, "statics")
 		post := r.diagram(t, UnderStrength, "post 3", MomentAcross)
-		near(t, hazard+": foot of post 3, Nm", post.at(t, 0), q*l*h, 1e-6*q, "statics")
-		near(t, hazard+": along the run, Nm", r.diagram(t, UnderStrength, "post 3", MomentAlong).at(t, 0), 0, 1e-6*q, "nothing acts along the run")
+		outside.near(hazard+": foot of post 3, Nm", post.at(t, 0), q*l*h, 1e-6*q, "statics")
+		outside.near(hazard+": along the run, Nm", r.diagram(t, UnderStrength, "post 3", MomentAlong).at(t, 0), 0, 1e-6*q, "nothing acts along the run")
 		if up := r.diagram(t, UnderStrength, "rail top", MomentUp).at(t, 1.5); !(up > 0) {
 			t.Errorf("%s: the rail's own weight gives %g Nm, want tension below", hazard, up)
 		}
 		d := parse(t, cutRun(hazard, "kind = \"line\"\nvalue = \"0.74 kN/m\""))
 		ei := d.Post.Grade.E * d.Post.Ring.I
 		moved := r.diagram(t, UnderDeflection, "post 3", MovementOut)
-		near(t, hazard+": top of post 3, mm", moved.at(t, h), 740*l*h*h*h/(3*ei)*1e3, 1e-6, "F h³/3EI")
+		outside.near(hazard+": top of post 3, mm", moved.at(t, h), 740*l*h*h*h/(3*ei)*1e3, 1e-6, "F h³/3EI")
 	}
 }
 
@@ -91,6 +94,7 @@ func TestSignsOfDiagrams(t *testing.T) {
 // the post and nothing at its neighbours, 1 for 1 between. Statics, derived. And the governing load
 // times its ordinate is the demand of the check, for the rest of it is the rail's weight, which is plumb.
 func TestInfluenceLineOfACutRun(t *testing.T) {
+	outside := compared(t, verification.Reports, "influence line of a cut run")
 	r := result(t, parse(t, cutRun("left", "kind = \"point\"\nvalue = \"1 kN\"\nrail = \"top\"")), Options{Diagrams: true})
 	i := slices.IndexFunc(r.Diagrams, func(d Diagram) bool { return d.Quantity == InfluenceOn })
 	if i < 0 {
@@ -106,9 +110,9 @@ func TestInfluenceLineOfACutRun(t *testing.T) {
 	}
 	for k, x := range d.Stations {
 		want := 1.1 * math.Max(0, 1-math.Abs(x-float64(post-1)))
-		near(t, fmt.Sprintf("at x = %g m", x), d.Values[k], want, 1e-7, "statics; stations have nine figures")
+		outside.near(fmt.Sprintf("at x = %g m", x), d.Values[k], want, 1e-7, "statics; stations have nine figures")
 	}
-	near(t, "ordinate times load, Nm", 1.5*1000*d.at(t, float64(post-1)), r.row(t, r.Governing.Overall.ID, r.Governing.Overall.Element).Demand, 1, "the check, whose weight is plumb")
+	outside.near("ordinate times load, Nm", 1.5*1000*d.at(t, float64(post-1)), r.row(t, r.Governing.Overall.ID, r.Governing.Overall.Element).Demand, 1, "the check, whose weight is plumb")
 }
 
 // An influence line holds for any section of any check: its ordinates where the governing load
@@ -140,6 +144,7 @@ func TestInfluenceLinesGiveTheDemand(t *testing.T) {
 // The shape tells where everything stands: bays and posts in order, rails cut at corners, gaps and
 // splices, the load of the check that governs.
 func TestShape(t *testing.T) {
+	outside := compared(t, verification.Reports, "shape of a stair")
 	r := result(t, example(t, "quay-gate.toml"), Options{Diagrams: true})
 	s := r.Shape
 	if len(s.Bays) != 10 || s.Bays[3].Gap != "gate" || s.Bays[7].Gap != "gap" || s.Bays[0].Gap != "" {
@@ -157,7 +162,7 @@ func TestShape(t *testing.T) {
 	stair := result(t, example(t, "cellar-stair.toml"), Options{Diagrams: true}).Shape
 	for i, p := range stair.Posts { // as the legs have it: 3.9 m at 38 deg, then level, then a turn to the right
 		rise := math.Min(p.X, 3.9) * math.Sin(stairPitch(t)*math.Pi/180)
-		near(t, fmt.Sprintf("rise of post %d, m", i+1), p.Rise, rise, 1e-6, "the sine of the pitch")
+		outside.near(fmt.Sprintf("rise of post %d, m", i+1), p.Rise, rise, 1e-6, "the sine of the pitch")
 	}
 	if last := stair.Posts[len(stair.Posts)-1]; !(last.Plan[1] < -2.3) {
 		t.Errorf("the last post stands at %v, want 2.4 m to the right", last.Plan)

@@ -21,8 +21,11 @@ func railCritical(ei, post float64, run *barrier.Run, joints barrier.Joints) flo
 // stands on two supports or more and the column that the stretch is stands under that, and
 // otherwise the critical force of the column. A piece on one support turns with those beside
 // it, of which the sum of Dunkerley knows nothing; nor does it of a cut rail of few bays whose
-// overhangs turn it.
+// overhangs turn it. A splice whose sides turn as one parts nothing.
 func stretchCritical(ei, post float64, run *barrier.Run, stretch barrier.Stretch, joints barrier.Joints) float64 {
+	if math.IsInf(bendingStiffness(joints.Moment), 1) {
+		joints.Splices = nil
+	}
 	column := newRailColumn(ei, post, run, stretch, joints)
 	supports := run.Supports()[stretch.First : stretch.Last+1]
 	pieces := piecesOf(stretch, joints.Splices)

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 const baseOut = "leave_out = [\"base\", \"geometry\"]"
@@ -12,6 +14,7 @@ const baseOut = "leave_out = [\"base\", \"geometry\"]"
 // straight into it, with the weight of half a bay of rail: of both rail ends down
 // the post, of one across each end.
 func TestFittingDemandByHand(t *testing.T) {
+	outside := compared(t, verification.Joints, "force of a fitting")
 	const P, L = 600.0, 1.5
 	r := lonePosts().check(t)
 	found := map[string]*FittingRow{}
@@ -32,7 +35,7 @@ func TestFittingDemandByHand(t *testing.T) {
 			continue
 		}
 		got := map[string]float64{"force": f.Force, "slip": f.Slip}[f.ExtremeOf]
-		equal(t, what, got, want, "1.5 P across, 1.35 g L/2 down the post")
+		outside.equal(what, got, want, "1.5 P across, 1.35 g L/2 down the post")
 	}
 	it := item(r.LeftOut, "fitting: force across the rail")
 	if it == nil || it.Reason != "left out by the user" {
@@ -45,6 +48,7 @@ func TestFittingDemandByHand(t *testing.T) {
 // after its factor: characteristic and design values with factored actions, working
 // values with unfactored ones.
 func TestTestedValues(t *testing.T) {
+	outside := compared(t, verification.Joints, "tested values of a fitting")
 	const P, L = 600.0, 1.5
 	design := math.Hypot(1.5*P, 1.35*handWeight()*L/2)
 	characteristic := math.Hypot(P, handWeight()*L/2)
@@ -61,8 +65,8 @@ func TestTestedValues(t *testing.T) {
 		s.scope, s.fitting = baseOut, "moment = \"free\"\ntransverse_force = \"2 kN\"\nslip_force = \"1 kN\"\n"+c.values
 		r := s.check(t)
 		row := r.row(t, "fitting-force", "fitting 1 top")
-		equal(t, c.values+": demand", row.Demand, c.demand, "by hand")
-		equal(t, c.values+": resistance", row.Resistance, c.resistance, "value over factor")
+		outside.equal(c.values+": demand", row.Demand, c.demand, "by hand")
+		outside.equal(c.values+": resistance", row.Resistance, c.resistance, "value over factor")
 		equal(t, c.values+": utilisation", *row.Utilisation, c.demand/c.resistance, "demand over resistance")
 		if row.LimitState != c.limitState {
 			t.Errorf("%s: limit state %s, want %s", c.values, row.LimitState, c.limitState)

@@ -6,27 +6,29 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 )
 
 // BS 6180:1999 6.5 (public page scan) raises the design loading of fixings by half where the
 // strength of a component is not sure. On lone posts under a load across: the force in the
 // fitting and the actions of the foot are 1.5 times, the post's own moment is not.
 func TestFixings(t *testing.T) {
+	outside := compared(t, verification.Feet, "factor on fixings")
 	const P, h = 600.0, 1.1
 	s := lonePosts()
 	s.scope = "leave_out = [\"geometry\"]"
 	d := s.definition(t)
 	d.Loads[0].Fixing = 1.5
 	r := result(t, d, Options{})
-	equal(t, "moment of the post", r.Posts[1].BaseMoment, 1.5*P*h, "1.5 P h")
-	equal(t, "bending of the post", r.row(t, "post-bending", "post 2").Demand, 1.5*P*h, "1.5 P h")
+	outside.equal("moment of the post", r.Posts[1].BaseMoment, 1.5*P*h, "1.5 P h")
+	outside.equal("bending of the post", r.row(t, "post-bending", "post 2").Demand, 1.5*P*h, "1.5 P h")
 	for _, a := range r.BaseActions {
 		if a.Post != 1 || a.ExtremeOf != "Mx-" {
 			continue
 		}
 		factor := map[string]float64{"design": 1.5, "characteristic": 1}[a.Level]
-		equal(t, a.Level+" Mx", a.Mx, -1.5*factor*P*h, "1.5 × γ P h")
-		equal(t, a.Level+" Fy", a.Fy, 1.5*factor*P, "1.5 × γ P")
+		outside.equal(a.Level+" Mx", a.Mx, -1.5*factor*P*h, "1.5 × γ P h")
+		outside.equal(a.Level+" Fy", a.Fy, 1.5*factor*P, "1.5 × γ P")
 		if !strings.HasSuffix(a.Load, ", times 1.50 for fixings") {
 			t.Errorf("the row says %q, and not that it is raised", a.Load)
 		}
@@ -41,7 +43,7 @@ func TestFixings(t *testing.T) {
 			t.Errorf("nothing is open of %s", c.item)
 			continue
 		}
-		equal(t, c.item, it.Demand, c.want, "1.5 × 1.5 P")
+		outside.equal(c.item, it.Demand, c.want, "1.5 × 1.5 P")
 		if !strings.HasSuffix(it.Load, "for fixings") {
 			t.Errorf("%s: %q does not say that it is raised", c.item, it.Load)
 		}
@@ -54,12 +56,13 @@ func TestFixings(t *testing.T) {
 	d = s.definition(t)
 	d.Loads[0].Fixing = 1.5
 	row := result(t, d, Options{}).largest("fitting-force")
-	equal(t, "fitting-force", row, across/5000, "1.5 √((1.5 P)² + (1.35 g L/2)²) / 5 kN")
+	outside.equal("fitting-force", row, across/5000, "1.5 √((1.5 P)² + (1.35 g L/2)²) / 5 kN")
 }
 
 // The weight that holds down a post is not raised: of a load straight up on its top
 // the foot must hold 1.5 × 1.5 P - 1.0 G.
 func TestFixingsUnderUplift(t *testing.T) {
+	outside := compared(t, verification.Feet, "fixings under uplift")
 	const P, h, L = 600.0, 1.1, 1.5
 	s := lonePosts()
 	s.load = strings.Replace(outward, "\"outward\"", "\"up\"", 1)
@@ -70,7 +73,7 @@ func TestFixingsUnderUplift(t *testing.T) {
 	want := 1.5*1.5*P - G
 	for _, a := range r.BaseActions {
 		if a.Post == 1 && a.ExtremeOf == "Fz+" && a.Level == "design" {
-			equal(t, "uplift", a.Fz, want, "1.5 × 1.5 P - G")
+			outside.equal("uplift", a.Fz, want, "1.5 × 1.5 P - G")
 			return
 		}
 	}
@@ -79,17 +82,18 @@ func TestFixingsUnderUplift(t *testing.T) {
 
 // Only what asks for it is raised: two loads, one of them with the factor.
 func TestFixingsOfOneLoad(t *testing.T) {
+	outside := compared(t, verification.Feet, "fixings of one load")
 	const h = 1.1
 	s := lonePosts()
 	s.load = outward + "\n\n" + strings.NewReplacer("600 N", "800 N", "people", "others").Replace(outward)
 	d := s.definition(t)
 	d.Loads[0].Fixing, d.Loads[1].Fixing = 1.5, 1
 	r := result(t, d, Options{})
-	equal(t, "moment of the foot", item(r.LeftOut, "socket, foot and ground: moment").Demand, 1.5*1.5*600*h, "1.5 × 1.5 × 600 N h is more than 1.5 × 800 N h")
-	equal(t, "moment of the post", r.Posts[1].BaseMoment, 1.5*800*h, "1.5 × 800 N h")
+	outside.equal("moment of the foot", item(r.LeftOut, "socket, foot and ground: moment").Demand, 1.5*1.5*600*h, "1.5 × 1.5 × 600 N h is more than 1.5 × 800 N h")
+	outside.equal("moment of the post", r.Posts[1].BaseMoment, 1.5*800*h, "1.5 × 800 N h")
 	d.Loads[0].Fixing = 1.2
 	r = result(t, d, Options{})
-	equal(t, "moment of the foot", item(r.LeftOut, "socket, foot and ground: moment").Demand, 1.5*800*h, "1.5 × 800 N h is more than 1.2 × 1.5 × 600 N h")
+	outside.equal("moment of the foot", item(r.LeftOut, "socket, foot and ground: moment").Demand, 1.5*800*h, "1.5 × 800 N h is more than 1.2 × 1.5 × 600 N h")
 }
 
 // No raised state is beyond what bounds it, component by component.
@@ -108,6 +112,7 @@ func TestRaisedWithinItsBound(t *testing.T) {
 // A base that stands by its weight lists its actions at equilibrium, and what would turn it
 // over: by EN 1990 (6.7) with 1.5 Q, on a lone post 1.5 P h.
 func TestLooseBase(t *testing.T) {
+	outside := compared(t, verification.Feet, "loose foot")
 	const P, h = 600.0, 1.1
 	s := lonePosts()
 	s.scope = "leave_out = [\"fitting\", \"geometry\"]"
@@ -118,8 +123,8 @@ func TestLooseBase(t *testing.T) {
 	for _, a := range r.BaseActions {
 		if a.Level == "equilibrium" && a.ExtremeOf == "Mx-" && a.Post == 1 {
 			found = true
-			equal(t, "Mx at equilibrium", a.Mx, -1.5*P*h, "1.5 P h")
-			equal(t, "Fz at equilibrium", a.Fz, -0.9*handWeight()*(h+2*0.75), "0.90 of the weight of a post and half a bay of two rails, EN 1990 Table A1.2(A)")
+			outside.equal("Mx at equilibrium", a.Mx, -1.5*P*h, "1.5 P h")
+			outside.equal("Fz at equilibrium", a.Fz, -0.9*handWeight()*(h+2*0.75), "0.90 of the weight of a post and half a bay of two rails, EN 1990 Table A1.2(A)")
 		}
 	}
 	if !found {
@@ -129,7 +134,7 @@ func TestLooseBase(t *testing.T) {
 	if it == nil || r.Status != Incomplete {
 		t.Fatalf("status %s, overturning %+v", r.Status, it)
 	}
-	equal(t, "overturning moment", it.Demand, 1.5*P*h, "1.5 P h")
+	outside.equal("overturning moment", it.Demand, 1.5*P*h, "1.5 P h")
 	d.Post.Base.Loose = false
 	if r := result(t, d, Options{}); r.open("base that stands by") != nil {
 		t.Error("a base that is held lists its overturning")

@@ -210,32 +210,46 @@ func (c *run) tubesOn(s spliceModel, flexibility float64) (*tubes, error) {
 // rigid feet do not do, not ok when nothing moves.
 func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64, ok bool, err error) {
 	flexibility = c.d.Post.Height / (c.d.Post.Grade.E * c.d.Post.Ring.I)
-	foot := 1 / flexibility
+	foot, given := 1/flexibility, false
 	if k := c.d.Post.Base.Stiffness; len(k) > 0 && !math.IsInf(k[0], 1) {
-		flexibility, foot = 1/k[0], k[0]
+		flexibility, foot, given = 1/k[0], k[0], true
 	}
 	r := &replays{run: c, splices: splices, held: held, foot: foot, sprung: make([]*analysis.Replayer, len(splices))}
-	value, err := r.largest(0) // rigid feet
-	switch {
-	case err != nil || value == 0:
-		return 0, false, err
-	case value >= 1:
-		return 0, true, nil
+	u := 0.0
+	if given {
+		// Where these feet do, stiffer ones are taken to do as well, so that the search begins here and no frame is
+		// built on rigid ones. Statics gives that for the movement at and along a single load alone; what is found is
+		// confirmed by a whole search on such feet.
+		if u, err = r.largest(flexibility); err != nil {
+			return 0, false, err
+		}
 	}
-	most, err := c.softestStanding(splices)
-	if err != nil {
+	root := bracket{high: math.Inf(1)}
+	if u == 0 || u >= 1 {
+		root.atLow, err = r.largest(0) // rigid feet
+		switch {
+		case err != nil || root.atLow == 0:
+			return 0, false, err
+		case root.atLow >= 1:
+			return 0, true, nil
+		}
+	}
+	if root.most, err = c.softestStanding(splices); err != nil {
 		return 0, false, err
 	}
-	root := bracket{low: 0, atLow: value, high: math.Inf(1), most: most}
+	most := root.most
 	if most == 0 {
 		return 0, false, nil // even on rigid feet second order would have to be analysed
 	}
+	known := u > 0 && flexibility <= most
 	flexibility = math.Min(flexibility, most)
 	for range 100 {
-		u, err := r.largest(flexibility)
-		if err != nil {
-			return 0, false, err
+		if !known {
+			if u, err = r.largest(flexibility); err != nil {
+				return 0, false, err
+			}
 		}
+		known = false
 		if math.Abs(u-1) < 1e-9 || u < 1 && flexibility == most {
 			break
 		}
@@ -304,14 +318,21 @@ func (c *run) softestStanding(splices []spliceModel) (float64, error) {
 	}
 	stands := func(flexibility float64) (bool, error) {
 		for _, s := range splices {
-			t, err := c.tubesOn(s, flexibility)
-			if err != nil {
+			var t tubes
+			l := layoutOf(c.d, 1/flexibility, s)
+			if err := t.newPosts(c.d, &l); err != nil {
 				return false, err
 			}
 			for kind, n := range pressed {
 				if amplificationAt(t.posts[kind].ofCritical(n)) > amplifyTo {
 					return false, nil
 				}
+			}
+			if !slices.ContainsFunc(along, func(n float64) bool { return n != 0 }) {
+				continue
+			}
+			if err := t.newRails(c.d, &l); err != nil {
+				return false, err
 			}
 			for i, n := range along {
 				if t.rails[i].ofCritical(n) > mostRailPressed {
@@ -325,9 +346,9 @@ func (c *run) softestStanding(splices []spliceModel) (float64, error) {
 		return 0, err
 	}
 	stiff := c.d.Post.Height / (c.d.Post.Grade.E * c.d.Post.Ring.I)
-	const decades = 6
+	const decades, halvings = 6, 40                  // to 3e-11 of it
 	low, high := -float64(decades), float64(decades) // powers of ten of the post's own flexibility
-	for range 60 {
+	for range halvings {
 		middle := (low + high) / 2
 		ok, err := stands(stiff * math.Pow(10, middle))
 		if err != nil {
@@ -402,6 +423,7 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 			if other := a.Turned(p); other != nil {
 				look(other, true, p, c.postLimits(p))
 			}
+			a.DoneWith(p)
 		}
 		for r := range c.d.Rails {
 			for _, l := range c.railLimits(r) {

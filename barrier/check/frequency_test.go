@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // A lone post that carries half of two hinged rails swings as a cantilever with the rails at its
@@ -37,10 +39,12 @@ func TestFrequencyOfLonePosts(t *testing.T) {
 	// Both posts sway along the run together, and there the rail is a rigid mass; across, where
 	// the rail bends a little as it is thrown, the frequency is lower.
 	source := "exact equation of a cantilever with a tip mass (derived)"
-	if got := *r.Frequency.Lowest; got > want*1.005 || got < 0.99*want {
+	got := *r.Frequency.Lowest
+	if got > want*1.005 || got < 0.99*want {
 		t.Errorf("lowest frequency %v Hz, want %v Hz and up to 1 %% less for the rail that bends (source: %s)", got, want, source)
 	}
-	t.Logf("| two lone posts with a hinged rail, Hz | %s | %.4g | %.4g |", source, want, *r.Frequency.Lowest)
+	outside := compared(t, verification.Stability, "lowest frequency of a barrier")
+	outside.row.Add("two lone posts with a hinged rail, Hz", want, got, source)
 	if w := r.Frequency.Words; w != "posts and rails sway across, on rigid feet" {
 		t.Errorf("words %q", w)
 	}
@@ -87,9 +91,12 @@ func TestRailThatSwings(t *testing.T) {
 	s.limits = "deflection = \"100 mm\""
 	r := s.check(t)
 	want := math.Pi / 2 * math.Sqrt(handE*handI/(handWeight()/gFall*4*4*4*4))
-	if got := *r.Frequency.Lowest; got > want*1.002 || got < 0.98*want {
-		t.Errorf("%v Hz, want a little below %v Hz (source: pinned beam, Blevins table 8-1, memory)", got, want)
+	const source = "pinned beam, Blevins table 8-1, memory"
+	got := *r.Frequency.Lowest
+	if got > want*1.002 || got < 0.98*want {
+		t.Errorf("%v Hz, want a little below %v Hz (source: %s)", got, want, source)
 	}
+	compared(t, verification.Stability, "lowest frequency of a barrier").row.Add("rail that swings by itself, Hz", want, got, source)
 	if !strings.HasPrefix(r.Frequency.Words, "a rail swings ") {
 		t.Errorf("words %q", r.Frequency.Words)
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/verification"
 )
 
 // twoPosts are two posts 1.5 m apart on feet of 150 kNm/rad, with one rail and a load
@@ -33,6 +34,7 @@ func twistOf(d *barrier.Definition, grip float64) float64 {
 // gripped rail is that of the closed form, the twist is checked, and the base moment
 // falls by it.
 func TestProvenJointsShare(t *testing.T) {
+	outside := compared(t, verification.Barriers, "joints that share")
 	const values = "\nvalues = \"design\"\nslip_force = \"9 kN\"\ntransverse_force = \"9 kN\"\n"
 	for _, c := range []struct {
 		fitting string
@@ -47,10 +49,10 @@ func TestProvenJointsShare(t *testing.T) {
 		r := result(t, d, Options{})
 		twist := 1.5 * 600 * twistOf(d, c.grip)
 		row := r.row(t, "fitting-twist", "fitting 1 top")
-		near(t, c.joint+": twist of the fitting, Nm", row.Demand, twist, 1e-6*twist, "statics, two posts and one tied rail")
-		near(t, c.joint+": its utilisation", *row.Utilisation, twist/500, 1e-6, "twist over the tested slip moment")
-		near(t, c.joint+": base moment, Nm", r.Posts[0].BaseMoment, 1.5*600*1.1-twist, 1e-5, "P h - T")
-		near(t, c.joint+": moment on the post's tube, Nm", r.row(t, "fitting-moment", "fitting 1 top").Demand, twist, 1e-6*twist, "what twists the rail bends the post")
+		outside.near(c.joint+": twist of the fitting, Nm", row.Demand, twist, 1e-6*twist, "statics, two posts and one tied rail")
+		outside.near(c.joint+": its utilisation", *row.Utilisation, twist/500, 1e-6, "twist over the tested slip moment")
+		outside.near(c.joint+": base moment, Nm", r.Posts[0].BaseMoment, 1.5*600*1.1-twist, 1e-5, "P h - T")
+		outside.near(c.joint+": moment on the post's tube, Nm", r.row(t, "fitting-moment", "fitting 1 top").Demand, twist, 1e-6*twist, "what twists the rail bends the post")
 		if len(r.Models) != 2 || r.Models[0].Joint != c.joint || !r.Models[0].Stands || r.Models[1].Joint != "free" || r.Models[1].Stands {
 			t.Errorf("models %+v, want one that stands with joint %s, and a free one beside it", r.Models, c.joint)
 		}
@@ -63,6 +65,7 @@ func TestProvenJointsShare(t *testing.T) {
 // A joint that nothing proves does not count: the free one stands, the other is shown
 // with what it would save, and its twist stays as an unchecked demand.
 func TestUnprovenJointsDoNotCount(t *testing.T) {
+	outside := compared(t, verification.Barriers, "joints that are not proven")
 	free := twoPosts("moment = \"free\"").check(t)
 	for _, c := range []struct{ fitting, joint, proof string }{
 		{"moment = \"gripped\"", "gripped", "slip_moment"},
@@ -84,7 +87,7 @@ func TestUnprovenJointsDoNotCount(t *testing.T) {
 		}
 		if c.joint == "gripped" {
 			want := 1.5 * 600 * twistOf(d, math.Inf(1))
-			near(t, "twist that gripped joints would have to pass, Nm", it.Demand, want, 1e-6*want, "statics, two posts and one tied rail")
+			outside.near("twist that gripped joints would have to pass, Nm", it.Demand, want, 1e-6*want, "statics, two posts and one tied rail")
 		}
 		if r.Status != Incomplete {
 			t.Errorf("%s: status %s, want incomplete", c.joint, r.Status)
@@ -109,16 +112,17 @@ func TestJointsLeftOutDoNotCount(t *testing.T) {
 
 // Rails beside their posts twist them by an along load and bend them by a vertical one.
 func TestOffsetRails(t *testing.T) {
+	outside := compared(t, verification.Barriers, "rails beside the posts")
 	const e = 0.055
 	s := twoPosts("moment = \"free\"\noffset = \"55 mm\"")
 	s.scope = allOut
 	s.load = strings.Replace(outward, "outward", "along", 1)
 	r := s.check(t)
-	near(t, "twist of a post's tube under a load along, Nm", largestTwist(r, "post"), 1.5*300*e, 0.02*1.5*300*e, "half of the load times the offset; the rail is almost rigid along")
+	outside.near("twist of a post's tube under a load along, Nm", largestTwist(r, "post"), 1.5*300*e, 0.02*1.5*300*e, "half of the load times the offset; the rail is almost rigid along")
 	s.load = strings.NewReplacer("outward", "down", "600 N", "100 N").Replace(outward) // too little for second order
 	r = s.check(t)
 	weight := handWeight() * 1.5 / 2 * 1.35
-	near(t, "base moment under a load down at the post, Nm", r.Posts[0].BaseMoment, (1.5*100+weight)*e, 1e-6, "load and half of the rail's weight times the offset")
+	outside.near("base moment under a load down at the post, Nm", r.Posts[0].BaseMoment, (1.5*100+weight)*e, 1e-6, "load and half of the rail's weight times the offset")
 }
 
 func largestTwist(r *Result, tube string) float64 {
@@ -133,7 +137,8 @@ func largestTwist(r *Result, tube string) float64 {
 
 // A fitting's weight stands on the foot below it.
 func TestFittingMass(t *testing.T) {
+	outside := compared(t, verification.Barriers, "mass of fittings")
 	light, heavy := twoPosts("moment = \"free\""), twoPosts("moment = \"free\"\nmass = \"2 kg\"")
 	a, b := light.check(t), heavy.check(t)
-	near(t, "base axial force by one fitting of 2 kg, N", a.Posts[0].BaseAxial-b.Posts[0].BaseAxial, 1.35*2*9.80665, 1e-6, "1.35 m g")
+	outside.near("base axial force by one fitting of 2 kg, N", a.Posts[0].BaseAxial-b.Posts[0].BaseAxial, 1.35*2*9.80665, 1e-6, "1.35 m g")
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/verification"
 )
 
 // Runs that turn, climb, or have gaps; corner fittings and splices that pass a moment.
@@ -26,6 +27,7 @@ func corner(keys string) scenario {
 // What is known of other fittings does not hold of those at corners: without values of their
 // own their demands are open, and with them each is checked against its own.
 func TestCornerFittings(t *testing.T) {
+	outside := compared(t, verification.Joints, "corner fittings")
 	bare := corner("").check(t)
 	for _, what := range []string{"corner fitting: slip along the rail", "corner fitting: force across the rail"} {
 		if it := bare.open(what); it == nil || !strings.Contains(it.Item, "corner fitting 4 ") || it.Demand <= 0 {
@@ -42,7 +44,7 @@ func TestCornerFittings(t *testing.T) {
 	}
 	tested := corner("values = \"characteristic\"\nvalues_factor = 1.25\nslip_force = \"2 kN\"\nslip_moment = \"100 Nm\"\nmoment_resistance = \"100 Nm\"\ntransverse_force = \"2 kN\"").check(t)
 	row := tested.row(t, "fitting-slip", "corner fitting 4 top")
-	equal(t, "resistance of the corner fitting, N", row.Resistance, 2000/1.25, "tested value over its factor")
+	outside.equal("resistance of the corner fitting, N", row.Resistance, 2000/1.25, "tested value over its factor")
 	equal(t, "its utilisation", *row.Utilisation, row.Demand/row.Resistance, "demand over resistance")
 	if tested.Status != Pass || tested.open("corner fitting") != nil {
 		t.Errorf("status %s, unchecked %+v: nothing of the corner fitting is open", tested.Status, tested.Unchecked)
@@ -78,6 +80,7 @@ func TestCornerJointCountsAsProven(t *testing.T) {
 // A rigid splice is none: the rail does what one without a splice does, and the moment in the
 // splice is that of the rail there. Not proven, it is a hinge.
 func TestSpliceMoment(t *testing.T) {
+	outside := compared(t, verification.Joints, "moment of a splice")
 	s := throughRails()
 	s.knee, s.scope = "", "leave_out = [\"base\", \"geometry\"]"
 	s.top = "stock = \"6 m\"\nsplices = [\"1.9 m\"]"
@@ -93,7 +96,7 @@ func TestSpliceMoment(t *testing.T) {
 		equal(t, "base moment with an unproven splice", unproven.Posts[i].BaseMoment, hinge.Posts[i].BaseMoment, "the free splice's")
 	}
 	row := rigid.row(t, "splice-moment", "splice top 1.900")
-	equal(t, "resistance of the splice, Nm", row.Resistance, 500, "800 Nm / 1.6")
+	outside.equal("resistance of the splice, Nm", row.Resistance, 500, "800 Nm / 1.6")
 	if !(row.Demand > 1 && row.Demand <= whole.Rails[0].Moment) {
 		t.Errorf("moment in the splice %.4g Nm, that of the rail is %.4g at most", row.Demand, whole.Rails[0].Moment)
 	}
@@ -148,6 +151,7 @@ func TestGapChecksAsTwoRuns(t *testing.T) {
 // The longest bay is that of rails, not of a gap; a gap is an interruption of the handrail
 // that a rule asks about, and a gate leaves what hangs in it open.
 func TestGapsAndGates(t *testing.T) {
+	outside := compared(t, verification.Barriers, "gaps and gates")
 	s := throughRails()
 	s.scope, s.load = "leave_out = [\"fitting\", \"base\"]", machinery
 	s.run = "posts = [\"0 m\", \"1.2 m\", \"3 m\", \"4.2 m\"]\ntoe_plate = \"none\"\n[[gap]]\nfrom = \"1.2 m\"\nto = \"3 m\""
@@ -157,10 +161,10 @@ func TestGapsAndGates(t *testing.T) {
 	for _, g := range gap.Geometry {
 		found[g.Rule] = g
 	}
-	equal(t, "largest bay, mm", found["posts preferably at most 1500 mm apart, axis to axis"].Found, 1200, "the gap of 1.8 m is no bay of rails")
+	outside.equal("largest bay, mm", found["posts preferably at most 1500 mm apart, axis to axis"].Found, 1200, "the gap of 1.8 m is no bay of rails")
 	row := found["clear gap between two lengths of handrail 75 to 120 mm"]
-	equal(t, "clear gap, mm", row.Found, 1800-48.3, "between the tubes of its posts")
-	equal(t, "what it is held to, mm", row.Required, 120, "the bound of 75 to 120 mm that is broken")
+	outside.equal("clear gap, mm", row.Found, 1800-48.3, "between the tubes of its posts")
+	outside.equal("what it is held to, mm", row.Required, 120, "the bound of 75 to 120 mm that is broken")
 	if row.Status != Warned {
 		t.Errorf("that rule is %s, want a caution: it is not of high confidence", row.Status)
 	}
@@ -179,6 +183,7 @@ func TestGapsAndGates(t *testing.T) {
 // The hand values of a bent run: half bays of both legs as vectors at the corner, what is
 // square to a rail on a slope; lone posts and simple spans make the frame agree.
 func TestHandValuesOfLegs(t *testing.T) {
+	outside := compared(t, verification.Barriers, "corners and slopes")
 	const w, L, h, pitch = 400.0, 1.5, 1.1, 30 * math.Pi / 180
 	s := lonePosts()
 	s.knee = ""
@@ -194,15 +199,15 @@ func TestHandValuesOfLegs(t *testing.T) {
 		t.Fatalf("no hand value of the %s of %s among %+v", what, element, r.HandChecks)
 		return nil
 	}
-	equal(t, "hand moment of the corner post, Nm", hand(r, "post base moment, lone cantilever", "post 2").Hand, 1.5*w*L/2*math.Sqrt2*h, "1.5 w h times the diagonal of two half bays")
+	outside.equal("hand moment of the corner post, Nm", hand(r, "post base moment, lone cantilever", "post 2").Hand, 1.5*w*L/2*math.Sqrt2*h, "1.5 w h times the diagonal of two half bays")
 
 	s.run = "length = \"1.5 m\"\nspacing = \"1.5 m\"\npitch = \"30 deg\"\ntoe_plate = \"none\""
 	s.load = "kind = \"point\"\nvalue = \"60 N\"\ndirection = \"down\"\nname = \"tools\"" // too little for second order
 	slope := s.check(t)
 	row := hand(slope, "rail moment, simple span", "rail top bay 1")
-	equal(t, "hand moment of the rail, Nm", row.Hand, 1.5*60*math.Cos(pitch)*L/4, "1.5 P cos a L/4")
+	outside.equal("hand moment of the rail, Nm", row.Hand, 1.5*60*math.Cos(pitch)*L/4, "1.5 P cos a L/4")
 	own := 1.35 * handWeight() * math.Cos(pitch) * L * L / 8
-	near(t, "frame's moment of the rail, Nm", row.Frame, row.Hand+own, 1e-5, "own weight, square to the rail, beside it")
+	outside.near("frame's moment of the rail, Nm", row.Frame, row.Hand+own, 1e-5, "own weight, square to the rail, beside it")
 
 	s.load = outward
 	across := s.check(t)
@@ -215,25 +220,26 @@ func TestHandValuesOfLegs(t *testing.T) {
 	if p := across.Posts[1]; p.Leg != 1 {
 		t.Errorf("post 2 is of leg %d", p.Leg)
 	} else {
-		equal(t, "post 2 stands at, along", p.At[0], L*math.Cos(pitch), "plan length")
-		equal(t, "post 2 stands at, up", p.At[2], L*math.Sin(pitch), "rise")
+		outside.equal("post 2 stands at, along", p.At[0], L*math.Cos(pitch), "plan length")
+		outside.equal("post 2 stands at, up", p.At[2], L*math.Sin(pitch), "rise")
 	}
 }
 
 // A corner hinges the rail: the bay beside it counts at the lower of the two ways to sway,
 // and a gap at those of a run of its own.
 func TestRailCriticalOfStretches(t *testing.T) {
+	outside := compared(t, verification.Stability, "critical force of a rail in stretches")
 	const ei, k = 24e3, 20e3
 	posts := []float64{0, 1.5, 3, 4.5}
 	column := func(bay, sway, turn float64) float64 { return 1 / (bay*bay/(math.Pi*math.Pi*ei) + 1/sway + 1/turn) }
 	const four, two = k * 2 * (0.75*0.75 + 2.25*2.25) / 4.5, k * 1.5 / 2 // stiff bars on four posts and on two
 	beam := func(bay float64) float64 { return math.Sqrt(k * ei / bay) }
 	straight := barrier.Run{Posts: posts}
-	near(t, "straight, N", railCritical(ei, k, &straight, barrier.Joints{}), column(1.5, beam(1.5), four), 1e-6, "Hetényi's free end, Euler's column and a stiff bar on four springs")
+	outside.near("straight, N", railCritical(ei, k, &straight, barrier.Joints{}), column(1.5, beam(1.5), four), 1e-6, "Hetényi's free end, Euler's column and a stiff bar on four springs")
 	turned := barrier.Run{Posts: posts, Legs: []barrier.Leg{{From: 0, To: 3}, {From: 3, To: 4.5, Turn: 1}}}
-	near(t, "with a corner, N", railCritical(ei, k, &turned, barrier.Joints{}), column(1.5, k*1.5/4, two), 1e-6, "Engesser's chain beside it")
+	outside.near("with a corner, N", railCritical(ei, k, &turned, barrier.Joints{}), column(1.5, k*1.5/4, two), 1e-6, "Engesser's chain beside it")
 	gap := barrier.Run{Posts: []float64{0, 1.5, 4.5, 6}, Gaps: []barrier.Gap{{From: 1.5, To: 4.5}}}
-	near(t, "with a gap, N", railCritical(ei, k, &gap, barrier.Joints{}), column(1.5, beam(1.5), two), 1e-6, "the gap of 3 m is no bay")
+	outside.near("with a gap, N", railCritical(ei, k, &gap, barrier.Joints{}), column(1.5, beam(1.5), two), 1e-6, "the gap of 3 m is no bay")
 }
 
 // An L walked from its end is the same barrier: its posts move and are used alike, the one at

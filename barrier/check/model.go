@@ -223,21 +223,8 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 	if err := t.newPosts(d, l); err != nil {
 		return nil, err
 	}
-	for i := range d.Rails {
-		r := &d.Rails[i]
-		rail, err := newResistance(d, r.Member.Weakest(), longestHeld(d, i))
-		if err != nil {
-			return nil, tubeProblem(d, &r.Member, longestHeld(d, i), fmt.Sprintf("rail[%d].tube", i), "rail "+r.Name, err)
-		}
-		if steel, ok := rail.(*Tube); ok {
-			steel.shape = anyShape
-		}
-		critical := railCriticalOf(d, i, l)
-		if critical == 0 {
-			return nil, railMechanism(d, i)
-		}
-		rail.setCritical(critical)
-		t.rails = append(t.rails, rail)
+	if err := t.newRails(d, l); err != nil {
+		return nil, err
 	}
 	for i := range d.Braces {
 		brace, err := newStrut(d, i)
@@ -247,6 +234,27 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 		t.braces = append(t.braces, brace)
 	}
 	return t, nil
+}
+
+// newRails makes the resistances of the rails.
+func (t *tubes) newRails(d *barrier.Definition, l *barrier.Layout) error {
+	for i := range d.Rails {
+		r := &d.Rails[i]
+		rail, err := newResistance(d, r.Member.Weakest(), longestHeld(d, i))
+		if err != nil {
+			return tubeProblem(d, &r.Member, longestHeld(d, i), fmt.Sprintf("rail[%d].tube", i), "rail "+r.Name, err)
+		}
+		if steel, ok := rail.(*Tube); ok {
+			steel.shape = anyShape
+		}
+		critical := railCriticalOf(d, i, l)
+		if critical == 0 {
+			return railMechanism(d, i)
+		}
+		rail.setCritical(critical)
+		t.rails = append(t.rails, rail)
+	}
+	return nil
 }
 
 // railMechanism is the problem of a rail whose splices leave it no critical force.
@@ -473,10 +481,13 @@ func (m *model) all() iter.Seq[*finding] {
 	}
 }
 
-// checkMovement counts the movements among the findings.
+// checkMovement counts the movements among the findings, of which they are the last from then on. It is called
+// once, when nothing of either is changed any more.
 func (m *model) checkMovement() {
 	m.movement = true
+	strength := len(m.findings)
 	m.findings = append(m.findings, m.moved...)
+	m.moved = m.findings[strength:len(m.findings):len(m.findings)]
 }
 
 // search is the queries of some checks at one level: one for those under every load, with the

@@ -41,7 +41,7 @@ func newRailColumn(ei, post float64, run *barrier.Run, stretch barrier.Stretch, 
 	}
 	for _, x := range joints.Splices {
 		if x > stretch.From && x < stretch.To {
-			c.nodes = append(c.nodes, columnNode{x: x, joint: math.Min(joints.Moment.Stiffness[1], joints.Moment.Stiffness[2])})
+			c.nodes = append(c.nodes, columnNode{x: x, joint: bendingStiffness(joints.Moment)})
 		}
 	}
 	for _, x := range [2]float64{stretch.From, stretch.To} {
@@ -52,6 +52,10 @@ func newRailColumn(ei, post float64, run *barrier.Run, stretch barrier.Stretch, 
 	slices.SortFunc(c.nodes, func(a, b columnNode) int { return cmp.Compare(a.x, b.x) })
 	return c
 }
+
+// bendingStiffness returns the lesser stiffness of a joint about the two axes square to the rail, N·m/rad;
+// +Inf where its sides turn as one.
+func bendingStiffness(j barrier.Joint) float64 { return math.Min(j.Stiffness[1], j.Stiffness[2]) }
 
 // wallAt returns the end of the run whose wall a support, from 0, of n is; nil for a post.
 func wallAt(run *barrier.Run, support, n int) *barrier.End {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/solver"
 )
 
@@ -24,6 +25,7 @@ func everyMetre(n int) (posts []float64) {
 }
 
 func TestRailColumnClosedForms(t *testing.T) {
+	outside := compared(t, verification.Stability, "critical force of a rail, closed forms")
 	const ei, gere = 24e3, "Timoshenko and Gere, Theory of Elastic Stability, 2nd ed., memory"
 	const euler = math.Pi * math.Pi * ei
 	rigid, clamp := math.Inf(1), barrier.End{Wall: true, Rotation: [3]bool{true, true, true}}
@@ -53,13 +55,14 @@ func TestRailColumnClosedForms(t *testing.T) {
 		{"two stiff bars on a hinge spring c", 1e9, rigid, barrier.Run{Posts: []float64{0, 2}}, barrier.Joints{Splices: []float64{1}, Moment: barrier.Joint{Stiffness: [3]float64{0, 100, 100}}}, 4 * 100. / 2, "2.3, statics: 4c/l"},
 	} {
 		got := firstColumn(c.ei, c.k, &c.run, c.joints).critical()
-		near(t, c.what+", N", got, c.want, 1e-5*c.want, c.source+" ("+gere+")")
+		outside.near(c.what+", N", got, c.want, 1e-5*c.want, c.source+" ("+gere+")")
 	}
 }
 
 // A bar of two spans a on a spring k at its middle bends as one half wave below 16π²EI/(2a)³:
 // with u² = N a²/EI, tan u = u (1 - 2u²EI/(k a³)). Timoshenko and Gere, 2.6, derived.
 func TestRailColumnOnAMiddleSpring(t *testing.T) {
+	outside := compared(t, verification.Stability, "two spans on a middle spring")
 	const ei = 24e3
 	run := barrier.Run{Posts: []float64{1}, Start: barrier.End{Wall: true}, End: barrier.End{Wall: true, X: 2}}
 	for _, k := range []float64{1e3, 1e4, 1e5, 3e5} {
@@ -73,12 +76,13 @@ func TestRailColumnOnAMiddleSpring(t *testing.T) {
 			}
 		}
 		want := low * low * ei
-		near(t, "Ncr, N", firstColumn(ei, k, &run, barrier.Joints{}).critical(), want, 1e-6*want, "Timoshenko and Gere, 2.6, derived")
+		outside.near("Ncr, N", firstColumn(ei, k, &run, barrier.Joints{}).critical(), want, 1e-6*want, "Timoshenko and Gere, 2.6, derived")
 	}
 }
 
 // Pieces that stand on one post, which turn with those beside them.
 func TestRailCriticalOfPiecesOnOnePost(t *testing.T) {
+	outside := compared(t, verification.Stability, "pieces of a rail on one post")
 	const source = "independent eigenvalue program, 12 elements a bay"
 	for _, c := range []struct {
 		ei, k          float64 // N·m², N/m
@@ -95,17 +99,18 @@ func TestRailCriticalOfPiecesOnOnePost(t *testing.T) {
 		{1e5, 8e3, []float64{0, 1.2, 2.4, 3.6}, []float64{0.4, 2.8}, 0.3, 360.5839},
 	} {
 		run := barrier.Run{Posts: c.posts, Overhang: [2]float64{c.overhang, c.overhang}}
-		near(t, "Ncr, N", railCritical(c.ei, c.k, &run, barrier.Joints{Splices: c.splices}), c.want, 1e-5*c.want, source)
+		outside.near("Ncr, N", railCritical(c.ei, c.k, &run, barrier.Joints{Splices: c.splices}), c.want, 1e-5*c.want, source)
 	}
 }
 
 // A rail that is cut at its posts and is all but rigid turns on the only two that it has, however
 // far it runs past them: as a bar, not as a chain of bays.
 func TestRailCriticalOfACutRailOfOneBay(t *testing.T) {
+	outside := compared(t, verification.Stability, "cut rail of one bay")
 	const ei, k, bay, before, after = 1e9, 3430, 0.3024, 0.2, 0.3
 	run := barrier.Run{Posts: []float64{0, bay}, Overhang: [2]float64{before, after}}
 	want := k * bay * bay / 2 / (before + bay + after)
-	near(t, "Ncr, N", railCritical(ei, k, &run, barrier.Joints{Cut: true}), want, 1e-4*want, "statics: k Σ(x - x̄)²/l")
+	outside.near("Ncr, N", railCritical(ei, k, &run, barrier.Joints{Cut: true}), want, 1e-4*want, "statics: k Σ(x - x̄)²/l")
 }
 
 // As many splices as posts less one leave the rail a mechanism: two unknowns of each piece,
@@ -173,6 +178,8 @@ func TestRailCriticalIsALowerBoundOnRandomStretches(t *testing.T) {
 					joints.Splices = append(joints.Splices, run.Posts[i]+(0.1+0.8*r.Float64())*(run.Posts[i+1]-run.Posts[i]))
 				}
 			}
+			c := pick(0, 0, 2e3, 5e4, math.Inf(1)) // N·m/rad
+			joints.Moment.Stiffness = [3]float64{0, c, c}
 		}
 		ei, k := pick(2e3, 8e3, 2.4e4, 1e5, 8e5), pick(3e3, 1e4, 3e4, 1e5, 4e5)
 		column := firstColumn(ei, k, &run, joints)
@@ -189,6 +196,29 @@ func TestRailCriticalIsALowerBoundOnRandomStretches(t *testing.T) {
 	}
 	if standing < 30 || onePost < 30 {
 		t.Errorf("%d stretches after Dunkerley and %d by the column: too few of one of them", standing, onePost)
+	}
+}
+
+// A splice whose sides turn as one leaves the rail in one piece: wherever it is, the critical force
+// taken is that of the rail without it, which is one half wave between two stiff posts (Euler;
+// Timoshenko and Gere 2.1, memory) and is no more than that of the frame.
+func TestRailCriticalOfSplicesThatShareRotations(t *testing.T) {
+	const ei = 24e3
+	rigid := barrier.Joint{Stiffness: [3]float64{0, math.Inf(1), math.Inf(1)}}
+	euler := math.Pi * math.Pi * ei / (1.5 * 1.5)
+	for _, splices := range [][]float64{{0.75}, {2}, {0.5, 2, 3.3}, {0.5, 2, 3.3, 4.9}} {
+		for _, k := range []float64{3e3, 3e4, 1e12} {
+			run := barrier.Run{Posts: []float64{0, 1.5, 3, 4.5}, Overhang: [2]float64{0, 0.4}}
+			spliced := barrier.Joints{Splices: splices, Moment: rigid}
+			got, whole := railCritical(ei, k, &run, spliced), railCritical(ei, k, &run, barrier.Joints{})
+			if above := frameCritical(t, firstColumn(ei, k, &run, spliced)); got != whole || got > above {
+				t.Errorf("splices at %v m, posts of %v N/m: Ncr %v N, of the rail without them %v, of the frame %v", splices, k, got, whole, above)
+			}
+			run.Overhang = [2]float64{}
+			if one := railCritical(ei, k, &run, barrier.Joints{Splices: splices[:1], Moment: rigid}); k == 1e12 {
+				near(t, "Ncr between posts that stand still, N", one, euler, 1e-3*euler, "Euler")
+			}
+		}
 	}
 }
 
@@ -238,4 +268,18 @@ func frameCritical(t *testing.T, c *railColumn) float64 {
 		t.Fatalf("critical loads %v, %v", loads, err)
 	}
 	return 1e3 * loads[0].Factor
+}
+
+// The parts of the sum after Dunkerley, each alone. A kink between overhangs a and b of bays L' is held by 3EI/(a²(a + L'))
+// and the like of b (beam tables: the tip of an overhang moves by P a²(a + L')/3EI), and falls at K a b/(a + b); on
+// posts that do not give, an overhang adds π²EI/4a² and 3EI/(a L) to its bay's π²EI/L² (Timoshenko and Gere,
+// Theory of Elastic Stability, 2.1; statics).
+func TestPartsOfTheRailsCriticalForce(t *testing.T) {
+	const ei, a, b, bay, source = 24e3, 0.6, 0.9, 1.5, "statics, beam tables"
+	held := 3*ei/(a*a*(a+bay)) + 3*ei/(b*b*(b+bay))
+	near(t, "critical force of a kink, N", kinkCritical(ei, []float64{0, bay, 2 * bay, 3 * bay}, 1, bay+a), held*a*b/(a+b), 1e-9, source)
+	supports := []float64{0, bay}
+	want := 1 / (4*b*b/(math.Pi*math.Pi*ei) + bay*bay/(math.Pi*math.Pi*ei) + b*bay/(3*ei))
+	got := dunkerley(ei, math.Inf(1), supports, [2]float64{b, 0}, [2]bool{}, barrier.Joints{}, [][2]float64{{-b, bay}})
+	near(t, "critical force of an overhang, N", got, want, 1e-6, source)
 }

@@ -8,6 +8,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/sections"
 )
 
@@ -52,6 +53,7 @@ func near(t *testing.T, what string, got, want, tol float64, source string) {
 // half of the last printed digit of the result and of the rounded property that
 // the source went on with.
 func TestResistanceAgainstPublishedExamples(t *testing.T) {
+	outside := compared(t, verification.Resistances, "round tubes, worked examples")
 	for _, c := range []struct {
 		what       string
 		od, wall   float64 // mm
@@ -90,7 +92,7 @@ func TestResistanceAgainstPublishedExamples(t *testing.T) {
 		{"TRd of 48.3x3.2 S195T, Nm", 48.3, 3.2, 195, func(t *Tube) float64 { return t.TRd }, 1080.8, 0.05 + 2*5*0.195/sqrt3,
 			"hand: 2 × SCI Wel = 4.80 cm³ × 195/√3 MPa", "derived"},
 	} {
-		near(t, c.what, c.of(mustTube(t, steel(t, c.od, c.wall, c.fy))), c.want, c.tol, c.source+", "+c.provenance)
+		outside.near(c.what, c.of(mustTube(t, steel(t, c.od, c.wall, c.fy))), c.want, c.tol, c.source+", "+c.provenance)
 	}
 }
 
@@ -138,17 +140,19 @@ func TestClass4IsRefused(t *testing.T) {
 
 // A class 3 tube bends on its elastic modulus: EN 1993-1-1 6.2.5 (6.14), memory.
 func TestClass3IsElastic(t *testing.T) {
+	outside := compared(t, verification.Formulas, "class 3, EN 1993-1-1")
 	tube := mustTube(t, steel(t, 160, 2, 235))
 	D, d := 0.160, 0.156
 	wel := math.Pi * (D*D*D*D - d*d*d*d) / (32 * D)
-	near(t, "Mc,Rd of 160x2 S235", tube.MRd, wel*235e6, 1e-9*tube.MRd, "Wel = π(D⁴ - d⁴)/(32 D), derived")
+	outside.near("Mc,Rd of 160x2 S235", tube.MRd, wel*235e6, 1e-9*tube.MRd, "Wel = π(D⁴ - d⁴)/(32 D), derived")
 	s := analysis.State{Mz: 0.3 * tube.MRd, N: 0.4 * tube.NRd}
-	near(t, "class 3 interaction at m = 0.3, n = 0.4", tube.Interaction(&s, nil), 0.7, 1e-12, "EN 1993-1-1 6.2.9.2, σx,Ed ≤ fy/γM0 on elastic properties, memory")
+	outside.near("class 3 interaction at m = 0.3, n = 0.4", tube.Interaction(&s, nil), 0.7, 1e-12, "EN 1993-1-1 6.2.9.2, σx,Ed ≤ fy/γM0 on elastic properties, memory")
 }
 
 // Av = 2A/π and Wpl follow from a thin ring that yields all over: the shear flow
 // τy t has the component |cos| along the force.
 func TestShearAreaOfAThinRing(t *testing.T) {
+	outside := compared(t, verification.Formulas, "shear area of a ring")
 	const od, wall = 400.0, 0.9 * 400 / 90 // the mean line is near the outside
 	tube := mustTube(t, steel(t, od, wall*1.3, 200))
 	r := (tube.ring.OD - tube.ring.Wall) / 2
@@ -158,16 +162,17 @@ func TestShearAreaOfAThinRing(t *testing.T) {
 		a := 2 * math.Pi * (float64(i) + 0.5) / parts
 		force += math.Abs(math.Cos(a)) * tube.fy / sqrt3 * tube.ring.Wall * r * 2 * math.Pi / parts
 	}
-	near(t, "Vpl,Rd of a ring that yields all over", tube.VRd, force, 1e-7*force, "statics, integrated round the ring, derived")
+	outside.near("Vpl,Rd of a ring that yields all over", tube.VRd, force, 1e-7*force, "statics, integrated round the ring, derived")
 }
 
 // Torsion takes its part of the shear resistance: EN 1993-1-1 (6.28).
 func TestShearWithTorsion(t *testing.T) {
+	outside := compared(t, verification.Formulas, "shear with torsion, EN 1993-1-1")
 	tube := mustTube(t, steel(t, 48.3, 3.2, 195))
 	s := analysis.State{Vy: 0.3 * tube.VRd, Vz: 0.4 * tube.VRd, T: -0.25 * tube.TRd}
 	const source = "EN 1993-1-1 6.2.7(9) (6.28), memory: Vpl,T,Rd = 0.75 Vpl,Rd; V = √(0.3² + 0.4²) Vpl,Rd"
-	near(t, "shear with a quarter of TRd", tube.Shear(&s, nil), 0.5/0.75, 1e-12, source)
-	near(t, "torsion", tube.Torsion(&s, nil), 0.25, 1e-12, "EN 1993-1-1 6.2.7(1) (6.23), memory")
+	outside.near("shear with a quarter of TRd", tube.Shear(&s, nil), 0.5/0.75, 1e-12, source)
+	outside.near("torsion", tube.Torsion(&s, nil), 0.25, 1e-12, "EN 1993-1-1 6.2.7(1) (6.23), memory")
 	r := &Recorder{}
 	tube.Shear(&s, r)
 	if r.Clause != "EN 1993-1-1 6.2.7(9)" {
@@ -197,6 +202,7 @@ func TestClassErrorTellsTheNumbersApart(t *testing.T) {
 // Shear above half of its resistance lowers the moment resistance by 1 - ρ:
 // EN 1993-1-1 6.2.8(3), (6.29), memory.
 func TestInteractionWithHighShear(t *testing.T) {
+	outside := compared(t, verification.Formulas, "bending with high shear, EN 1993-1-1")
 	tube := mustTube(t, steel(t, 48.3, 3.2, 195))
 	for _, c := range []struct {
 		what       string
@@ -215,7 +221,7 @@ func TestInteractionWithHighShear(t *testing.T) {
 		{"both", 0.8, 0.4, 0.5, 0, 0.4/0.64 + math.Pow(0.5/0.64, 1.7), "6.2.10(3)"},
 	} {
 		s := analysis.State{Vy: c.v * tube.VRd, Mz: -c.m * tube.MRd, N: -c.n * tube.NRd, T: c.q * tube.TRd}
-		near(t, "interaction, "+c.what, tube.Interaction(&s, nil), c.want, 1e-12, "EN 1993-1-1 "+c.source+", memory")
+		outside.near("interaction, "+c.what, tube.Interaction(&s, nil), c.want, 1e-12, "EN 1993-1-1 "+c.source+", memory")
 	}
 	if u := tube.Interaction(&analysis.State{Vy: tube.VRd, N: 0.1 * tube.NRd}, nil); !math.IsInf(u, 1) {
 		t.Errorf("axial force with all of Vpl,Rd = %v, want no bound", u)
@@ -271,6 +277,7 @@ func TestInteractionAgainstSecondOpinions(t *testing.T) {
 
 // Stress from single forces has closed forms.
 func TestYield(t *testing.T) {
+	outside := compared(t, verification.Formulas, "first yield")
 	tube := mustTube(t, steel(t, 48.3, 3.2, 195))
 	D, d := 0.0483, 0.0419
 	area := math.Pi * (D*D - d*d) / 4
@@ -287,7 +294,7 @@ func TestYield(t *testing.T) {
 		{"bending and torsion", analysis.State{My: 500, T: 200}, math.Hypot(500*D/(2*i), sqrt3*200*D/(4*i)), "von Mises"},
 		{"shear", analysis.State{Vy: 3e3, Vz: 4e3}, sqrt3 * 2 * 5e3 / area, "√3 · 2V/A"},
 	} {
-		near(t, "yield under "+c.what, tube.Yield(&c.s, nil), c.want/195e6, 1e-12, "EN 1993-1-1 6.2.1(5) (6.1): "+c.how+", derived")
+		outside.near("yield under "+c.what, tube.Yield(&c.s, nil), c.want/195e6, 1e-12, "EN 1993-1-1 6.2.1(5) (6.1): "+c.how+", derived")
 	}
 	// 2V/A is the thin ring; the thick one has V Q/(I 2t) with Q = (D³ - d³)/12.
 	exact := (D*D*D - d*d*d) / 12 / (i * 2 * 0.0032)
@@ -305,7 +312,7 @@ func TestYield(t *testing.T) {
 	} {
 		pipe := mustTube(t, steel(t, c.od*25.4, c.wall*25.4, 35*ksi/1e6))
 		s := analysis.State{Mz: 8400 * poundForce * inch}
-		near(t, "fb of "+c.what+" under 200 lb at 42 in, ksi", pipe.Yield(&s, nil)*35, c.want, 0.005+c.inModule*c.want,
+		outside.near("fb of "+c.what+" under 200 lb at 42 in, ksi", pipe.Yield(&s, nil)*35, c.want, 0.005+c.inModule*c.want,
 			"guard post hand check, engineers' mail archive 2000, on S to three digits, public")
 	}
 }
@@ -313,17 +320,18 @@ func TestYield(t *testing.T) {
 // A published beam-column holds the amplification 1/(1 - N/Ncr) and Ncr together.
 // Its own stress form is ours without the sum of shear stresses.
 func TestAmplificationAgainstAPublishedBeamColumn(t *testing.T) {
+	outside := compared(t, verification.Resistances, "beam-column of pipe")
 	const source = "engineer's notebook on CSA S157 (2019), 1.900x0.145 in 6061-T6 beam-column, public"
 	tube := mustTube(t, steel(t, 1.9*25.4, 0.145*25.4, 241.3))
 	// A and S are 0.799 in² and 0.326 in³ in other units: three digits.
-	near(t, "A, mm²", tube.ring.Area*1e6, 515.48, 0.0005*inch*inch*1e6, source)
-	near(t, "S, mm³", tube.ring.Wel*1e9, 5342.18, 0.0005*cubicInch*1e9, source)
+	outside.near("A, mm²", tube.ring.Area*1e6, 515.48, 0.0005*inch*inch*1e6, source)
+	outside.near("S, mm³", tube.ring.Wel*1e9, 5342.18, 0.0005*cubicInch*1e9, source)
 	tube.Critical = railCritical(70e9*tube.ring.I, math.Inf(1), &barrier.Run{Posts: []float64{0, 1.2 * 1.5}}, barrier.Joints{})
-	near(t, "Ce, kN", tube.Critical/1e3, 27.5, 0.05, source)
+	outside.near("Ce, kN", tube.Critical/1e3, 27.5, 0.05, source)
 	s := analysis.State{N: -8240, Mz: 1.2 * 0.050 * 8240}
-	near(t, "Mf, kNm", s.Moment()/1e3, 0.494, 0.0005, source)
-	near(t, "stress on the compression side, MPa", tube.Yield(&s, nil)*241.3, 148.1, 0.05+132*0.0005/0.326+16*0.0005/0.799, source)
-	near(t, "bending with the same amplification", tube.Bending(&s, nil)*tube.MRd, s.Moment()/(1-8240/tube.Critical), 1e-9*s.Moment(), "EN 1993-1-1 5.2.2(5) (5.4), memory")
+	outside.near("Mf, kNm", s.Moment()/1e3, 0.494, 0.0005, source)
+	outside.near("stress on the compression side, MPa", tube.Yield(&s, nil)*241.3, 148.1, 0.05+132*0.0005/0.326+16*0.0005/0.799, source)
+	outside.near("bending with the same amplification", tube.Bending(&s, nil)*tube.MRd, s.Moment()/(1-8240/tube.Critical), 1e-9*s.Moment(), "EN 1993-1-1 5.2.2(5) (5.4), memory")
 	// Well below 1.01 nothing is amplified, and up to there it rises without a jump: a rule
 	// of this program.
 	for n := 0.0; n < 0.02; n += 1e-5 {
@@ -339,6 +347,7 @@ func TestAmplificationAgainstAPublishedBeamColumn(t *testing.T) {
 // At and above the critical force nothing is borne, with a moment or without;
 // tension does not buckle.
 func TestCriticalForce(t *testing.T) {
+	outside := compared(t, verification.Stability, "slenderness of a column")
 	tube := mustTube(t, steel(t, 48.3, 3.2, 235))
 	tube.Critical = 2e4
 	for _, j := range []named{{id: "bending", judge: tube.Bending}, {id: "interaction", judge: tube.Interaction}, {id: "yield", judge: tube.Yield}} {
@@ -355,7 +364,7 @@ func TestCriticalForce(t *testing.T) {
 		}
 	}
 	example := mustTube(t, steel(t, 244.5, 10, 355))
-	near(t, "λ̄ of CHS 244.5x10 over 4 m", math.Sqrt(example.NRd/railCritical(210e9*example.ring.I, math.Inf(1), &barrier.Run{Posts: []float64{0, 4}}, barrier.Joints{})), 0.63, 0.005,
+	outside.near("λ̄ of CHS 244.5x10 over 4 m", math.Sqrt(example.NRd/railCritical(210e9*example.ring.I, math.Inf(1), &barrier.Run{Posts: []float64{0, 4}}, barrier.Joints{})), 0.63, 0.005,
 		"Designers' Guide to EN 1993-1-1, example 6.7, public")
 }
 
@@ -374,9 +383,18 @@ func exactCritical(ei, h, k float64) float64 {
 	return lo * lo * ei / (h * h)
 }
 
+// A lone post on a foot spring moves by Ph³/3EI + Ph²/k: 27.35 and 30.25 mm of 48.3 x 3.2 mm under 1.5 kN
+// at 1.1 m on 60 kNm/rad (statics).
+func TestLateralStiffnessOfAPost(t *testing.T) {
+	ei := 210e9 * steel(t, 48.3, 3.2, 235).Ring.I
+	near(t, "movement on the spring, mm", 1.5e6/postStiffness(ei, 1.1, 60e3), 27.35+30.25, 0.01, "statics")
+	near(t, "movement on a rigid foot, mm", 1.5e6/postStiffness(ei, 1.1, math.Inf(1)), 27.35, 0.005, "statics")
+}
+
 // The critical force of a post on a foot spring lies below the root of the
 // exact equation βh tan(βh) = k h/EI, P = β²EI, and meets it at both ends.
 func TestPostCriticalIsALowerBound(t *testing.T) {
+	outside := compared(t, verification.Stability, "critical force of a post on a spring")
 	const ei, h = 24.34e3, 1.1
 	for _, k := range []float64{1e2, 1e3, 1e4, 6e4, 1.5e5, 1e6, 1e8} {
 		exact, got := exactCritical(ei, h, k), postCritical(ei, h, k)
@@ -384,8 +402,8 @@ func TestPostCriticalIsALowerBound(t *testing.T) {
 			t.Errorf("k = %g Nm/rad: Ncr = %.6g N, exact %.6g N (Timoshenko and Gere 2.1, memory): want at most it, and no less than 0.8 of it", k, got, exact)
 		}
 		if k == 1e2 || k == 1e8 {
-			near(t, "Ncr at the end of its range", got, exact, 0.01*exact, "Timoshenko and Gere, Theory of Elastic Stability, 2.1, memory")
+			outside.near("Ncr at the end of its range", got, exact, 0.01*exact, "Timoshenko and Gere, Theory of Elastic Stability, 2.1, memory")
 		}
 	}
-	near(t, "Ncr on a rigid foot", postCritical(ei, h, math.Inf(1)), math.Pi*math.Pi*ei/(4*h*h), 1e-9*ei, "Euler, π²EI/(2h)²")
+	outside.near("Ncr on a rigid foot", postCritical(ei, h, math.Inf(1)), math.Pi*math.Pi*ei/(4*h*h), 1e-9*ei, "Euler, π²EI/(2h)²")
 }

@@ -71,8 +71,12 @@ const traceOfUse = 1e-12
 // row runs the check once more on its governing state, noting the working.
 func (c *run) row(f *finding) (CheckRow, Trail) {
 	var r *Recorder
-	if c.depth == whole {
+	switch {
+	case c.o.Trails:
 		r = &Recorder{}
+	case c.depth == whole: // the working is not kept
+		r = &c.working
+		*r = Recorder{Steps: r.Steps[:0]}
 	}
 	u := f.judged(r)
 	if u < traceOfUse {

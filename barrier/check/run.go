@@ -61,6 +61,7 @@ type run struct {
 	least      *float64     // least foot stiffness, N·m/rad
 	beyond     bool         // even rigid feet move too far
 	fallen     bool         // a base action is of a load that the frame was not found to carry, or not run for
+	working    Recorder     // room for that of one check
 	leaning    bool         // feet softer than the least meet the limits, and second order goes beyond amplifyTo
 	out        *Result
 

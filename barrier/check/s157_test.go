@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/sections"
 )
 
@@ -15,28 +16,29 @@ import (
 // and radius of gyration are table values of three digits in inches (0.799, 0.326, 0.623), which
 // the section takes as they are; it cuts KL/r short. Tolerances are half of the last printed digit.
 func TestS157AgainstAPublishedBeamColumn(t *testing.T) {
+	outside := compared(t, verification.Resistances, "aluminium beam-column, CSA S157")
 	const source = "public engineer's notebook on CSA S157, 2019"
 	m := aluminium(t, 48.26, 3.683, 241.3, 262, "")
-	near(t, "A of the ring", m.Ring.Area*1e6, 515.48, 0.5/1e3*25.4*25.4, source)
-	near(t, "S of the ring", m.Ring.Wel*1e9, 5342.18, 0.5/1e3*25.4*25.4*25.4, source)
+	outside.near("A of the ring", m.Ring.Area*1e6, 515.48, 0.5/1e3*25.4*25.4, source)
+	outside.near("S of the ring", m.Ring.Wel*1e9, 5342.18, 0.5/1e3*25.4*25.4*25.4, source)
 	m.Ring.Area, m.Ring.Wel, m.Ring.Radius = 515.48e-6, 5342.18e-9, 15.82e-3
 	tube, err := NewAluminumS157(m)
 	if err != nil {
 		t.Fatal(err)
 	}
 	ratio := 1.2 * 1.5 / m.Ring.Radius
-	near(t, "KL/r", ratio, 113.7, 0.1, source)
+	outside.near("KL/r", ratio, 113.7, 0.1, source)
 	tube.setCritical(math.Pi * math.Pi * m.Grade.E * m.Ring.Area / (ratio * ratio))
-	near(t, "Ce, kN", tube.Critical/1e3, 27.5, 0.05, source)
+	outside.near("Ce, kN", tube.Critical/1e3, 27.5, 0.05, source)
 	moment := 1.2 * 50 * 8.24
-	near(t, "Mf, kNm", moment/1e3, 0.494, 0.0005, source)
+	outside.near("Mf, kNm", moment/1e3, 0.494, 0.0005, source)
 	var r Recorder
-	near(t, "utilisation", tube.Interaction(&analysis.State{N: -8240, My: moment}, &r), 148.1/217.2, 0.1/217.2, source)
+	outside.near("utilisation", tube.Interaction(&analysis.State{N: -8240, My: moment}, &r), 148.1/217.2, 0.1/217.2, source)
 	for _, want := range []struct {
 		symbol string
 		value  float64
 	}{{"f1", 148.1}, {"f2", 116.1}, {"φyFy", 217.2}} {
-		near(t, want.symbol+", MPa", stepValue(&r, want.symbol), want.value, 0.05, source)
+		outside.near(want.symbol+", MPa", stepValue(&r, want.symbol), want.value, 0.05, source)
 	}
 }
 
@@ -54,6 +56,7 @@ func stepValue(r *Recorder, symbol string) float64 {
 // A wall that may buckle short of yielding is refused, up to there none: at the limit the
 // elastic buckling stress of the wall is four times Fy. CSA S157, from memory.
 func TestS157LocalBuckling(t *testing.T) {
+	outside := compared(t, verification.Formulas, "CSA S157 local buckling")
 	limit := func(fy float64) float64 {
 		tube, err := NewAluminumS157(aluminium(t, 48.3, 4, fy, 300, ""))
 		if err != nil {
@@ -64,7 +67,7 @@ func TestS157LocalBuckling(t *testing.T) {
 	for _, fy := range []float64{110, 241.3} {
 		x := limit(fy)
 		lambda := 4 * math.Sqrt(x) * (1 + math.Sqrt(x)/35)
-		near(t, "π²E/λ² over Fy", math.Pi*math.Pi*70e3/(lambda*lambda)/fy, 4, 1e-9, "CSA S157, memory")
+		outside.near("π²E/λ² over Fy", math.Pi*math.Pi*70e3/(lambda*lambda)/fy, 4, 1e-9, "CSA S157, memory")
 		if _, err := NewAluminumS157(aluminium(t, (2*x*(1-1e-9)+1)*2, 2, fy, 300, "")); err != nil {
 			t.Errorf("just below the limit: %v", err)
 		}
@@ -97,5 +100,20 @@ func TestS157BucklingCurve(t *testing.T) {
 	m.Grade.Material = sections.Aluminium
 	if _, err := NewAluminumS157(m); err == nil {
 		t.Error("a grade without tensile strength is judged")
+	}
+}
+
+// Shear of a ring has its peak at twice the mean, V = φy 0.6 Fy A/2; a pull finds the lesser of yielding
+// and rupture, which of a grade with little between its strengths is rupture.
+func TestS157ShearAndTension(t *testing.T) {
+	const source = "CSA S157 5.5, shear and tension, memory; peak shear 2V/A of a thin ring, statics"
+	for fu, want := range map[float64]float64{260: 0.75 * 260, 310: 0.9 * 240} {
+		m := aluminium(t, 48.3, 4, 240, fu, "A")
+		tube, err := NewAluminumS157(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "Vr over A, MPa", tube.Vr/m.Ring.Area/1e6, 0.9*0.6*240/2, 1e-9, source)
+		near(t, "Pt over A, MPa", tube.Pt/m.Ring.Area/1e6, want, 1e-9, source)
 	}
 }

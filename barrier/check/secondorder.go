@@ -207,10 +207,7 @@ func (b *bender) strength(f *finding) {
 		b.foot(f)
 		return
 	}
-	element, t := b.model.analysis.Post(f.member), f.by.by(b.model.tubes.of(true, f.member))
-	if kind == "rail" {
-		element, t = b.model.analysis.Rail(f.member), f.by.by(b.model.tubes.of(false, f.member))
-	}
+	element, t := b.model.elementOf(f), f.by.by(b.model.tubes.of(kind != "rail", f.member))
 	plain := judgeOf(f.id, t.upTo(1))
 	level := f.placed.Combination.Level
 	q := query(level, []named{{judge: judgeOf(f.id, t.upTo(amplifyTo))}, {judge: plain}}, sizePressed)
@@ -341,6 +338,14 @@ func (b *bender) brace(f *finding) {
 	})
 }
 
+// elementOf returns the post or the rail that a finding is of: there may be fewer posts than rails.
+func (m *model) elementOf(f *finding) *analysis.Element {
+	if strings.HasPrefix(f.id, "rail-") {
+		return m.analysis.Rail(f.member)
+	}
+	return m.analysis.Post(f.member)
+}
+
 // movement judges a movement in second order: what the variable load adds to the permanent
 // ones on the bent frame, where the bound found it largest and where first order does in the
 // same bay. What a frame out of true moves more is in it.
@@ -354,7 +359,7 @@ func (b *bender) movement(f *finding) {
 		l.record(r)
 		return r.verdict(f.held.soft.factor()*d*1e3, l.value*1e3, "mm", l.clause)
 	}
-	e := b.model.analysis.Post(f.member)
+	e := b.model.elementOf(f)
 	if strings.HasPrefix(f.id, "post-") { // at a corner a post moves across either leg
 		if other := b.model.analysis.Turned(f.member); other != nil && slices.Contains(other.Probes, f.placed.Probe) {
 			e = other
@@ -362,7 +367,7 @@ func (b *bender) movement(f *finding) {
 	}
 	if strings.HasPrefix(f.id, "rail-") {
 		bay := f.placed.Probe.Bay
-		e = b.model.analysis.Rail(f.member).Bays(func(other int) bool { return other == bay })
+		e = e.Bays(func(other int) bool { return other == bay })
 	}
 	q := query(analysis.Service, []named{{judge: j}})
 	q.Only = l.only

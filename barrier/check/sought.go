@@ -334,10 +334,10 @@ func (c *run) complete(f *finding) {
 // before returns the findings above a floor of the checks that are told before one, of its own
 // post or rail.
 func (m *model) before(c *run, f *finding, kind string, floor float64) []finding {
-	e, x, t := m.analysis.Post(f.member), &extremes{}, m.tubes.of(kind == "post", f.member)
+	e, x, t := m.elementOf(f), &extremes{}, m.tubes.of(kind == "post", f.member)
 	name := func(*analysis.Placed) string { return postName(f.member) }
 	if kind == "rail" {
-		e, name = m.analysis.Rail(f.member), func(p *analysis.Placed) string { return c.railName(f.member, p.Probe.Bay) }
+		name = func(p *analysis.Placed) string { return c.railName(f.member, p.Probe.Bay) }
 	}
 	of := model{layout: m.layout, analysis: m.analysis, tubes: m.tubes, soft: m.soft}
 	// What is nowhere above the floor is not here either; the check itself was found.

@@ -7,6 +7,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/internal/verification"
 )
 
 // surveyed returns a scenario with a survey below it.
@@ -17,6 +18,7 @@ func surveyed(t testing.TB, s scenario, survey string) *barrier.Definition {
 
 // A lone post of a measured wall: what the wall has lost is off the outside.
 func TestLoneCantileverOfAMeasuredWall(t *testing.T) {
+	outside := compared(t, verification.Barriers, "surveyed lone post")
 	const (
 		source = "Wpl = (D³ - d³)/6, EN 1993-1-1 6.2.5, fy 235 MPa; F h³/3EI + F h²/kφ"
 		h      = 1.1
@@ -26,21 +28,22 @@ func TestLoneCantileverOfAMeasuredWall(t *testing.T) {
 	od := 48.3 - 2*(3.2-2.2)
 	bore := od - 2*2.2
 	row := r.row(t, "post-bending", "post 2")
-	near(t, "Mpl,Rd, Nm", row.Resistance, (od*od*od-bore*bore*bore)/6*235*1e-3, 1e-3, source)
-	near(t, "of a post as new, Nm", r.row(t, "post-bending", "post 1").Resistance, (math.Pow(48.3, 3)-math.Pow(41.9, 3))/6*235*1e-3, 1e-3, source)
+	outside.near("Mpl,Rd, Nm", row.Resistance, (od*od*od-bore*bore*bore)/6*235*1e-3, 1e-3, source)
+	outside.near("of a post as new, Nm", r.row(t, "post-bending", "post 1").Resistance, (math.Pow(48.3, 3)-math.Pow(41.9, 3))/6*235*1e-3, 1e-3, source)
 	i := math.Pi / 64 * (math.Pow(od, 4) - math.Pow(bore, 4)) * 1e-12
-	near(t, "movement of the top, mm", r.Posts[1].TopDeflection, (load*h*h*h/(3*210e9*i)+load*h*h/50e3)*1e3, 1e-3, source)
+	outside.near("movement of the top, mm", r.Posts[1].TopDeflection, (load*h*h*h/(3*210e9*i)+load*h*h/50e3)*1e3, 1e-3, source)
 }
 
 // The same in the middle of a run so long that influence is read by blocks.
 func TestMeasuredWallInALongRun(t *testing.T) {
+	outside := compared(t, verification.Barriers, "surveyed post in a run")
 	const h, load = 1.1, 600.0
 	s := lonePosts()
 	s.run, s.knee = "length = \"163.5 m\"\nspacing = \"1.5 m\"\ntoe_plate = \"none\"", ""
 	r := result(t, surveyed(t, s, "[[survey.post]]\npost = 57\nwall = \"2.2 mm\"\nod = \"46.3 mm\"\nfoot = \"50 kNm/rad\"\n"), Options{})
 	for post, c := range map[int]struct{ od, bore, foot float64 }{56: {46.3, 41.9, 50e3}, 55: {48.3, 41.9, 150e3}, 57: {48.3, 41.9, 150e3}} {
 		i := math.Pi / 64 * (math.Pow(c.od, 4) - math.Pow(c.bore, 4)) * 1e-12
-		near(t, "movement of the top, mm", r.Posts[post].TopDeflection, (load*h*h*h/(3*210e9*i)+load*h*h/c.foot)*1e3, 1e-3, "F h³/3EI + F h²/kφ")
+		outside.near("movement of the top, mm", r.Posts[post].TopDeflection, (load*h*h*h/(3*210e9*i)+load*h*h/c.foot)*1e3, 1e-3, "F h³/3EI + F h²/kφ")
 	}
 }
 
@@ -89,11 +92,12 @@ func TestAsNewAtAYear(t *testing.T) {
 // At a year the wall that counts in the table of the survey is the thinnest, on which strength is judged:
 // bare steel at 80 um/year and linear loses 10 x 0.08 x 1.5 mm outside at a foot, and 10 x 0.08 mm inside.
 func TestCountedWallAtAYear(t *testing.T) {
+	outside := compared(t, verification.Corrosion, "counted wall of a surveyed post")
 	const found = "[exposure]\nsteel_rate = \"80 um/year\"\nat_foot = 1.5\nat_fitting = 1\n[[survey.post]]\npost = 1\nwall = \"3.0 mm\"\n"
 	r := atYear(t, surveyed(t, throughRails(), found), 10)
 	row := &r.Survey.Rows[0]
-	near(t, "counted wall, mm", *row.CountedWall, 3.0-1.2-0.8, 1e-9, "linear loss by hand")
-	near(t, "counted diameter, mm", *row.CountedOD, 48.3-2*0.2-2*1.2, 1e-9, "linear loss by hand")
+	outside.near("counted wall, mm", *row.CountedWall, 3.0-1.2-0.8, 1e-9, "linear loss by hand")
+	outside.near("counted diameter, mm", *row.CountedOD, 48.3-2*0.2-2*1.2, 1e-9, "linear loss by hand")
 }
 
 // The foot that was found loose keeps its stiffness while the others are sought; on those the limit is met
@@ -153,6 +157,7 @@ func TestCrackedFitting(t *testing.T) {
 
 // Two of the top rail's fittings gone: it spans three bays, and buckles as long.
 func TestRailCriticalWithoutFittings(t *testing.T) {
+	outside := compared(t, verification.Stability, "rail past missing fittings")
 	s := throughRails()
 	s.run, s.knee = "length = \"6 m\"\nspacing = \"1.5 m\"\ntoe_plate = \"none\"", ""
 	s.base = "stiffness = \"rigid\""
@@ -160,7 +165,7 @@ func TestRailCriticalWithoutFittings(t *testing.T) {
 	d.Post.Grade.E *= 1e6
 	l := layoutOf(d, math.Inf(1), spliceModels(d)[0])
 	ei := d.Rails[0].Grade.E * d.Rails[0].Ring.I
-	near(t, "Ncr, N", railCriticalOf(d, 0, &l), math.Pi*math.Pi*ei/(6*6), 1e-3*ei/36, "Euler: π²EI/L²")
+	outside.near("Ncr, N", railCriticalOf(d, 0, &l), math.Pi*math.Pi*ei/(6*6), 1e-3*ei/36, "Euler: π²EI/L²")
 	if got := longestHeld(d, 0); got != 6 {
 		t.Errorf("the longest length between fittings is %v m, want 6", got)
 	}
@@ -228,12 +233,13 @@ found = "cracked"
 
 // A foot that holds no moment: its post, as a column by itself, does not stand, in any basis.
 func TestFootWithoutStiffness(t *testing.T) {
+	outside := compared(t, verification.Barriers, "foot that holds nothing")
 	d := surveyed(t, throughRails(), "[[survey.post]]\npost = 2\nfoot = \"0 kNm/rad\"\n")
 	r := result(t, d, Options{})
 	if row := r.row(t, "post-buckling", "post 2"); row.Utilisation != nil || row.Status != Fail {
 		t.Errorf("buckling %v %s", row.Utilisation, row.Status)
 	}
-	near(t, "moment at the foot", r.Posts[1].BaseMoment, 0, 1e-6, "a hinge")
+	outside.near("moment at the foot", r.Posts[1].BaseMoment, 0, 1e-6, "a hinge")
 	if _, fails, err := Fails(d); err != nil || !fails {
 		t.Errorf("Fails = %v, %v", fails, err)
 	}

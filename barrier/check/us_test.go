@@ -9,6 +9,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/internal/verification"
 )
 
 // guard is a lone-post guard of pipe: one rail cut at every post, so that every post is
@@ -51,10 +52,11 @@ const (
 // Guard posts and rails of standard pipe against published numbers. The sources count on
 // the section as they print it; here the moments come from the frame.
 func TestPublishedGuardNumbers(t *testing.T) {
+	outside := compared(t, verification.Barriers, "published guards, US")
 	const (
-		archive = "guard post hand check, engineers' mail archive 2000"
-		sheet   = "handrail and post design sheet"
-		permit  = "city permit file, stair guard of 1-1/4 standard pipe, Fy 35 ksi, Ω 1.67"
+		archive = "guard post hand check, engineers' mail archive 2000, public"
+		sheet   = "handrail and post design sheet, public"
+		permit  = "city permit file, stair guard of 1-1/4 standard pipe, Fy 35 ksi, Ω 1.67, public"
 	)
 	for _, c := range []struct {
 		what, source string
@@ -71,7 +73,7 @@ func TestPublishedGuardNumbers(t *testing.T) {
 		{"rail, 50 lbf/ft over 42 in", permit, guard("AISC-ASD", "ASTM A53 NPS 1-1/4 STD", "36 in", "84 in", "42 in", line50), "rail-bending", "rail top bay 1", used, 0.14, 0.05},
 	} {
 		row := result(t, parse(t, c.text), Options{}).row(t, c.id, c.element)
-		near(t, c.what, c.value(row), c.want, c.slack*c.want, c.source)
+		outside.near(c.what, c.value(row), c.want, c.slack*c.want, c.source)
 	}
 }
 
@@ -110,6 +112,7 @@ func deleted(texts []string, word string) []string {
 // The top of the top rail under 200 lbf downward, 29 CFR 1910.29(b)(4): a rail cut at
 // its posts sinks by PL³/48EI.
 func TestRailUnderDownwardLoad(t *testing.T) {
+	outside := compared(t, verification.Barriers, "rail under a load down")
 	text := guard("AISC-LRFD", "ASTM A53 NPS 1-1/4 STD", "41 in", "16 ft", "8 ft", `schedule = "29 CFR 1910.29"`)
 	text = strings.Replace(text, "name = \"people\"\n", "", 1)
 	d := parse(t, text)
@@ -118,9 +121,9 @@ func TestRailUnderDownwardLoad(t *testing.T) {
 	ei := d.Rails[0].Grade.E * d.Rails[0].Ring.I
 	p, l := si(t, "200 lbf", quantity.Force), si(t, "8 ft", quantity.Length)
 	sinks := p*l*l*l/(48*ei) + p/2*d.Post.Height/(d.Post.Grade.E*d.Post.Ring.Area)
-	near(t, "rail sinks, mm", row.Demand, sinks*1e3, 1e-6*sinks*1e3, "PL³/48EI, and the posts' shortening Ph/2EA")
+	outside.near("rail sinks, mm", row.Demand, sinks*1e3, 1e-6*sinks*1e3, "PL³/48EI, and the posts' shortening Ph/2EA")
 	room := si(t, "41 in", quantity.Length) + d.Rails[0].Ring.OD/2 - si(t, "39 in", quantity.Length)
-	near(t, "room to 39 in, mm", row.Resistance, room*1e3, 1e-9*room*1e3, "29 CFR 1910.29(b)(4)")
+	outside.near("room to 39 in, mm", row.Resistance, room*1e3, 1e-9*room*1e3, "29 CFR 1910.29(b)(4), public")
 	if !strings.Contains(row.Load, "down") && !strings.Contains(row.Load, "elevation -90") {
 		t.Errorf("the load of the 39 in rule is %q, want one that points down", row.Load)
 	}
@@ -128,6 +131,7 @@ func TestRailUnderDownwardLoad(t *testing.T) {
 
 // A limit by rule is that of each bay: a long bay may move more than a short one.
 func TestLimitByRule(t *testing.T) {
+	outside := compared(t, verification.Barriers, "limit by a rule")
 	s := lonePosts()
 	s.run = "posts = [\"0 m\", \"1.0 m\", \"3.0 m\"]\ntoe_plate = \"none\""
 	s.load = outward + "\n\n" + strings.NewReplacer("outward", "down", "people", "sitting").Replace(outward)
@@ -152,19 +156,20 @@ func TestLimitByRule(t *testing.T) {
 		default:
 			continue
 		}
-		near(t, row.ID+" of "+row.Element+", limit in mm", row.Resistance, want, 1e-7, "the rule, by hand: nine figures are printed")
-		near(t, row.ID+" of "+row.Element, *row.Utilisation, row.Demand/want, 1e-7, "movement over limit")
+		outside.near(row.ID+" of "+row.Element+", limit in mm", row.Resistance, want, 1e-7, "the rule, by hand: nine figures are printed")
+		outside.near(row.ID+" of "+row.Element, *row.Utilisation, row.Demand/want, 1e-7, "movement over limit")
 	}
 }
 
 // Published example of a guard rail's anchor: 890 N at 1040 mm on a lever of 114 mm, and
 // the stress in its rail, M/S. US Army Corps of Engineers, ETL 1110-2-534 (1994).
 func TestPublishedAnchorForce(t *testing.T) {
-	const source = "US Army Corps of Engineers ETL 1110-2-534 (1994), example"
+	outside := compared(t, verification.Barriers, "published anchor force")
+	const source = "US Army Corps of Engineers ETL 1110-2-534 (1994), example, public"
 	text := strings.NewReplacer(`"200 lbf"`, `"890 N"`).Replace(guard("AISC-ASD", "ASTM A53 NPS 1-1/2 STD", "1040 mm", "2.44 m", "1.22 m", point200))
 	r := result(t, parse(t, text), Options{})
-	near(t, "anchor force, kN", r.Posts[0].BaseMoment/0.114/1e3, 8.1, 0.05, source+": P h / d")
-	near(t, "stress of 217 Nm on 5340 mm³, MPa", 217e3/5340, 41, 0.5, source+": M/S")
+	outside.near("anchor force, kN", r.Posts[0].BaseMoment/0.114/1e3, 8.1, 0.05, source+": P h / d")
+	outside.near("stress of 217 Nm on 5340 mm³, MPa", 217e3/5340, 41, 0.5, source+": M/S")
 }
 
 // A force that may turn across the run, at the tip of an overhang, where the section is too:

@@ -4,10 +4,13 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // A bay between a wall and a post is a simple span: statics.
 func TestWallEnd(t *testing.T) {
+	outside := compared(t, verification.Barriers, "end at a wall")
 	s := lonePosts()
 	s.run = "length = \"3 m\"\nspacing = \"1.5 m\"\nstart = \"wall\"\ntoe_plate = \"none\""
 	s.knee = ""
@@ -26,9 +29,9 @@ func TestWallEnd(t *testing.T) {
 		return EndRow{}
 	}
 	half := 1.35 * handWeight() * 1.5 / 2
-	near(t, "wall, across, N", end("Fy").Fy, 1.5*600, 1e-5, "the load at the wall itself")
-	near(t, "wall, down, N", end("Fz").Fz, -half, 1e-6, "half of the bay's weight")
-	near(t, "wall, largest force, N", math.Hypot(end("F").Fy, end("F").Fz), math.Hypot(1.5*600, half), 1e-5, "both")
+	outside.near("wall, across, N", end("Fy").Fy, 1.5*600, 1e-5, "the load at the wall itself")
+	outside.near("wall, down, N", end("Fz").Fz, -half, 1e-6, "half of the bay's weight")
+	outside.near("wall, largest force, N", math.Hypot(end("F").Fy, end("F").Fz), math.Hypot(1.5*600, half), 1e-5, "both")
 	if it := r.open("wall: force"); it == nil || r.Status != Incomplete {
 		t.Errorf("the wall's demand is not open: status %s, unchecked %+v", r.Status, r.Unchecked)
 	}
@@ -102,13 +105,14 @@ func elements(r *Result) []string {
 
 // A load on the tip of an overhang a levers its post: P (1 + a/L), statics of two posts.
 func TestOverhang(t *testing.T) {
+	outside := compared(t, verification.Barriers, "overhang")
 	s := lonePosts()
 	s.run = "length = \"1.5 m\"\nspacing = \"1.5 m\"\noverhang = [\"0 mm\", \"300 mm\"]\ntoe_plate = \"none\""
 	s.top, s.knee = through, ""
 	d := s.definition(t)
 	r := result(t, d, Options{})
-	near(t, "base moment of the end post, Nm", r.Posts[1].BaseMoment, 1.5*600*1.1*(1+0.3/1.5), 1e-5, "P (1 + a/L) h")
-	near(t, "rail moment, Nm", r.Rails[0].Moment, math.Max(math.Hypot(1.5*600*1.5/4, 1.35*weightMoment()), 1.5*600*0.3), 0.02, "P L/4 or P a")
+	outside.near("base moment of the end post, Nm", r.Posts[1].BaseMoment, 1.5*600*1.1*(1+0.3/1.5), 1e-5, "P (1 + a/L) h")
+	outside.near("rail moment, Nm", r.Rails[0].Moment, math.Max(math.Hypot(1.5*600*1.5/4, 1.35*weightMoment()), 1.5*600*0.3), 0.02, "P L/4 or P a")
 	for _, c := range r.HandChecks {
 		if strings.HasPrefix(c.What, "rail moment") && math.Abs(c.Ratio-1) > 0.02 {
 			t.Errorf("%s: hand %v, frame %v", c.What, c.Hand, c.Frame)
@@ -180,6 +184,7 @@ func TestMirrorImage(t *testing.T) {
 // A load on the tip of an overhang whose joints clamp it: M = P a, statics; at the start
 // as at the end.
 func TestClampedOverhang(t *testing.T) {
+	outside := compared(t, verification.Barriers, "clamped overhang")
 	for _, overhang := range []string{"[\"900 mm\", \"0 mm\"]", "[\"0 mm\", \"900 mm\"]"} {
 		s := lonePosts()
 		s.run = "length = \"1.5 m\"\nspacing = \"1.5 m\"\ntoe_plate = \"none\"\noverhang = " + overhang
@@ -187,6 +192,6 @@ func TestClampedOverhang(t *testing.T) {
 		s.scope = "leave_out = [\"base\", \"geometry\"]"
 		r := s.check(t)
 		want := math.Hypot(1.5*600*0.9, 1.35*handWeight()*0.9*0.9/2)
-		near(t, "rail moment with "+overhang+", Nm", r.Rails[0].Moment, want, 1e-4*want, "P a, with the weight of the overhang g a²/2")
+		outside.near("rail moment with "+overhang+", Nm", r.Rails[0].Moment, want, 1e-4*want, "P a, with the weight of the overhang g a²/2")
 	}
 }

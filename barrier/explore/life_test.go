@@ -13,6 +13,7 @@ import (
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/check"
 	"example.com/stanchion/barrier/explore"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/sections"
 )
 
@@ -95,6 +96,7 @@ func lifeOf(t testing.TB, text string, o explore.LifeOptions) *explore.Life {
 // Laws: linear, a rate for ever; ISO 9224:2012, D = r t^b to 20 years and its tangent from then on, b = 0.523
 // for the mean and 0.575 for the upper exponent of steel (from memory).
 func TestLifeOfALoneCantileverInClosedForm(t *testing.T) {
+	record := verification.New(t, verification.Answers)
 	lost := lostAtBending()
 	if !(lost > 0 && lost < wall/2) {
 		t.Fatalf("the wall fails at a loss of %g m: choose another load", lost)
@@ -135,7 +137,12 @@ law = "upper"`, iso9224(150e-6, 0.575)},
 			// Shear and the little axial force leave some 1e-5 of the moment: 0.01 year at most; and the year is found to 0.01.
 			if r.Fails == nil || math.Abs(r.Fails.Year-c.want) > 0.025 || !strings.HasPrefix(r.Fails.ID, "post-") {
 				t.Errorf("%s, %s rate: fails %+v, in closed form at year %.3f", c.name, r.Rate, r.Fails, c.want)
+				continue
 			}
+			record.Add(verification.Comparison{
+				Row: "year at which a lone cantilever fails", Case: fmt.Sprintf("%s, %s rate, years", c.name, r.Rate), Source: "wall of Wpl fy = M; ISO 9224:2012, exponents from memory",
+				Provenance: verification.Memory, Theirs: c.want, Ours: r.Fails.Year,
+			})
 		}
 	}
 }
@@ -143,7 +150,12 @@ law = "upper"`, iso9224(150e-6, 0.575)},
 // Common practice, no source: an 85 um coating that loses 1.5 um a year lasts about 57 years, one of 55 um
 // about 37 (85/1.5 = 56.7, 55/1.5 = 36.7).
 func TestLifeOfACoatingOfCommonPractice(t *testing.T) {
-	for coating, want := range map[string]float64{"85 um": 57, "55 um": 37} {
+	record := verification.New(t, verification.Answers)
+	for _, of := range []struct {
+		coating string
+		want    float64 // years
+	}{{"85 um", 57}, {"55 um", 37}} {
+		coating, want := of.coating, of.want
 		l := lifeOf(t, loneCantilever+"\n[exposure]\nzinc_rate = \"1.5 um/year\"\nsteel_rate = \"60 um/year\"\nlaw = \"linear\"\ncoating = \""+coating+"\"\ninside = { tube = \"sealed\" }\n", explore.LifeOptions{Step: 10})
 		for _, c := range l.Coatings {
 			switch {
@@ -153,6 +165,11 @@ func TestLifeOfACoatingOfCommonPractice(t *testing.T) {
 				}
 			case c.High == nil || math.Abs(*c.High-want) > 0.5:
 				t.Errorf("%s %s: gone at year %v, about %g is common practice", coating, c.Surface, c.High, want)
+			default:
+				record.Add(verification.Comparison{
+					Row: "life of a coating at 1.5 um a year", Case: coating + ", " + c.Surface + ", years", Source: "common practice, no source",
+					Provenance: verification.Practice, Theirs: want, Ours: *c.High,
+				})
 			}
 		}
 	}
@@ -162,10 +179,17 @@ func TestLifeOfACoatingOfCommonPractice(t *testing.T) {
 // fails within the range that follows in closed form, the slowest first.
 func TestLifeOfABareTubeInHarshAir(t *testing.T) {
 	l := lifeOf(t, loneCantilever+"\n[exposure]\nsteel_rate = [\"60 um/year\", \"170 um/year\"]\nzinc_rate = \"5 um/year\"\nlaw = \"linear\"\ninside = { tube = \"sealed\" }\n", explore.LifeOptions{})
+	record := verification.New(t, verification.Answers)
 	for i, rate := range []float64{60e-6, 115e-6, 170e-6} {
-		if e := l.Rates[i].Fails; e == nil || math.Abs(e.Year-lostAtBending()/rate) > 0.02 {
-			t.Errorf("%s rate: fails %+v, want year %.2f", l.Rates[i].Rate, e, lostAtBending()/rate)
+		e, want := l.Rates[i].Fails, lostAtBending()/rate
+		if e == nil || math.Abs(e.Year-want) > 0.02 {
+			t.Errorf("%s rate: fails %+v, want year %.2f", l.Rates[i].Rate, e, want)
+			continue
 		}
+		record.Add(verification.Comparison{
+			Row: "life of a bare tube in harsh air", Case: l.Rates[i].Rate + " rate, years", Source: "wall lost at Wpl fy = M over the rate; 60 to 170 um a year is common practice",
+			Provenance: verification.Practice, Theirs: want, Ours: e.Year,
+		})
 	}
 	if l.Status != check.Incomplete && l.Status != check.Pass {
 		t.Errorf("status %s", l.Status)

@@ -9,6 +9,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/explore"
+	"example.com/stanchion/internal/verification"
 )
 
 func document(t testing.TB, name string, swaps ...string) *barrier.Document {
@@ -43,6 +44,7 @@ func definition(t testing.TB, doc *barrier.Document, changes ...barrier.Change) 
 // TestMassByHand weighs the gallery, 7 posts of 1.1 m and 2 rails of 9 m, by the masses that
 // mass tables of the standards print to three figures. Provenance of the masses: from memory.
 func TestMassByHand(t *testing.T) {
+	record := verification.New(t, verification.Answers)
 	doc := document(t, "gallery.toml")
 	for _, c := range []struct {
 		tube, grade string
@@ -65,13 +67,25 @@ func TestMassByHand(t *testing.T) {
 			what        string
 			got, metres float64
 		}{{"posts", got.Posts, 7 * 1.1}, {"rails", got.Rails, 2 * 9}} {
-			if want := part.metres * c.perMetre; math.Abs(part.got-want) > part.metres*lastFigure {
+			want := part.metres * c.perMetre
+			if math.Abs(part.got-want) > part.metres*lastFigure {
 				t.Errorf("%s: %s weigh %.3f kg, by the printed mass %.3f", c.tube, part.what, part.got, want)
 			}
+			record.Add(verification.Comparison{
+				Row: "mass of posts and rails", Case: c.tube + ", " + part.what + ", kg", Source: "printed mass by the metre, from memory", Provenance: verification.Memory, Theirs: want, Ours: part.got,
+			})
 		}
 		if want := 7 * 2 * 0.5; got.Fittings != want {
 			t.Errorf("%s: fittings weigh %v kg, want %v: two at each of 7 posts", c.tube, got.Fittings, want)
 		}
+	}
+}
+
+// Posts that stand 100 mm below the surface are as much longer: 7 of 1.2 m at the printed 3.56 kg/m (memory).
+func TestMassOfPostsBelowTheSurface(t *testing.T) {
+	d := definition(t, document(t, "gallery.toml"), barrier.Change{Path: "post.base.level", Value: "-100 mm"})
+	if got, want := explore.MassOf(d).Posts, 7*1.2*3.56; math.Abs(got-want) > 7*1.2*0.005 {
+		t.Errorf("posts weigh %.3f kg, by the printed mass %.3f", got, want)
 	}
 }
 
@@ -114,6 +128,9 @@ func TestCostByHand(t *testing.T) {
 	d := definition(t, document(t, "gallery.toml"))
 	got := explore.CostOf(d, explore.Prices{Post: 10, Rail: 6, Fitting: 9.5, Foot: 40})
 	const want = 7*1.1*10 + 2*9*6 + 14*9.5 + 7*40 // 77 + 108 + 133 + 280
+	verification.New(t, verification.Answers).Add(verification.Comparison{
+		Row: "cost of a barrier", Case: "gallery", Source: "posts, rails, fittings and feet by hand", Provenance: verification.Derived, Theirs: want, Ours: got,
+	})
 	if math.Abs(got-want) > 1e-9 {
 		t.Errorf("the gallery costs %v, by hand %v", got, float64(want))
 	}

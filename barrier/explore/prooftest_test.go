@@ -14,6 +14,7 @@ import (
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/check"
 	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/loads"
 )
 
@@ -52,6 +53,18 @@ func pulled(base, test string) string {
 	return text
 }
 
+// onRecord opens the part of the record of a test against the closed form of the cantilever on a foot.
+func onRecord(t *testing.T) func(what string, got, want, within float64) {
+	record := verification.New(t, verification.Answers)
+	return func(what string, got, want, within float64) {
+		t.Helper()
+		alike(t, what, got, want, within)
+		record.Add(verification.Comparison{
+			Row: "site load test", Case: what, Source: "statics: P h³/3EI + P h²/k, P L³/48EI", Provenance: verification.Derived, Theirs: want, Ours: got,
+		})
+	}
+}
+
 func alike(t *testing.T, what string, got, want, within float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= within) {
@@ -60,18 +73,20 @@ func alike(t *testing.T, what string, got, want, within float64) {
 }
 
 func TestPredictsTheCantileverOnAFootSpring(t *testing.T) {
+	closedForm := onRecord(t)
 	s := onSite(t, pulled(`"60 kNm/rad"`, "post = 2\nforce = \"1.5 kN\""))
 	if len(s.Predicted) != 2 || s.Predicted[0].Foot != nil || *s.Predicted[1].Foot != tableK {
 		t.Fatalf("predicted %+v, want rigid feet and 60 kNm/rad", s.Predicted)
 	}
-	alike(t, "P h³/3EI, mm", s.Predicted[0].Movement, tableTube, 0.005)
-	alike(t, "P h²/k, mm", s.Predicted[1].Movement-s.Predicted[0].Movement, tableFoot, 0.005)
-	alike(t, "the sum by its formula, mm", s.Predicted[1].Movement, 1e3*tableMoves(tableK), 1e-7)
+	closedForm("P h³/3EI, mm", s.Predicted[0].Movement, tableTube, 0.005)
+	closedForm("P h²/k, mm", s.Predicted[1].Movement-s.Predicted[0].Movement, tableFoot, 0.005)
+	closedForm("the sum by its formula, mm", s.Predicted[1].Movement, 1e3*tableMoves(tableK), 1e-7)
 	alike(t, "stop, mm", *s.Load.Stop, 1.25*s.Predicted[1].Movement, 1e-9)
 }
 
 // k = P h²/(d - P h³/3EI), and by its slope dk = k²/(P h²) dd.
 func TestFindsTheFootOfTheCantilever(t *testing.T) {
+	closedForm := onRecord(t)
 	for _, k := range []float64{2e3, 18e3, tableK, 400e3} {
 		d := tableMoves(k)
 		for _, accuracy := range []float64{1e-6, 1e-4} {
@@ -83,7 +98,7 @@ func TestFindsTheFootOfTheCantilever(t *testing.T) {
 				if f.State != Explained || f.None != nil {
 					t.Fatalf("%+v, want a stiffness, and a mechanism without one", f)
 				}
-				alike(t, "k, relative", *f.Stiffness/k, 1, 1e-7)
+				closedForm(fmt.Sprintf("foot of %g kNm/rad found, reading to %g m, kNm/rad", k/1e3, accuracy), *f.Stiffness/1e3, k/1e3, 1e-7*k/1e3)
 				by := func(d float64) float64 { return tableP * tableH * tableH / (d - tableMoves(math.Inf(1))) }
 				alike(t, "softest, relative", *f.Softest/by(d+accuracy), 1, 1e-6)
 				alike(t, "stiffest, relative", *f.Stiffest/by(d-accuracy), 1, 1e-6)
@@ -98,13 +113,14 @@ func TestFindsTheFootOfTheCantilever(t *testing.T) {
 // Mid-span between lone posts: the rail as a simple span and the mean of two posts under P/2 each,
 // P L³/48EI + (P/2)(h³/3EI + h²/k).
 func TestFindsBothFeetBesideABay(t *testing.T) {
+	closedForm := onRecord(t)
 	const P, L, k = 700.0, 1.5, 35e3
 	const od, wall = 0.0603, 0.005
 	rail := 210e9 * math.Pi / 64 * (math.Pow(od, 4) - math.Pow(od-2*wall, 4))
 	moved := P*L*L*L/(48*rail) + P/2*(tableH*tableH*tableH/(3*tableEI())+tableH*tableH/k)
 	s := onSite(t, pulled(`"150 kNm/rad"`, fmt.Sprintf("bay = 2\nforce = \"700 N\"\ndirection = \"inward\"\nmeasured = \"%.12f m\"", moved)))
 	f := s.Found[0]
-	alike(t, "k, relative", *f.Stiffness/k, 1, 1e-7)
+	closedForm("feet of 35 kNm/rad beside a bay found, kNm/rad", *f.Stiffness/1e3, k/1e3, 1e-7*k/1e3)
 	if f.Softest != nil || f.Stiffest != nil || !strings.Contains(f.Words, "the accuracy is not given") {
 		t.Errorf("%+v: an interval without an accuracy", f)
 	}

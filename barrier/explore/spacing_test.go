@@ -12,6 +12,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/verification"
 )
 
 // laid is a file whose run has these lines in place of its length and spacing.
@@ -264,6 +265,10 @@ func TestLonePostsAgainstStatics(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	verification.New(t, verification.Answers).Add(verification.Comparison{
+		Row: "largest spacing", Case: "lone posts 48.3x3.2 S235, 0.74 kN/m at 1.1 m, on a grid of 25 mm, m", Source: "statics: Wpl fy/(γ q h), rounded down to the grid",
+		Provenance: verification.Derived, Theirs: want, Ours: value(s.Largest),
+	})
 	if got := value(s.Largest); math.Abs(got-want) > 1e-9 {
 		t.Errorf("the largest spacing is %g m, by hand %g m on the grid, %.4f m off it", got, want, exact)
 	}

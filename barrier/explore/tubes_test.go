@@ -15,6 +15,7 @@ import (
 	"example.com/stanchion/barrier/check"
 	"example.com/stanchion/barrier/explore"
 	"example.com/stanchion/internal/quantity"
+	"example.com/stanchion/internal/verification"
 	"example.com/stanchion/sections"
 )
 
@@ -60,6 +61,7 @@ func TestRankingByHand(t *testing.T) {
 		"EN 10255 DN50 medium": 5.03, "EN 10255 DN50 heavy": 6.19,
 	}
 	r := rank(t, document(t, "gallery.toml"), pairsOf(t, few(), false), explore.TubeOptions{})
+	record := verification.New(t, verification.Answers)
 	var order []string
 	for _, row := range r.Rows {
 		want, known := printed[row.Post.Tube]
@@ -67,9 +69,13 @@ func TestRankingByHand(t *testing.T) {
 			continue
 		}
 		order = append(order, row.Post.Tube)
-		if by := want * 25.7 / 9; math.Abs(row.Given.Mass-by) > 0.01*by {
+		by := want * 25.7 / 9
+		if math.Abs(row.Given.Mass-by) > 0.01*by {
 			t.Errorf("%s: %.3f kg/m of run, by the printed mass %.3f", row.Post.Tube, row.Given.Mass, by)
 		}
+		record.Add(verification.Comparison{
+			Row: "mass of candidates by the metre of run", Case: row.Post.Tube + ", kg/m", Source: "EN 10255 masses, from memory, of 25.7 m on 9 m", Provenance: verification.Memory, Theirs: by, Ours: row.Given.Mass,
+		})
 	}
 	// DN32 medium fails and so is the last, though it is the lightest.
 	want := []string{"EN 10255 DN40 medium", "EN 10255 DN32 heavy", "EN 10255 DN40 heavy", "EN 10255 DN50 medium", "EN 10255 DN50 heavy", "EN 10255 DN32 medium"}
@@ -435,9 +441,13 @@ func TestRankingByCost(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := rank(t, doc, pairs, o)
+	record := verification.New(t, verification.Answers)
 	price := map[string]float64{"EN 10219 48.3x3.2 in S235JRH": 7.20, "EN 10219 48.3x3.2 in S355J2H": 8.10, "EN 10255 DN40 L in S195T": 6.10}
 	for i, row := range r.Rows {
 		want := ((9*1.1+2*12)*price[row.Post.In(quantity.Metric)] + 18*9.50 + 9*42) / 12
+		record.Add(verification.Comparison{
+			Row: "cost of candidates", Case: row.Post.In(quantity.Metric) + ", by the metre", Source: "prices of the stock, by hand", Provenance: verification.Derived, Theirs: want, Ours: *row.Given.Cost,
+		})
 		if math.Abs(*row.Given.Cost-want) > 1e-9 {
 			t.Errorf("%s costs %v a metre, by hand %v", row.Post.In(quantity.Metric), *row.Given.Cost, want)
 		}

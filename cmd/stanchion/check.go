@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"runtime/debug"
 	"strings"
 
@@ -398,25 +396,6 @@ func exitOfWalls(err error) int {
 		return exitFail
 	}
 	return exitWrong
-}
-
-func read(file string, stdin io.Reader) ([]byte, error) {
-	if file == "-" {
-		data, err := io.ReadAll(stdin)
-		if err != nil {
-			return nil, fmt.Errorf("reading standard input: %w", err)
-		}
-		return data, nil
-	}
-	if info, err := os.Stat(file); err == nil && info.IsDir() {
-		return nil, emptyFolder(file)
-	}
-	data, err := os.ReadFile(file)
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return nil, fmt.Errorf("reading %s: %w", file, path.Err)
-	}
-	return data, err
 }
 
 // explain tells why a file has no report. The problems of a definition say

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -85,9 +86,32 @@ func (folder savedTables) deliver(f outcome) error {
 			return &ending{exitUntrusted, fmt.Errorf("table %s: %w", t.name, t.err)}
 		}
 	}
-	for _, t := range f.tables {
-		if err := save(tableFile(string(folder), t.name), t.text); err != nil {
-			return wrong(err)
+	if err := folder.save(f.tables); err != nil {
+		return wrong(err)
+	}
+	return nil
+}
+
+// save writes every table before the first takes its name, so that a disk that fills up leaves the
+// folder as it was.
+func (folder savedTables) save(tables []savedTable) error {
+	var whole []freshFile
+	for _, t := range tables {
+		f, err := freshBy(tableFile(string(folder), t.name), func(out io.Writer) error {
+			_, err := out.Write(t.text)
+			return err
+		})
+		if err != nil {
+			for _, f := range whole {
+				err = errors.Join(err, f.drop())
+			}
+			return err
+		}
+		whole = append(whole, f)
+	}
+	for _, f := range whole {
+		if err := f.take(); err != nil {
+			return err
 		}
 	}
 	return nil

@@ -34,7 +34,12 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
+	help := &witness{to: stdout}
+	root.SetHelpFunc(helpTo(help, root.HelpFunc()))
 	command, err := root.ExecuteContextC(ctx)
+	if err == nil && help.err != nil {
+		err = wrong(fmt.Errorf("writing the help: %w", help.err))
+	}
 	if err == nil {
 		return exitPass
 	}
@@ -51,6 +56,10 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	return exitWrong
 }
 
+// caution is what each page of help in a manual says of the program.
+const caution = `It is a pre-check. A qualified engineer must verify the result; the local code
+and licensed practice come first.`
+
 func rootCommand() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "stanchion COMMAND",
@@ -62,8 +71,7 @@ found it. From the same file it finds the largest spacing of posts, the lightest
 tubes, a row for each variant, what years of weather make of it, and how stiff
 a foot is by a site load test.
 
-It is a pre-check. A qualified engineer must verify the result; the local code
-and licensed practice come first.
+` + caution + `
 
 ` + exitCodes,
 		Example: `  stanchion check gallery.toml                               # exit 0
@@ -98,7 +106,7 @@ and licensed practice come first.
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveNoFileComp)
 	root.AddCommand(checkCommand(), explainCommand(), drawCommand(), spacingCommand(), tubesCommand(), sweepCommand(), lifeCommand(), proofTestCommand())
-	root.AddCommand(compareCommand(), newCommand(), listCommand(), schemaCommand(), completionCommand(), versionCommand())
+	root.AddCommand(compareCommand(), newCommand(), listCommand(), schemaCommand(), completionCommand(), manualCommand(), versionCommand())
 	return root
 }
 
@@ -157,6 +165,14 @@ func helpCommand(root *cobra.Command) *cobra.Command {
 			}
 			return beginning(typed, commands), cobra.ShellCompDirectiveNoFileComp
 		},
+	}
+}
+
+// helpTo prints help pages as cobra does, which drops the error of a page that cannot be written.
+func helpTo(out io.Writer, print func(*cobra.Command, []string)) func(*cobra.Command, []string) {
+	return func(cmd *cobra.Command, args []string) {
+		cmd.SetOut(out)
+		print(cmd, args)
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -25,7 +26,24 @@ import (
 // stanchion, so that an exit code is that of a process.
 func TestMain(m *testing.M) {
 	os.Setenv("GORACE", noSleep)
-	testscript.Main(m, map[string]func(){"stanchion": main})
+	testscript.Main(m, map[string]func(){"stanchion": main, "killed-in-mid-write": killedInMidWrite})
+}
+
+// killedInMidWrite saves a file and ends, as a kill would end it, when half of it is written.
+func killedInMidWrite() {
+	_ = saveBy(os.Args[1], func(out io.Writer) error {
+		if _, err := io.WriteString(out, "half of "); err != nil {
+			return err
+		}
+		self, err := os.FindProcess(os.Getpid())
+		if err != nil {
+			return err
+		}
+		if err := self.Kill(); err != nil {
+			return err
+		}
+		select {}
+	})
 }
 
 // noSleep spares the processes that tests start the second for which the race
@@ -128,6 +146,33 @@ func TestInterruptedCallEndsWith130(t *testing.T) {
 	}
 }
 
+// A process that is killed in mid-write leaves the file as it was, and beside it a hidden one that is
+// named for it and in no one's way.
+func TestKilledInMidWrite(t *testing.T) {
+	const before = "what was here before"
+	folder := t.TempDir()
+	file := filepath.Join(folder, "report.txt")
+	if err := os.WriteFile(file, []byte(before), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := exec.Command("killed-in-mid-write", file).Run(); err == nil {
+		t.Fatal("the process was not killed")
+	}
+	if got := sofar(file); got != before {
+		t.Errorf("the file has become %q", got)
+	}
+	left, err := filepath.Glob(filepath.Join(folder, ".report.txt.*"))
+	if err != nil || len(left) != 1 || sofar(left[0]) != "half of " {
+		t.Errorf("%q is left (%v), want one file with half of what was to be written", left, err)
+	}
+	if code, _, stderr := call("", "check", "../../testdata/gallery.toml", "-o", file); code != exitPass || !strings.Contains(sofar(file), check.PreCheck[:20]) {
+		t.Errorf("written anew: exit code %d, %q", code, stderr)
+	}
+	if code, _, stderr := call("", "check", folder); code != exitWrong || !strings.Contains(stderr, "no file that ends in .toml") {
+		t.Errorf("the folder with what is left: exit code %d, %q", code, stderr)
+	}
+}
+
 // The process waits for standard input when the signal reaches it.
 func TestInterruptedProcessEndsWith130(t *testing.T) {
 	output := filepath.Join(t.TempDir(), "report.txt")
@@ -159,12 +204,45 @@ func TestInterruptedProcessEndsWith130(t *testing.T) {
 	}
 }
 
+// Every command, in every format, says that its output could not be written.
 func TestFailedWriteIsTold(t *testing.T) {
-	var stderr bytes.Buffer
-	code := run(context.Background(), []string{"list", "checks"}, strings.NewReader(""), fullDisk{}, &stderr)
-	if code == 0 || !strings.Contains(stderr.String(), "no space left") {
-		t.Errorf("exit code %d and %q after a failed write, want a failure that says why", code, stderr.String())
+	for _, args := range everyOutput() {
+		var stderr bytes.Buffer
+		code := run(context.Background(), args, strings.NewReader(""), fullDisk{}, &stderr)
+		if code != exitWrong || !strings.Contains(stderr.String(), "no space left") {
+			t.Errorf("%q: exit code %d and %q after a failed write, want 2 and why", args, code, stderr.String())
+		}
 	}
+}
+
+// everyOutput returns calls that write something, of every command and format.
+func everyOutput() (calls [][]string) {
+	const gallery, loadingBay = "../../testdata/gallery.toml", "../../testdata/loading-bay.toml"
+	for _, format := range []string{"text", "json", "jsonl", "csv", "html", "md", "pdf"} {
+		calls = append(calls, []string{"check", "--format", format, gallery})
+	}
+	for _, of := range []struct {
+		formats []string
+		args    []string
+	}{
+		{[]string{"text", "json"}, []string{"explain", gallery}},
+		{[]string{"text", "json"}, []string{"compare", gallery, loadingBay}},
+		{[]string{"text", "json", "csv"}, []string{"spacing", gallery, "--down-to", "2 m"}},
+		{[]string{"text", "json", "csv"}, []string{"tubes", gallery, "--standard", "EN 39"}},
+		{[]string{"csv", "jsonl"}, []string{"sweep", gallery, "--vary", "run.spacing=2m"}},
+		{[]string{"text", "json", "csv"}, []string{"life", "../../testdata/spray-walk.toml", "--years", "10", "--step", "10"}},
+		{[]string{"text", "json"}, []string{"prooftest", "../../testdata/sluice-crossing.toml"}},
+		{[]string{"text", "json"}, []string{"list", "checks"}},
+	} {
+		for _, format := range of.formats {
+			calls = append(calls, append(slices.Clone(of.args), "--format", format))
+		}
+	}
+	return append(calls,
+		[]string{"check", gallery, loadingBay}, []string{"check", "--full", gallery, loadingBay}, []string{"check", "--format", "csv", "--table", "all", gallery},
+		[]string{"draw", gallery}, []string{"new", "--basis", "EN"}, []string{"schema", "result"}, []string{"completion", "bash"}, []string{"version"},
+		[]string{"--help"}, []string{"help", "check"}, []string{"sweep", "--help"},
+	)
 }
 
 type fullDisk struct{}
@@ -178,5 +256,26 @@ func TestVersionIsThatOfTheBuild(t *testing.T) {
 	}
 	if !strings.HasPrefix(out.String(), "stanchion v1.2.3\ngo1.") {
 		t.Errorf("version prints %q", out.String())
+	}
+}
+
+func TestVersionNamesTheCommit(t *testing.T) {
+	info := &debug.BuildInfo{Settings: []debug.BuildSetting{
+		{Key: "vcs", Value: "git"},
+		{Key: "vcs.revision", Value: "0123abc"},
+		{Key: "vcs.time", Value: "2026-03-04T05:06:07Z"},
+		{Key: "vcs.modified", Value: "false"},
+	}}
+	const clean = "commit 0123abc of 2026-03-04T05:06:07Z\n"
+	if got := commit(info); got != clean {
+		t.Errorf("commit prints %q, want %q", got, clean)
+	}
+	info.Settings[3].Value = "true"
+	const changed = "commit 0123abc of 2026-03-04T05:06:07Z, files changed since\n"
+	if got := commit(info); got != changed {
+		t.Errorf("commit prints %q of changed files, want %q", got, changed)
+	}
+	if got := version(nil) + commit(nil); got != "(unknown)" {
+		t.Errorf("a build that recorded nothing is version %q", got)
 	}
 }

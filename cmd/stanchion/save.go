@@ -72,30 +72,62 @@ func save(name string, data []byte) error {
 
 // saveBy saves what a function writes, as save does.
 func saveBy(name string, write func(io.Writer) error) error {
-	asked := name
+	f, err := freshBy(name, write)
+	if err != nil {
+		return err
+	}
+	return f.take()
+}
+
+// freshFile is a file that is whole, and has not taken its name yet.
+type freshFile struct {
+	asked  string // name that was asked for
+	name   string // of the file behind it
+	beside string // where it is; empty where what is there is no ordinary file, and was written to
+}
+
+// freshBy writes a file whole, beside the one whose name it is to take.
+func freshBy(name string, write func(io.Writer) error) (freshFile, error) {
+	f := freshFile{asked: name, name: name}
 	if resolved, err := filepath.EvalSymlinks(name); err == nil {
-		name = resolved
+		f.name = resolved
 	}
 	mode := fs.FileMode(0o666)
-	if old, err := os.Stat(name); err == nil {
+	if old, err := os.Stat(f.name); err == nil {
 		if !old.Mode().IsRegular() {
-			return writeTo(name, write)
+			return f, writeTo(f.name, write)
 		}
 		mode = old.Mode().Perm()
 	}
-	fresh, err := create(name, mode)
+	file, err := create(f.name, mode)
 	if err != nil {
-		return unwritable(asked, err)
+		return f, unwritable(f.asked, err)
 	}
-	err = write(fresh)
-	err = errors.Join(err, fresh.Sync(), fresh.Close())
-	if err == nil {
-		err = os.Rename(fresh.Name(), name)
+	f.beside = file.Name()
+	err = write(file)
+	if err = errors.Join(err, file.Sync(), file.Close()); err != nil {
+		return f, errors.Join(unwritable(f.asked, err), f.drop())
 	}
-	if err != nil {
-		return errors.Join(unwritable(asked, err), os.Remove(fresh.Name()))
+	return f, nil
+}
+
+// take gives the file its name, in place of what had it.
+func (f *freshFile) take() error {
+	if f.beside == "" {
+		return nil
+	}
+	if err := os.Rename(f.beside, f.name); err != nil {
+		return errors.Join(unwritable(f.asked, err), f.drop())
 	}
 	return nil
+}
+
+// drop takes the file away, and leaves what has its name.
+func (f *freshFile) drop() error {
+	if f.beside == "" {
+		return nil
+	}
+	return os.Remove(f.beside)
 }
 
 // handOver writes what a call made, whole: to the file of its -o, to standard output where that is empty.

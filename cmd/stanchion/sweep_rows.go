@@ -122,6 +122,9 @@ func (r *sweepRows) resume() error {
 	return nil
 }
 
+// longestRow is the length, bytes, that no row of a sweep comes near.
+const longestRow = 1 << 20
+
 // read judges and counts the rows of a file that was begun, and returns how much of it is whole,
 // in bytes: 0 where its head was cut short.
 func (r *sweepRows) read(file io.Reader) (whole int64, err error) {
@@ -129,7 +132,7 @@ func (r *sweepRows) read(file io.Reader) (whole int64, err error) {
 	if err != nil {
 		return 0, err
 	}
-	lines := bufio.NewReaderSize(file, 64*1024)
+	lines := bufio.NewReaderSize(file, longestRow)
 	start, err := io.ReadAll(io.LimitReader(lines, int64(len(head))))
 	if err != nil {
 		return 0, err
@@ -141,11 +144,13 @@ func (r *sweepRows) read(file io.Reader) (whole int64, err error) {
 	}
 	whole = int64(len(head))
 	for n := bytes.Count(head, []byte("\n")) + 1; ; n++ {
-		line, err := lines.ReadBytes('\n')
+		line, err := lines.ReadSlice('\n')
 		cut := errors.Is(err, io.EOF)
 		switch {
 		case cut && len(line) == 0:
 			return whole, nil
+		case errors.Is(err, bufio.ErrBufferFull):
+			return 0, fmt.Errorf("line %d is longer than any row: the file is left as it is", n)
 		case err != nil && !cut:
 			return 0, err
 		case r.done == r.all:

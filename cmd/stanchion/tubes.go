@@ -225,6 +225,9 @@ func (c *tubesCall) candidates(d *barrier.Definition, o *explore.TubeOptions) ([
 
 // stockOf returns the stock whose tubes are the candidates; nil for those of the tables.
 func (c *tubesCall) stockOf(d *barrier.Definition) (*barrier.Stock, error) {
+	if c.stock == "-" {
+		return nil, errors.New("--stock -: standard input is no list of tubes, name a CSV file")
+	}
 	if c.stock != "" {
 		data, err := read(c.stock, nil)
 		if err != nil {

@@ -13,8 +13,8 @@ func versionCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "version",
 		Short: "print the version of the program and of Go",
-		Long: `version prints the version that the program was built from and the Go that
-built it, to be quoted with a report.
+		Long: `version prints the version that the program was built from, its commit where the
+build recorded one, and the Go that built it, to be quoted with a report.
 
 ` + exitCodes,
 		Example: `  stanchion version   # exit 0`,
@@ -32,10 +32,40 @@ built it, to be quoted with a report.
 // printVersion prints what the build recorded; info is nil when it recorded
 // nothing.
 func printVersion(w io.Writer, info *debug.BuildInfo) error {
-	version := "(unknown)"
-	if info != nil && info.Main.Version != "" {
-		version = info.Main.Version
-	}
-	_, err := fmt.Fprintf(w, "stanchion %s\n%s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	_, err := fmt.Fprintf(w, "stanchion %s\n%s%s %s/%s\n", version(info), commit(info), runtime.Version(), runtime.GOOS, runtime.GOARCH)
 	return err
+}
+
+// version is the tag that the program was built from, or what Go writes for a commit without one.
+func version(info *debug.BuildInfo) string {
+	if info == nil || info.Main.Version == "" {
+		return "(unknown)"
+	}
+	return info.Main.Version
+}
+
+// commit is a line on the commit that the program was built from, empty where the build recorded none.
+func commit(info *debug.BuildInfo) string {
+	revision := setting(info, "vcs.revision")
+	if revision == "" {
+		return ""
+	}
+	line := fmt.Sprintf("commit %s of %s", revision, setting(info, "vcs.time"))
+	if setting(info, "vcs.modified") == "true" {
+		line += ", files changed since"
+	}
+	return line + "\n"
+}
+
+// setting is what the build recorded under a key, empty for nothing.
+func setting(info *debug.BuildInfo, key string) string {
+	if info == nil {
+		return ""
+	}
+	for _, s := range info.Settings {
+		if s.Key == key {
+			return s.Value
+		}
+	}
+	return ""
 }

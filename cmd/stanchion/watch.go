@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -149,6 +150,9 @@ func awaitSave(ctx context.Context, watcher *fsnotify.Watcher, path string) erro
 			if event.Name == path && !event.Has(fsnotify.Chmod) {
 				quiet = time.After(settled)
 			}
+			if folder := filepath.Dir(path); event.Name == folder && isGone(folder) {
+				return errors.New("its folder is gone")
+			}
 		case err, open := <-watcher.Errors:
 			if !open {
 				return errors.New("the system stopped telling of changes")
@@ -156,4 +160,10 @@ func awaitSave(ctx context.Context, watcher *fsnotify.Watcher, path string) erro
 			return err
 		}
 	}
+}
+
+// isGone reports whether nothing has a name any more.
+func isGone(name string) bool {
+	_, err := os.Stat(name)
+	return errors.Is(err, fs.ErrNotExist)
 }

@@ -120,3 +120,34 @@ func TestWatchRefuses(t *testing.T) {
 		}
 	}
 }
+
+// A folder that is taken away is told: nothing would be seen of the file any more.
+func TestWatchEndsWithItsFolder(t *testing.T) {
+	gallery, err := os.ReadFile("../../testdata/gallery.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	folder := filepath.Join(t.TempDir(), "walks")
+	if err := os.Mkdir(folder, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(folder, "walk.toml")
+	if err := os.WriteFile(file, gallery, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	process := exec.CommandContext(t.Context(), "stanchion", "check", "--watch", file)
+	var told printout
+	process.Stderr = &told
+	if err := process.Start(); err != nil {
+		t.Fatal(err)
+	}
+	told.awaitText(t, "run 1 ends with 0; watching")
+	if err := os.RemoveAll(folder); err != nil {
+		t.Fatal(err)
+	}
+	told.awaitText(t, "watching "+file+": its folder is gone")
+	_ = process.Wait()
+	if code := process.ProcessState.ExitCode(); code != exitWrong {
+		t.Errorf("exit code %d, want 2", code)
+	}
+}

@@ -2,16 +2,20 @@ package quantity
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"regexp"
 	"strings"
 	"testing"
 	"time"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // TestParse reads quantities whose SI value is exact by definition, so the
 // float64 nearest to it is wanted.
 func TestParse(t *testing.T) {
+	record := verification.New(t, verification.Units)
 	for _, c := range []struct {
 		text      string
 		dimension Dimension
@@ -85,6 +89,9 @@ func TestParse(t *testing.T) {
 		{"100 lb", Mass, 45.359237, "100 × 0.45359237 kg"},
 	} {
 		v, err := Parse(c.text, c.dimension)
+		if c.source != "unit of the program" {
+			record.From("quantities as they are written", c.source, verification.Derived).Add(readAs(c.text, c.dimension), c.want, v)
+		}
 		if err != nil || v != c.want || math.Signbit(v) != math.Signbit(c.want) {
 			t.Errorf("Parse(%q, %v) = %.17g, %v; want %.17g; source: %s", c.text, c.dimension, v, err, c.want, c.source)
 		}
@@ -97,9 +104,16 @@ func TestParse(t *testing.T) {
 	}
 }
 
+// readAs tells a text, and the unit in which the program holds what it says.
+func readAs(text string, d Dimension) string {
+	_, unit, _ := strings.Cut(inSI("", d), ", ")
+	return fmt.Sprintf("%q as %v, %s", strings.TrimSpace(text), d, unit)
+}
+
 // TestParseAgainstCodes reads US values for which the codes print SI values
 // beside, within half a unit of the last figure they print.
 func TestParseAgainstCodes(t *testing.T) {
+	record := verification.New(t, verification.Units)
 	for _, c := range []struct {
 		text       string
 		dimension  Dimension
@@ -116,6 +130,11 @@ func TestParseAgainstCodes(t *testing.T) {
 		{"0.145 in", Length, 0.00368, 0.000005, "AISC Shapes Database v15.0, Pipe1-1/2STD: 0.145 in, 3.68 mm"},
 	} {
 		v, err := Parse(c.text, c.dimension)
+		known := verification.Public
+		if strings.Contains(c.source, "from memory") {
+			known = verification.Memory
+		}
+		record.From("SI values that codes print beside their own", c.source, known).Add(readAs(c.text, c.dimension), c.want, v)
 		if err != nil || math.Abs(v-c.want) > c.half {
 			t.Errorf("Parse(%q, %v) = %v, %v; want %v ± %v; source: %s", c.text, c.dimension, v, err, c.want, c.half, c.source)
 		}

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"math"
 	"math/big"
 	"strconv"
 	"strings"
@@ -80,6 +81,8 @@ func (r Range) judge(to *big.Rat, text string) *Error {
 	way := new(big.Rat).Sub(to, r.from)
 	first, last, step := r.text(r.from), r.text(to), r.text(r.step)
 	switch {
+	case isTooLarge(r.from) || isTooLarge(to) || isTooLarge(r.step):
+		return &Error{What: "number too large in " + r.unit, Fix: "write the range in one unit"}
 	case r.step.Sign() == 0:
 		return &Error{What: "the step is zero", Fix: "write a step of more than 0, such as " + r.text(big.NewRat(1, 1))}
 	case way.Sign() == 0:
@@ -97,6 +100,12 @@ func (r Range) judge(to *big.Rat, text string) *Error {
 		return &Error{What: "the range " + quote(text) + " has more than " + strconv.Itoa(LongestRange) + " values", Fix: "write a larger step"}
 	}
 	return nil
+}
+
+// isTooLarge reports whether a number is beyond those that are calculated with.
+func isTooLarge(v *big.Rat) bool {
+	near, _ := v.Float64()
+	return math.IsInf(near, 0)
 }
 
 // rangePart is one of the three parts of a range.
@@ -174,15 +183,30 @@ func (r Range) At(i int) string {
 }
 
 func (r Range) text(v *big.Rat) string {
-	const figures = 12
-	number := ""
-	near, _ := v.Float64()
-	if decimals, ends := v.FloatPrec(); ends && decimals <= figures && near < 1e15 && near > -1e15 {
-		number = v.FloatString(decimals)
-	} else {
-		number = strconv.FormatFloat(Figures(near, figures), 'g', -1, 64)
+	number, isShort := decimals(v)
+	if !isShort {
+		near, _ := v.Float64()
+		number = strconv.FormatFloat(Figures(near, rangeFigures), 'g', -1, 64)
+		if rounded, read := new(big.Rat).SetString(number); read {
+			if short, isShort := decimals(rounded); isShort { // so it is written when it is read again
+				number = short
+			}
+		}
 	}
 	return number + space(r.unit)
+}
+
+// rangeFigures is how many figures, and how many decimals, a value of a range has at most.
+const rangeFigures = 12
+
+// decimals writes a value as decimals where these end, and are not many.
+func decimals(v *big.Rat) (string, bool) {
+	near, _ := v.Float64()
+	n, ends := v.FloatPrec()
+	if !ends || n > rangeFigures || near >= 1e15 || near <= -1e15 {
+		return "", false
+	}
+	return v.FloatString(n), true
 }
 
 // Step returns the step, written as a value is.

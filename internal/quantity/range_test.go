@@ -86,6 +86,7 @@ func TestRangeSaysWhatIsWrong(t *testing.T) {
 		{"0..1 m:1e-9 m", `the range "0..1 m:1e-9 m" has more than 10000000 values`, "write a larger step"},
 		{"1..nan:1", "the end of the range: not a finite number: nan", ""},
 		{"1e400..2e400:1", "the end of the range: number too large: 2e400", ""},
+		{"0um..1e305m:1e304m", "number too large in um", "write the range in one unit"},
 		{"0in...5in:1in", `"0in...5in:1in" has more than two points in a row, of which the last may belong to a number`, "write spaces around the two points, such as 0 in. .. 0.5 in.:0.1 in."},
 		{strings.Repeat("9", 1001), "text of 1001 characters is too long for a range", ""},
 	} {

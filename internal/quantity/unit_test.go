@@ -1,14 +1,19 @@
 package quantity
 
 import (
+	"maps"
 	"math"
+	"slices"
 	"testing"
+
+	"example.com/stanchion/internal/verification"
 )
 
 // TestFactorsAgainstSP811 compares factors with the seven figures that the
 // guide prints.
 func TestFactorsAgainstSP811(t *testing.T) {
 	const source = "NIST SP 811 (2008) table B.8, figures from memory"
+	factors := verification.New(t, verification.Units).From("factors of units to SI", source, verification.Memory)
 	for _, c := range []struct {
 		unit      string
 		dimension Dimension
@@ -40,6 +45,7 @@ func TestFactorsAgainstSP811(t *testing.T) {
 		{"degF", Warmth, 5.555556e-1, 0.5e-7},
 	} {
 		u, d, ok := UnitNamed(c.unit)
+		factors.Add(inSI(c.unit, c.dimension), c.want, u.Scale)
 		if !ok || d != c.dimension || math.Abs(u.Scale-c.want) > c.half {
 			t.Errorf("%s: %v (%v, known %v), want %v ± %v (%v); source: %s", c.unit, u.Scale, d, ok, c.want, c.half, c.dimension, source)
 		}
@@ -51,6 +57,7 @@ func TestFactorsAgainstSP811(t *testing.T) {
 // so its last figures may be wrong by a few roundings: 4 of them are 4·2⁻⁵³.
 func TestFactorsAgainstUnitsProgram(t *testing.T) {
 	const source = "GNU Units 2.22, run with -t -o %.17g"
+	factors := verification.New(t, verification.Units).From("factors of units to SI by a unit converter", source, verification.Program)
 	for _, c := range []struct {
 		unit string
 		want float64 // SI
@@ -75,7 +82,8 @@ func TestFactorsAgainstUnitsProgram(t *testing.T) {
 		{"lbf-in/deg", 6.4735538522896308},
 		{"kNm/deg", 57295.779513082322},
 	} {
-		u, _, ok := UnitNamed(c.unit)
+		u, d, ok := UnitNamed(c.unit)
+		factors.Add(inSI(c.unit, d), c.want, u.Scale)
 		if tolerance := 4 * c.want * 0x1p-53; !ok || math.Abs(u.Scale-c.want) > tolerance {
 			t.Errorf("%s: %.17g (known %v), want %.17g; source: %s", c.unit, u.Scale, ok, c.want, source)
 		}
@@ -85,7 +93,8 @@ func TestFactorsAgainstUnitsProgram(t *testing.T) {
 // TestDecimalUnits checks the powers of ten, which are exact.
 func TestDecimalUnits(t *testing.T) {
 	const source = "SI Brochure, 9th edition, table 7: the prefixes"
-	for name, want := range map[string]float64{
+	prefixes := verification.New(t, verification.Units).From("powers of ten", source, verification.Derived)
+	units := map[string]float64{
 		"mm": 1e-3, "m": 1, "cm": 1e-2, "um": 1e-6,
 		"N": 1, "kN": 1e3, "MN": 1e6,
 		"N/m": 1, "kN/m": 1e3, "N/mm": 1e3,
@@ -94,11 +103,26 @@ func TestDecimalUnits(t *testing.T) {
 		"Nm": 1, "kNm": 1e3, "Nmm": 1e-3,
 		"Nm/rad": 1, "kNm/rad": 1e3, "Nmm/rad": 1e-3,
 		"rad": 1, "kg/m3": 1, "kg": 1, "kg/m2": 1, "g/m2": 1e-3, "m/s": 1, "K": 1, "degC": 1, "years": 1, "um/year": 1e-6, "mm/year": 1e-3,
-	} {
-		if u, _, ok := UnitNamed(name); !ok || u.Scale != want {
-			t.Errorf("%s: %v (known %v), want %v; source: %s", name, u.Scale, ok, want, source)
+	}
+	for _, name := range slices.Sorted(maps.Keys(units)) {
+		u, d, ok := UnitNamed(name)
+		if units[name] != 1 { // what it is told in is no prefix
+			prefixes.Add(inSI(name, d), units[name], u.Scale)
+		}
+		if !ok || u.Scale != units[name] {
+			t.Errorf("%s: %v (known %v), want %v; source: %s", name, u.Scale, ok, units[name], source)
 		}
 	}
+}
+
+// inSI names a unit, and the one of its dimension that it is told in.
+func inSI(unit string, d Dimension) string {
+	for _, u := range table().units {
+		if one, _ := u.factor.Float64(); one == 1 && u.dimension == d.measured() {
+			return "1 " + unit + ", " + u.name()
+		}
+	}
+	return "1 " + unit
 }
 
 // TestSpellings checks that the ways of writing one unit are one.
