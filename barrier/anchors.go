@@ -76,7 +76,27 @@ func (t table) readAnchors() Anchors {
 	if t.has("class") && t.absent("bolt") {
 		t.fault(t.at("class"), "a class is given, and no size of bolt", `add bolt = `+t.like(`"M12"`)+`, or leave class out`)
 	}
+	t.checkSteel(&a)
 	return a
+}
+
+// checkSteel reports resistances of one bolt above what its steel breaks at, which no mode is above: fub As of
+// EN 1993-1-8 Table 3.4, or Fnt Ab of AISC 360 J3.7, without a partial factor.
+func (t table) checkSteel(a *Anchors) {
+	const rounding = 1.02 // of resistances printed in whole kN: a rule of this program
+	if a.Bolt == nil || a.Class == nil {
+		return
+	}
+	steel := math.Max(a.Class.Fub*a.Bolt.StressArea, a.Class.Fnt*a.Bolt.Area())
+	for _, given := range []struct {
+		key   string
+		value *float64
+	}{{"tension", a.Tension}, {"shear", a.Shear}} {
+		if given.value != nil && *given.value > rounding*steel {
+			t.fault(t.at(given.key), fmt.Sprintf("one bolt %s of class %s breaks at %s", a.Bolt.Name, a.Class.Name, quantity.Format(steel, quantity.Force, t.def.Units)),
+				"write what one bolt resists, at most that: of all modes the least")
+		}
+	}
 }
 
 // readBolt reads the size of the bolts.

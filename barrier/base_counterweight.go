@@ -34,7 +34,7 @@ type Weight struct {
 
 // Friction is how a weighted foot holds against sliding.
 type Friction struct {
-	Coefficient  float64  // as given or as listed
+	Coefficient  float64  // as given or as listed; a plain number
 	Contact      *Contact // whose it is; nil: the user's own
 	Place        Place    // where a listed one counts
 	Values       TestedAs // what the user's own is

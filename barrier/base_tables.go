@@ -21,7 +21,7 @@ type Soil struct {
 // Contact is a pair of surfaces and how they rub.
 type Contact struct {
 	Name        string
-	Coefficient float64 // of static friction, dry and indicative
+	Coefficient float64 // of static friction, dry and indicative; a plain number
 	Source      string
 	Provenance  string
 }

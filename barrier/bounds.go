@@ -41,6 +41,9 @@ const (
 // leastTube and mostTube are the diameters, m, beyond which a tube is a slip of the pen.
 const leastTube, mostTube = 0.001, 0.5
 
+// mostPost is how high, m, a post or a rail may be: beyond, the unit is a slip.
+const mostPost = 10
+
 // mostToePlate is how high, m, the top of a toe plate may be: beyond, it is an infill.
 const mostToePlate = 0.5
 

@@ -385,7 +385,7 @@ func (f *Frame) addBraces(d *Definition, p int) {
 		head := solver.Joint{First: post.Nodes[level], Second: frame.Head, Axes: local, Ties: forcesOnly()}
 		head.Ties[solver.RX] = solver.Shared()
 		f.Join(head)
-		frame.ID = f.Member(b.Member.stiffness(frame.Foot, frame.Head, local[1]))
+		frame.ID = f.Member(b.stiffness(frame.Foot, frame.Head, local[1]))
 		f.Braces[i] = frame
 	}
 }

@@ -51,7 +51,7 @@ foot = { along = "600 mm", outward = "300 mm"`
 				t.Errorf("%s: the foot is %v m from that of the post in direction %d, want %v (source: plane geometry)", c.level, got, k, want)
 			}
 		}
-		if got := s.Frame.Length(b.ID); math.Abs(got-d.Braces[0].Length()) > 1e-12 {
+		if got := s.Length(b.ID); math.Abs(got-d.Braces[0].Length()) > 1e-12 {
 			t.Errorf("%s: the member is %v m long, the brace %v", c.level, got, d.Braces[0].Length())
 		}
 	}

@@ -145,7 +145,7 @@ type Member struct {
 	Wear    *Wear // nil for a tube as new
 }
 
-// Post is the tube of every upright and how it is held.
+// Post is the tube of the posts and how they are held.
 type Post struct {
 	Member
 	Net    *Net    // what is drilled in it at fittings; nil for nothing
@@ -434,9 +434,9 @@ type Limits struct {
 // and the length L of the bay, Length + PerHeight h + PerBay L.
 type Limit struct {
 	Length    float64 // m
-	PerHeight float64
-	PerBay    float64
-	Rule      string // as written, such as "h/24 + L/96"; empty for a length alone
+	PerHeight float64 // a plain number: 1/24 of "h/24"
+	PerBay    float64 // likewise
+	Rule      string  // as written, such as "h/24 + L/96"; empty for a length alone
 }
 
 // At returns the limit, m, for a height h (Definition.RuleHeight) and a bay of length bay, m.

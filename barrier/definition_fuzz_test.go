@@ -176,7 +176,7 @@ func judgeJoined(t judge, d *barrier.Definition) {
 				t.Fatalf("load %d acts with %v, load %d with %v", i, load.With, j, d.Loads[j].With)
 			}
 			for _, l := range load.With[k+1:] {
-				if load.IsPlaced() && d.Loads[j].IsPlaced() && d.Loads[l].IsPlaced() && slices.Contains(d.Loads[j].With, l) {
+				if isSought(&d.Loads[i]) && isSought(&d.Loads[j]) && isSought(&d.Loads[l]) && slices.Contains(d.Loads[j].With, l) {
 					t.Fatalf("loads %d, %d and %d are placed at once", i, j, l)
 				}
 			}
@@ -185,7 +185,7 @@ func judgeJoined(t judge, d *barrier.Definition) {
 	for _, own := range d.Combine.Own {
 		placed := 0
 		for load, factor := range own.Factors {
-			if d.Loads[load].IsPlaced() {
+			if isSought(&d.Loads[load]) {
 				placed++
 			}
 			if !(factor > 0) {
@@ -196,6 +196,13 @@ func judgeJoined(t judge, d *barrier.Definition) {
 			t.Fatalf("combination %+v", own)
 		}
 	}
+}
+
+// isSought reports whether a load is put where it is worst: of those that are placed all but a point of the
+// user's own that stands at one place and does not turn.
+func isSought(l *barrier.Load) bool {
+	stands := l.Own != nil && l.Own.Kind == barrier.OwnPoint && l.Own.At != nil && l.Own.Direction.Word != "horizontal" && l.Own.Direction.Word != "any"
+	return l.IsPlaced() && !stands
 }
 
 // judgeInfill asks that an infill stands on what carries it.

@@ -2,6 +2,7 @@ package barrier
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"maps"
 	"os"
@@ -96,7 +97,8 @@ func copied(value any) any {
 func said(d *Definition, err error) string {
 	if err != nil {
 		var all []string
-		for _, p := range err.(Problems) {
+		problems, _ := errors.AsType[Problems](err) // a reader has no other
+		for _, p := range problems {
 			what, _, _ := strings.Cut(p.What, " (put here: ")
 			all = append(all, p.Path+": "+strings.TrimSuffix(what, " (taken out)")+": "+p.Fix)
 		}

@@ -154,7 +154,7 @@ func (r *runDraft) readOverhang() {
 	ends := [2]End{r.Start, r.End}
 	switch values, isList := value.([]any); {
 	case !given:
-		if !(r.Start.Wall && r.End.Wall) && !r.misspelt("overhang") {
+		if (!r.Start.Wall || !r.End.Wall) && !r.misspelt("overhang") {
 			r.assume("The rails end at the axis of the end post: run.overhang is not given and taken as %s.", quantity.Size(0))
 		}
 	case isList && len(values) != 2:

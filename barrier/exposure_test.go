@@ -123,6 +123,16 @@ func TestThicknessIsTold(t *testing.T) {
 	}
 }
 
+// Zinc weighs 7.14 g/cm³ (handbooks of physics, from memory): 714 g/m² of a surface are 0.1 mm.
+func TestThicknessOfAMass(t *testing.T) {
+	d := exposed(t, `zinc_rate = "2.5 um/year"
+steel_rate = "60 um/year"
+coating = "714 g/m2"`)
+	if outside, _ := d.Surfaces(&d.Post.Member); !near(outside.Coating, 0.1e-3) {
+		t.Errorf("714 g/m² are %g mm, want 0.1", outside.Coating*1e3)
+	}
+}
+
 // What the inside is taken to have where little is told of it.
 func TestInsides(t *testing.T) {
 	for name, c := range map[string]struct {
@@ -185,6 +195,17 @@ func TestLeastWall(t *testing.T) {
 		if got := aged.Post.Wear.New; got != d.Post.Ring {
 			t.Errorf("wall in use %s: as built %+v", name, got)
 		}
+	}
+}
+
+// ASTM A500 lets a wall be a tenth thinner (public table), and CSA S16 counts with 0.90 of it for that
+// (public, an engineer's worked example): corrosion begins with 0.90 of the nominal wall, not with 0.81.
+func TestLeastWallUnderCSA(t *testing.T) {
+	d := parse(t, strings.NewReplacer(`basis = "EN"`, `basis = "CSA"`, `"EN ISO 14122-3"`, "\"OSHA 1910.29\"\nmix = true", `"EN 10255 DN40 medium"`, `"ASTM A500 1.900x0.145"`, `"S195T"`, `"Grade C 2021"`).
+		Replace(readFile(t, "testdata/gallery.toml"))+"\n[exposure]\ncategory = \"C4\"\nfrom_wall = \"minimum\"\n")
+	aged, err := d.AtYear(0, sections.HighRate)
+	if err != nil || !near(d.Post.Ring.Wall, 0.9*0.145*0.0254) || !near(aged.Post.Ring.Wall, 0.9*0.145*0.0254) {
+		t.Errorf("%g m in use, %g m at the start, %v", d.Post.Ring.Wall, aged.Post.Ring.Wall, err)
 	}
 }
 

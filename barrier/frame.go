@@ -64,11 +64,11 @@ type Lump struct {
 // A post's local x points up, its local y to the left of its leg, its local z against the
 // run; at a corner its leg is the one that ends there.
 type PostFrame struct {
-	X       float64
-	Leg     int
-	Levels  []float64 // z of the nodes, m
-	Nodes   []solver.NodeID
-	Members []solver.MemberID
+	X       float64           // m, along the run
+	Leg     int               // from 0
+	Levels  []float64         // z of the nodes, m
+	Nodes   []solver.NodeID   // one a level
+	Members []solver.MemberID // between one level and the next
 }
 
 // RailFrame is one rail: its members from its start to its end, overhangs included, whose
@@ -121,7 +121,7 @@ type Grip struct {
 
 // SpliceJoint is a splice between two members of a rail.
 type SpliceJoint struct {
-	X               float64
+	X               float64 // m, along the run
 	LeftID, RightID solver.MemberID
 }
 
@@ -130,11 +130,12 @@ type SpliceJoint struct {
 // foot's stiffness. Fittings pass forces and, by l.Joint, at corners by l.Corner, moments about
 // the axes of the rail; with an offset they reach from the post to the rail by a rigid arm. Walls
 // hold the ends of rails in the axes of the rail. At a corner and at a gap every rail ends.
-// Braces are pinned to their posts and to the ground, which holds their feet.
+// Braces are pinned to their posts and to the ground, which holds their feet. Whether the frame
+// stands is for solver.Frame.Factorise to say.
 func (d *Definition) Frame(l Layout) *Frame {
 	f := &Frame{run: &d.Run, Frame: &solver.Frame{}, Layout: l, Rails: make([]RailFrame, len(d.Rails)), Braces: make([]BraceFrame, len(d.Braces))}
-	posts, rails := len(d.Run.Posts), len(d.Rails)
-	f.Grow(posts*(2+2*rails), posts*(1+2*rails), posts*rails) // the usual, with a post's top and no splices
+	posts, rails, levels := len(d.Run.Posts), len(d.Rails), len(d.postLevels(0))
+	f.Grow(posts*(levels+rails), posts*(levels-1+rails), posts*rails) // the usual, with no splices
 	f.Posts = make([]PostFrame, 0, posts)
 	rows := make([]*railRow, len(d.Rails))
 	for i := range d.Rails {
@@ -519,7 +520,7 @@ func (r *railRow) splice(bay int, x float64) {
 
 // member adds the member from where the rail has got to up to node n at x.
 func (r *railRow) member(bay int, n solver.NodeID, x float64) solver.MemberID {
-	tube := r.d.Rails[r.rail].Member.stiffness(r.last, n, r.d.Run.Axes(r.leg)[1])
+	tube := r.d.Rails[r.rail].stiffness(r.last, n, r.d.Run.Axes(r.leg)[1])
 	if bay >= 0 && bay < r.d.Run.bays() {
 		tube.Mass += r.d.InfillMass(r.d.Infill.Mass, r.rail, r.leg)
 	}
@@ -534,8 +535,8 @@ func (r *railRow) member(bay int, n solver.NodeID, x float64) solver.MemberID {
 	return id
 }
 
-// Rows returns the rail as rows of a chain that carries a share of the load, given in the axes
-// of each leg: one row for each part of it between gaps.
+// Rows returns the rail as rows of a chain that carries a share of the load (see
+// analysis.Share), given in the axes of each leg: one row for each part of it between gaps.
 func (f *Frame) Rows(rail int, share float64) []solver.Row {
 	var rows []solver.Row
 	for i, m := range f.Rails[rail].Members {
@@ -549,7 +550,7 @@ func (f *Frame) Rows(rail int, share float64) []solver.Row {
 	return rows
 }
 
-// PostRow returns a post as a row of a chain: its foot at a coordinate of the chain, a share
+// PostRow returns a post as a row of a chain: its foot at a coordinate of the chain, m, a share
 // of the load between two heights z, m, given in the axes of a leg. What of them lies above its
 // top stands on a rigid arm there.
 func (f *Frame) PostRow(post, leg int, foot, share, from, to float64) solver.Row {

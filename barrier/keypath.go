@@ -306,7 +306,8 @@ func (k tableKind) nearestKeys(word string) string {
 	return k.rightKey(word)
 }
 
-// Value reads a value of TOML, such as "text", ["0 m", "1.2 m"] or { od = "48.3 mm" }.
+// Value reads a value of TOML, such as "text", ["0 m", "1.2 m"] or { od = "48.3 mm" }. The error
+// says that a text is none.
 func Value(text string) (any, error) {
 	if strings.ContainsAny(text, "\r\n") {
 		return nil, errors.New("the value holds a line end")

@@ -1,6 +1,7 @@
 package barrier
 
 import (
+	"errors"
 	"maps"
 	"reflect"
 	"slices"
@@ -110,7 +111,7 @@ func TestPathsSaysWhatThereIsInstead(t *testing.T) {
 		if c.what == "" {
 			continue
 		}
-		problem, ok := err.(*Problem)
+		problem, ok := errors.AsType[*Problem](err)
 		if !ok || !strings.HasPrefix(problem.What, c.what) || !strings.Contains(problem.Fix, c.fix) {
 			t.Errorf("%s: %q, %v\nwant %s, %s", c.key, paths, err, c.what, c.fix)
 		}
@@ -204,7 +205,7 @@ func FuzzPaths(f *testing.F) {
 	f.Fuzz(func(t *testing.T, key string) {
 		paths, err := doc.Paths(key)
 		if err != nil {
-			if problem, ok := err.(*Problem); !ok || problem.What == "" {
+			if problem, ok := errors.AsType[*Problem](err); !ok || problem.What == "" {
 				t.Errorf("%q: %v is no problem that says what is wrong", key, err)
 			}
 			return

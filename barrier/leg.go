@@ -74,15 +74,13 @@ func (t table) readLegs() (legs []legDraft, ok bool) {
 
 // readLeg reads one leg, from 0 to its length.
 func (t table) readLeg(i int, before []legDraft) (leg legDraft, ok bool) {
-	leg.table, ok = t, true
+	leg.table = t
 	if t.require("length", `"3 m"`) {
 		leg.To, ok = t.positive("length", quantity.Length)
 		if ok && leg.To < leastLeg-printed {
 			t.fault(t.at("length"), fmt.Sprintf("a leg of %s has no room for the posts at its ends", t.sizeText(leg.To)), "write its length from corner to corner, or leave it out")
 			ok = false
 		}
-	} else {
-		ok = false
 	}
 	leg.Pitch, leg.pitchOK = t.readPitch()
 	turnOK := t.readTurn(i, &leg, before)

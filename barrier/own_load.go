@@ -9,8 +9,8 @@ import (
 	"example.com/stanchion/loads"
 )
 
-// MostHeight is the height of a load of the user's own over that of the posts beyond which it
-// is a slip (rule of this program).
+// MostHeight is the ratio of the height of a load of the user's own to that of the posts beyond
+// which it is taken for a slip (rule of this program).
 const MostHeight = 1.5
 
 // keys returns the keys of [[load]] that belong to this kind of load.

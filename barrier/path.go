@@ -45,6 +45,12 @@ func (r *Run) IsCorner(post int) bool {
 	return false
 }
 
+// TurnsAt reports whether a post, from 0, stands where the run turns in plan.
+func (r *Run) TurnsAt(post int) bool {
+	leg := r.LegOf(r.Posts[post])
+	return r.IsCorner(post) && r.Axes(leg) != r.Axes(leg+1)
+}
+
 // PitchAt returns the pitch of the leg in which x (m) lies, rad.
 func (r *Run) PitchAt(x float64) float64 { return r.legs()[r.LegOf(x)].Pitch }
 

@@ -36,10 +36,20 @@ func (t table) readPost(rails []railDraft) postDraft {
 	return p
 }
 
+// readTop reads the height of a post's top or of a rail, m.
+func (t table) readTop() (float64, bool) {
+	v, ok := t.positive("height", quantity.Length)
+	if ok && v > mostPost {
+		t.fault(t.at("height"), "no guard rail is "+t.sizeText(v)+" high", "write the height above the walking surface, at most "+t.sizeText(mostPost))
+		return 0, false
+	}
+	return v, ok
+}
+
 // readPostHeight reads the height of the post, by default that of the highest rail.
 func (t table) readPostHeight(rails []railDraft) (float64, bool) {
 	if t.has("height") {
-		return t.positive("height", quantity.Length)
+		return t.readTop()
 	}
 	height, ok := 0.0, len(rails) > 0
 	for _, rail := range rails {

@@ -31,7 +31,7 @@ func (t table) readRails() []railDraft {
 		rail := railDraft{table: table, Rail: &Rail{}}
 		rail.readName(i, rails)
 		if rail.require("height", `"1100 mm"`) {
-			rail.Height, rail.heightOK = rail.positive("height", quantity.Length)
+			rail.Height, rail.heightOK = rail.readTop()
 		}
 		rails = append(rails, rail)
 	}

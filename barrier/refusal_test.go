@@ -53,6 +53,7 @@ func TestRefuses(t *testing.T) {
 		{plain, "", "[prooftest]\nforce = \"0.3 kN\"\n", "prooftest", "nothing says where the test load is"},
 		{plain, "", "[[survey.post]]\npost = []\nwall = \"3 mm\"\n", "survey.post[0].post", "the list of posts is empty"},
 		{plain, "", "[[survey.post]]\nwall = \"3 mm\"\n", "survey.post[0]", "post is missing"},
+		{plain, "", "[[load]]\nkind = \"ice\"\nclass = \"G2\"\ndensity = \"900 kg/m3\"\n", "load[1].density", "a class of glaze has a density of its own"},
 		{plain, "", "[survey]\ncoating_left = \"-5 um\"\n", "survey.coating_left", "the coating is negative"},
 		{plain, "", "[[survey.rail]]\nrail = \"top\"\n", "survey.rail[0]", "nothing was measured of the rail"},
 		{plain, "", "[[survey.rail]]\nwall = \"3 mm\"\n", "survey.rail[0]", "rail is missing"},

@@ -39,7 +39,7 @@ var screws = sync.OnceValue(func() []Screw {
 })
 
 // Force returns the force, N, with which a screw presses when it is tightened to the torque
-// with a torque coefficient k: F = T/(k d). Source: fastening handbook, public page.
+// with a torque coefficient k, a plain number: F = T/(k d). Source: fastening handbook, public page.
 func (s *Screw) Force(k float64) float64 { return s.Torque / (k * s.Diameter) }
 
 // readScrew reads { size, torque }; nil for none.

@@ -19,7 +19,7 @@ type Stock struct {
 type StockTube struct {
 	Member
 	Use   StockUse
-	Price *float64 // of a metre; nil where none is given
+	Price *float64 // of a metre, in Stock.Currency; nil where none is given
 	// Written and WrittenGrade are the tube and the grade as the list has them, to be put into a
 	// definition: names, or tables of values.
 	Written, WrittenGrade any

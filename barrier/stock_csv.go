@@ -36,7 +36,7 @@ func ReadStock(name string, data []byte, d *Definition) (*Stock, error) {
 		stock = sheet.stock(entries, d.Stock)
 	}
 	sheet.nameColumns()
-	if err := sheet.reader.sorted(); err != nil {
+	if err := sheet.sorted(); err != nil {
 		return nil, err
 	}
 	return stock, nil

@@ -105,7 +105,7 @@ func (d *Definition) FootOf(post int, layout float64) float64 {
 	return layout
 }
 
-// FeetOn returns FootOf of every post.
+// FeetOn returns FootOf of every post, N·m/rad.
 func (d *Definition) FeetOn(layout float64) []float64 {
 	feet := slices.Repeat([]float64{layout}, len(d.Run.Posts))
 	if d.Survey != nil {

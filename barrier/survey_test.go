@@ -107,7 +107,7 @@ func TestCutsWithoutFittings(t *testing.T) {
 				on = 1
 			}
 		}
-		if missing == "" && !(cuts[1] && cuts[2] && cuts[3]) {
+		if missing == "" && (!cuts[1] || !cuts[2] || !cuts[3]) {
 			t.Errorf("cuts %v", cuts)
 		}
 	}

@@ -2,7 +2,6 @@ package barrier
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"example.com/stanchion/sections"
@@ -86,7 +85,7 @@ func (e *GoneError) Error() string { return e.Element + ": no wall is left " + e
 // exposure it is returned as it is. Members of metals that the method does not cover
 // (Uncovered) keep their walls.
 //
-// Error: *GoneError.
+// Error: *GoneError. It panics on a barrier that is of a year already.
 func (d *Definition) AtYear(year float64, level sections.RateLevel) (*Definition, error) {
 	switch {
 	case d.Exposure == nil:
@@ -148,14 +147,15 @@ func (d *Definition) startOf(m *Member) (between, local sections.Ring) {
 	return least, least
 }
 
-// leastRing returns the ring on the least wall that the product standard lets through, or on the
-// wall in use where that is less: the one is never taken off the other.
+// leastRing returns the ring on the least wall that the product standard lets through. It is taken
+// off the nominal wall, whatever the wall in use is: that one may be the least already, or the 0.90 of
+// CSA S16, which is as much.
 func leastRing(m *Member) (sections.Ring, error) {
 	least, err := m.Tube.WallOn(sections.MinimumWall)
 	if err != nil {
 		return sections.Ring{}, fmt.Errorf("the least wall of %s: %w", m.Name, err)
 	}
-	return sections.NewRing(m.Ring.OD, math.Min(m.Ring.Wall, least))
+	return sections.NewRing(m.Ring.OD, least)
 }
 
 // part is a member of a barrier as corrosion sees it.

@@ -12,6 +12,7 @@ import (
 // What a wind may be told of. The bounds are far beyond those within which the standards hold.
 const (
 	mostVelocity   = 120  // m/s
+	leastVelocity  = 15   // m/s, below which the unit is asked for: common practice
 	mostGround     = 200  // m above the ground: EN 1991-1-4 1.1(2) ends there (from memory)
 	leastAir       = 0.8  // kg/m³, at some 4000 m
 	mostAir        = 1.6  // kg/m³, at some -50 degC
@@ -208,6 +209,9 @@ func (t table) readVelocity() float64 {
 	if ok && v > mostVelocity {
 		t.fault(t.at("velocity"), "no wind blows at "+quantity.Format(v, quantity.Velocity, t.def.Units), "write the basic velocity of the map of the standard, in m/s, km/h or mph")
 		return 0
+	}
+	if ok && v < leastVelocity {
+		t.caution("A basic velocity of the wind of %s is less than maps have: look at its unit (common practice: some 20 m/s and more).", quantity.Of(v, quantity.Velocity))
 	}
 	return v
 }

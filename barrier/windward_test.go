@@ -67,6 +67,22 @@ func TestSolidity(t *testing.T) {
 	}
 }
 
+// Rails go on over overhangs of 0.3 and 0.2 m, infill stands between posts alone: a sheet of 0.9 m on 6 m
+// of a run of 6.5 m, counted by hand.
+func TestSolidityBesideOverhangs(t *testing.T) {
+	d, err := barrier.Parse("sheet.toml", []byte(strings.Replace(solidityPlan, "toe_plate", "overhang = [\"300 mm\", \"200 mm\"]\ntoe_plate", 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.Infill = barrier.Infill{Kind: barrier.SheetInfill, Solidity: 1, Bottom: 0.2, Top: 1.1}
+	od, up := d.Post.Ring.OD, 1.1+d.Post.Ring.OD/2
+	gross := 6.5 * up
+	open := (1 - 2*od*6.5/gross) * (1 - 5*od*1.1/gross) * (1 - 0.9*6/gross)
+	if got := d.Solidity(0, 1); math.Abs(got-(1-open)) > 1e-12 {
+		t.Errorf("%g, want %g", got, 1-open)
+	}
+}
+
 // A wind that cannot be computed with on a barrier is told: by ASCE 7 one whose area is solid
 // for more than 0.7, which ice may bring about.
 func TestWindFaults(t *testing.T) {

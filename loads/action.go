@@ -23,7 +23,7 @@ const (
 	Top          Target = "top"          // the highest rail, at the height of [Action.Height]
 	Intermediate Target = "intermediate" // every rail but the highest, on its axis
 	InfillArea   Target = "infill-area"  // the whole infill; not applicable to an open barrier
-	ToeBoard     Target = "toe-board"    // any point of the toe board, where the barrier has one
+	ToeBoard     Target = "toe-board"    // any point of the toe plate (the standards' toe board), where the barrier has one
 	AnyPart      Target = "any-part"     // any point of every rail and of every post
 	Everything   Target = "everything"   // every tube and the infill at once: wind
 )
@@ -74,7 +74,7 @@ func (h HeightRule) At(axis, top float64) float64 {
 	return axis
 }
 
-// Factor is a factor on an action with where it comes from.
+// Factor is a factor on an action, a plain number, with where it comes from.
 type Factor struct {
 	Value    float64
 	Override bool // the schedule's own factor: it is the whole ULS factor, with no other on top
@@ -89,7 +89,7 @@ const ThisProgram = "stanchion"
 type Citation struct {
 	Standard, Edition, Clause string
 	Source                    string // the document that was read, or "from memory"
-	Provenance                string // public, memory, derived or common-practice
+	Provenance                string // public, memory, derived or common-practice; "own load" for what the user gives
 	Confidence                string // high, medium or low
 	Note                      string // what else must be known of this value; may be empty
 }

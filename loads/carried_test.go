@@ -1,6 +1,7 @@
 package loads
 
 import (
+	"errors"
 	"slices"
 	"strings"
 	"testing"
@@ -191,7 +192,7 @@ func isCarried(name, by string) bool {
 	has := func(texts []string) bool { return strings.Contains(strings.Join(texts, "\n"), rest) }
 	switch {
 	case kind == "refused":
-		_, refused := err.(*RefusedScheduleError)
+		_, refused := errors.AsType[*RefusedScheduleError](err)
 		return refused && strings.Contains(err.Error(), rest)
 	case kind == "set":
 		_, err := FindLimitSet(name)

@@ -8,7 +8,8 @@ import (
 	"sync"
 )
 
-// Combination is one combination of permanent actions with one variable action.
+// Combination is one combination of permanent actions with one variable action: plain factors on
+// unfactored actions.
 type Combination struct {
 	Name       string // "EN 1990 6.10"
 	LimitState string // "ULS" or "SLS"; "ASD" for strength under allowable stress design
@@ -187,7 +188,7 @@ func (c Combinations) leading(f Family) Factor {
 	return Factor{Value: c.ULS.Leading, Citation: c.ULS.Citation}
 }
 
-// Term is an action in the words of a combination.
+// Term is an action in the words of a combination: its factor and its symbol.
 type Term struct {
 	Factor float64
 	Symbol string
@@ -202,7 +203,7 @@ func Sum(terms ...Term) string {
 	return strings.Join(words, " + ")
 }
 
-// Expression returns the combination in words: Expression(1.2, "D", 1.6, "L") is
+// Expression returns the factors on unfactored actions in words: Expression(1.2, "D", 1.6, "L") is
 // "1.20 D + 1.60 L", and with Term{1, "T"} beside "1.20 D + 1.60 L + 1.00 T".
 func Expression(permanent float64, permanentSymbol string, variable float64, symbol string, beside ...Term) string {
 	terms := []Term{{permanent, permanentSymbol}, {variable, symbol}}

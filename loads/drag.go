@@ -7,8 +7,8 @@ import (
 
 // Drag is what a gust puts on a part that stands square to it.
 type Drag struct {
-	Coefficient float64
-	Pressure    float64 // N/m², with every factor of the wind: on the area that its doc comment names
+	Coefficient float64 // force coefficient, a plain number
+	Pressure    float64 // N/m², with every factor of the wind: on the area that the method which returns it names
 	Steps       []Step
 }
 
@@ -159,7 +159,8 @@ func (g *Gust) forceASCE(cf Step) Drag {
 	return Drag{cf.Result, p, steps}
 }
 
-// Slenderness returns the effective slenderness of a round member of length l and width b, m.
+// Slenderness returns the effective slenderness, a plain number, of a round member of length l
+// and width b, m.
 //
 // EN 1991-1-4:2005 7.13 Table 7.16.
 func Slenderness(l, b float64) float64 {
@@ -170,9 +171,11 @@ func Slenderness(l, b float64) float64 {
 }
 
 // EndEffect returns the end-effect factor of a solid member of an effective slenderness: a
-// reading of the graph, straight on its logarithmic axis between the readings carried.
+// reading of the graph, straight on its logarithmic axis between the readings carried, from 1
+// to 70, beyond which the nearest stands.
 //
-// EN 1991-1-4:2005 7.13 Figure 7.36. Barrier rails are taken at 1.0, which is cautious.
+// EN 1991-1-4:2005 7.13 Figure 7.36; provenance: public. Barrier rails are taken at 1.0, which is
+// cautious.
 func EndEffect(slenderness float64) float64 {
 	readings := windEN().EndEffect
 	lambda := math.Min(math.Max(slenderness, readings[0].Slenderness), readings[len(readings)-1].Slenderness)

@@ -79,7 +79,7 @@ func (i *Ice) Coat() Coat {
 	return Coat{Thickness: t.Result, Density: rho.Result, Share: k.Result, Steps: []Step{t, rho}, share: k}
 }
 
-// Width returns how wide a round member of diameter d is with its ice, m.
+// Width returns how wide a round member of diameter d, m, is with its ice, m.
 func (c *Coat) Width(d float64) float64 { return d + 2*c.Thickness }
 
 func (c *Coat) widthStep(d float64) Step {

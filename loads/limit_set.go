@@ -20,7 +20,7 @@ type LimitSet struct {
 // UnknownLimitSetError says that no set of limits has the name, with the nearest names.
 type UnknownLimitSetError struct {
 	Name    string
-	Nearest []string
+	Nearest []string // likeliest first, may be empty
 	Choices []string // the sets there are
 }
 

@@ -75,7 +75,8 @@ type Variable struct {
 	Own        *Factor  // for strength and equilibrium: the factor that its schedule, its mixed family or its wind brings, the whole of it when it leads; nil: that of the combination
 }
 
-// Mix is one combination of permanent actions with variable ones that act together.
+// Mix is one combination of permanent actions with variable ones that act together: plain
+// factors on unfactored actions.
 type Mix struct {
 	Name       string // "EN 1990 6.10"
 	LimitState string // "ULS", "ASD", "SLS", "EQU" or "accidental"

@@ -14,7 +14,7 @@ import (
 // UnknownScheduleError says that no schedule has the name, with the nearest names.
 type UnknownScheduleError struct {
 	Name    string
-	Nearest []string
+	Nearest []string // likeliest first, may be empty
 }
 
 func (e *UnknownScheduleError) Error() string {

@@ -34,7 +34,7 @@ type Row struct {
 	GammaM            *float64 `json:"gamma_M"`         // the standard's own partial factor on resistance
 	LoadedHeight      *float64 `json:"loaded_height_m"` // the least height of the top rail under the load that presses it down
 
-	StrengthFactor float64 `json:"strength_factor"` // on the load for strength, in StrengthBasis
+	StrengthFactor float64 `json:"strength_factor"` // on the load for strength, in StrengthBasis; a plain number
 	StrengthBasis  string  `json:"strength_basis"`  // "EN", "AISC-LRFD", "CSA" or "AS"; under AISC-ASD the factor is 1.0
 	Direction      string  `json:"direction"`       // of the load on the top rail
 	Stage          string  `json:"stage"`
@@ -124,10 +124,10 @@ func (r *Row) addDirection(a Action) {
 
 // addLine enters a line load, N/m.
 func (r *Row) addLine(a Action) {
-	switch {
-	case a.Direction == Inward:
+	switch a.Direction {
+	case Inward:
 		r.InwardLine = &a.Value
-	case a.Direction == Down:
+	case Down:
 		r.VerticalLine = &a.Value
 		r.VerticalWithLine = len(a.With) > 0
 	default:

@@ -9,7 +9,8 @@ const (
 )
 
 // Limit is a standard's limit on movement under the unfactored actions:
-// Deflection + PerHeight h + PerBay L, for the height h of the barrier and the bay L.
+// Deflection + PerHeight h + PerBay L, for the height h of the barrier and the bay L, m.
+// PerHeight and PerBay are plain numbers: 1/60 and 1/240 of "h/60 + L/240".
 type Limit struct {
 	Of         string  // LimitTotal, ...
 	Deflection float64 // m

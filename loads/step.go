@@ -12,8 +12,8 @@ type Step struct {
 	Symbol  string // "qp(z)"
 	Formula string // "(1 + 7 Iv(z)) 1/2 ρ vm(z)^2"
 	Values  []Value
-	Result  float64
-	Unit    string // of the result: "N/m2", "m/s", "m", "kg/m3"; empty for a number
+	Result  float64 // in Unit
+	Unit    string  // of the result: "N/m2", "m/s", "m", "kg/m3"; empty for a number
 
 	Citation
 }
@@ -21,8 +21,8 @@ type Step struct {
 // Value is what is put into a formula.
 type Value struct {
 	Symbol string
-	Value  float64
-	Unit   string // as in Step; empty for a number
+	Value  float64 // in Unit
+	Unit   string  // as in Step; empty for a number
 }
 
 // ownStep returns a value of the user's own as a step; key says under which it stands.

@@ -20,7 +20,8 @@ var zoneEnds = [...]float64{0.3, 2, 4, math.Inf(1)}
 
 // WallCoefficients returns cp,net of zones A to D of a wall of length l and height h, m, of a
 // solidity from 0.8 to 1, with a return corner at that end as long as returned times h: from 0,
-// none, to 1. Between the rows of the table it interpolates on straight lines.
+// none, to 1. Between the rows of the table it interpolates on straight lines; beyond its first
+// and last l/h the nearest row stands.
 //
 // EN 1991-1-4:2005 7.4.1 Table 7.9.
 func WallCoefficients(l, h, solidity, returned float64) [4]float64 {

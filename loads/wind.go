@@ -230,8 +230,9 @@ func (g *Gust) peakPressure(w *Wind, ze float64) {
 		"EN 1991-1-4: the basic velocity is taken as given, its directional, seasonal and altitude factors in it")
 }
 
-// ProbabilityFactor returns cprob of EN 1991-1-4:2005 expression (4.2) for a return period in
-// years, with the recommended K and n: what the basic velocity of 50 years is multiplied by.
+// ProbabilityFactor returns cprob of EN 1991-1-4:2005 expression (4.2), a plain number, for a
+// return period in years, more than 1, with the recommended K and n: what the basic velocity of 50
+// years is multiplied by.
 func ProbabilityFactor(years float64) float64 {
 	table := windEN()
 	K, n := table.number("shape parameter").Value, table.number("exponent").Value
@@ -272,8 +273,9 @@ func (g Gust) Iced(c *Coat) Gust {
 	return g
 }
 
-// WindOf returns the wind of an action of a schedule that is a velocity pressure, such as those
-// of EN 13374. The force coefficients of EN 1991-1-4 turn it into forces.
+// WindOf returns the wind of an action of a schedule that is a velocity pressure (Kind
+// WindPressure), such as those of EN 13374. The force coefficients of EN 1991-1-4 turn it into
+// forces.
 func WindOf(a *Action) *Wind {
 	return &Wind{Route: WindPressureGiven, Pressure: a.Value, Given: a.Citation}
 }

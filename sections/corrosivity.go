@@ -19,9 +19,10 @@ type Corrosivity struct {
 	Aluminium RateBand // kg/(m² year): its attack is pitting, and no thickness tells of it
 }
 
-// RateBand are the ends of what a metal loses in its first year in a category.
+// RateBand are the ends of what a metal loses in its first year in a category: of thickness, but
+// for aluminium of mass, see [Corrosivity].
 type RateBand struct {
-	Low, High          float64 // m/year; High is +Inf where it has no end
+	Low, High          float64 // m/year, of aluminium kg/(m² year); High is +Inf where it has no end
 	Source, Provenance string
 }
 

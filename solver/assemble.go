@@ -69,6 +69,7 @@ type Factored struct {
 	norm     float64     // largest row sum of |K|
 	springs  []spring    // between nodes and the ground
 	flex     flexibility // movements under unit loads on equations
+	weight   *weighed    // of its members, once gravity acts on them
 	residual float64     // the largest of all solves so far
 	inBlocks *recursion  // the inverse by blocks, once asked for
 	rested   bool        // band and factor are given back for the time being
@@ -128,7 +129,7 @@ func (s *Factored) Rest() {
 	if s.free == 0 || s.resprung {
 		return
 	}
-	s.band, s.factor, s.entries, s.heldRows, s.rested = nil, blas64.TriangularBand{}, nil, nil, true
+	s.band, s.factor, s.entries, s.heldRows, s.weight, s.rested = nil, blas64.TriangularBand{}, nil, nil, nil, true
 }
 
 // wake makes the stiffness and its factor anew where they were given back.
@@ -164,6 +165,7 @@ func (s *Factored) number() {
 	for n := range f.nodes {
 		visit(NodeID(n))
 	}
+	s.nodes.terms = slices.Clone(s.nodes.terms) // give back the room beyond
 	// Restrained equations were numbered from -1 down; they go after the free ones.
 	for i, t := range s.nodes.terms {
 		if t.eq < 0 {
@@ -288,7 +290,7 @@ func (s *Factored) Resprung(factor float64) (*Factored, error) {
 }
 
 // ResprungIn returns the same in the memory of a frame that Resprung returned of this one and
-// that is done with, nil for none: solutions of that one are no longer good.
+// that is done with, nil for none: solutions of that one are no longer good. Errors are the same.
 func (s *Factored) ResprungIn(old *Factored, factor float64) (*Factored, error) {
 	if factor < 0 {
 		return nil, &InputError{"a spring is negative"}
@@ -462,19 +464,6 @@ func (s *Factored) ends(id MemberID) [12][]term {
 	return out
 }
 
-// spread returns the widest distance between two free equations of one block.
-func spread(lists [][]term, free int) int {
-	lo, hi := free, -1
-	for _, list := range lists {
-		for _, t := range list {
-			if t.eq < free {
-				lo, hi = min(lo, t.eq), max(hi, t.eq)
-			}
-		}
-	}
-	return max(hi-lo, 0)
-}
-
 // addProduct adds k·aᵀb to the stiffness. Called for (a, b) and (b, a), it keeps
 // the upper half.
 func (s *Factored) addProduct(a, b []term, k float64) {
@@ -496,7 +485,7 @@ func (s *Factored) addProduct(a, b []term, k float64) {
 }
 
 // heldTerms is how many terms the row of a restrained equation seldom has more of.
-const heldTerms = 8
+const heldTerms = 4
 
 // addHeld adds to the row of a restrained equation.
 func (s *Factored) addHeld(row int, t term) {

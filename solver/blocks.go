@@ -31,8 +31,7 @@ type recursion struct {
 	block  []int32 // equation -> its block
 	local  []int32 // equation -> its place in the block, chain freedoms first
 	blocks []chainBlock
-	c      []vector // of each block: chain × chain of the next; while they are worked out
-	widest int      // the most freedoms of any block
+	widest int // the most freedoms of any block
 }
 
 // chainBlock is one block: chain and inner count its freedoms. Matrices are row by row.
@@ -62,6 +61,11 @@ func (k *chainBlock) n() vector {
 	return k.matrix((3*k.chain+int(k.after+k.before)+k.inner)*k.chain, k.inner*k.inner)
 }
 
+// size is the room that all of them take.
+func (k *chainBlock) size() int {
+	return k.chain*(3*k.chain+int(k.after+k.before)) + k.inner*(k.chain+k.inner)
+}
+
 func (k *chainBlock) matrix(from, size int) vector { return k.room[from : from+size : from+size] }
 
 // recursionOf returns the recursion of a frame, or false where rounding leaves a block
@@ -80,17 +84,13 @@ func (s *Factored) recursionOf() (*recursion, bool) {
 		q.cut(parts, part)
 	}
 	q.blocks = slices.Clone(q.blocks) // it has grown: give back the room beyond
-	whole := q.fill(raw)
+	q.makeRoom()
+	room := make(vector, 2*q.widest*q.widest)
+	held := q.condense(raw, parts, room)
 	if s.rested {
 		s.band, s.heldRows = nil, nil
 	}
-	room := make(vector, 2*q.widest*q.widest)
-	for i := range q.blocks {
-		if !q.blocks[i].condense(whole[i], room) {
-			return nil, false
-		}
-	}
-	return q, q.sweep(room)
+	return q, held && q.sweep(room)
 }
 
 // eachStiffness visits every entry of the upper half of a band that is not zero.
@@ -231,46 +231,64 @@ func (q *recursion) linked(i int) bool {
 	return i+1 < len(q.blocks) && q.blocks[i].part == q.blocks[i+1].part
 }
 
-// fill makes room for all blocks and returns the stiffness of each, whole.
-func (q *recursion) fill(raw blas64.SymmetricBand) []vector {
-	kept, passing := 0, 0
-	for i := range q.blocks {
-		m, n, next := q.blocks[i].chain, q.blocks[i].inner, q.next(i)
-		kept += 3*m*m + n*(m+n) + 2*m*next
-		passing += (m+n)*(m+n) + m*next
-	}
-	keep, pass := vector(make([]float64, kept)), vector(make([]float64, passing))
-	take := func(from *vector, n int) vector {
-		out := (*from)[:n:n]
-		*from = (*from)[n:]
-		return out
-	}
-	whole := make([]vector, len(q.blocks))
-	q.c = make([]vector, len(q.blocks))
+// makeRoom makes room for the matrices of all blocks.
+func (q *recursion) makeRoom() {
+	size := 0
 	for i := range q.blocks {
 		k := &q.blocks[i]
-		m, n, next := k.chain, k.inner, q.next(i)
-		k.after = int32(next)
-		if next > 0 {
-			q.blocks[i+1].before = int32(m)
+		k.after = int32(q.next(i))
+		if k.after > 0 {
+			q.blocks[i+1].before = int32(k.chain)
 		}
-		k.room = take(&keep, m*(3*m+next+int(k.before))+n*(m+n))
-		q.c[i] = take(&pass, m*next)
-		whole[i] = take(&pass, (m+n)*(m+n))
+		size += k.size()
 	}
-	eachStiffness(raw, func(i, j int, v float64) {
-		a, b, x, y := int(q.block[i]), int(q.block[j]), int(q.local[i]), int(q.local[j])
-		if a > b {
-			a, b, x, y = b, a, y, x
+	room := make(vector, size)
+	for i := range q.blocks {
+		k := &q.blocks[i]
+		size := k.size()
+		k.room, room = room[:size:size], room[size:]
+	}
+}
+
+// condense takes the inner freedoms out of every block, and leaves D in its g and C', which ties it to
+// the next, in its t.
+func (q *recursion) condense(raw blas64.SymmetricBand, p *parting, room vector) bool {
+	block := make(vector, q.widest*q.widest)
+	from := 0
+	for i := range q.blocks {
+		k := &q.blocks[i]
+		size := k.chain + k.inner
+		whole := block[:size*size]
+		clear(whole)
+		q.read(raw, int32(i), p.order[from:from+size], whole)
+		if !k.condense(whole, room) {
+			return false
 		}
-		if a < b {
-			q.c[a][x*q.blocks[b].chain+y] = v
-			return
+		from += size
+	}
+	return true
+}
+
+// read writes the stiffness of a block, whose equations are given, and that which ties it to the next. In a
+// part the equations keep their order: what lies in the upper half of their rows is all of it.
+func (q *recursion) read(raw blas64.SymmetricBand, block int32, equations []int32, whole vector) {
+	k := &q.blocks[block]
+	size := k.chain + k.inner
+	for _, i := range equations {
+		x := int(q.local[i])
+		for at, v := range raw.Data[int(i)*raw.Stride:][:min(raw.K, raw.N-1-int(i))+1] {
+			if v == 0 {
+				continue
+			}
+			j := int(i) + at
+			y := int(q.local[j])
+			if q.block[j] == block {
+				whole[x*size+y], whole[y*size+x] = v, v
+			} else {
+				k.t()[y*k.chain+x] = v
+			}
 		}
-		size := q.blocks[a].chain + q.blocks[a].inner
-		whole[a][x*size+y], whole[a][y*size+x] = v, v
-	})
-	return whole
+	}
 }
 
 // next returns the chain freedoms of the block after i, none at the end of a part.
@@ -320,13 +338,16 @@ func (q *recursion) sweep(room vector) bool {
 		if !choleskyInto(room, p.s(), p.chain) {
 			return false
 		}
-		for a, v := range q.c[i-1] {
-			k.u()[a] = -v
+		tie := p.t() // C'
+		for b := range p.chain {
+			for a := range m {
+				k.u()[b*m+a] = -tie[a*p.chain+b]
+			}
 		}
 		solveCholesky(room, p.chain, k.u(), m)
 		for b := range p.chain { // S = D + C' U
 			for a := range m {
-				axpy(k.s()[a*m:(a+1)*m], q.c[i-1][b*m+a], k.u()[b*m:])
+				axpy(k.s()[a*m:(a+1)*m], tie[a*p.chain+b], k.u()[b*m:])
 			}
 		}
 	}
@@ -341,15 +362,14 @@ func (q *recursion) sweep(room vector) bool {
 		if !choleskyInto(room, p.r(), p.chain) {
 			return false
 		}
-		for a := range m {
-			for b := range p.chain {
-				k.t()[b*m+a] = -q.c[i][a*p.chain+b]
-			}
+		tie := append(room[p.chain*p.chain:][:0], k.t()...) // C'
+		for a, v := range tie {
+			k.t()[a] = -v
 		}
 		solveCholesky(room, p.chain, k.t(), m)
 		for a := range m { // R = D + C T
 			for b := range p.chain {
-				axpy(k.r()[a*m:(a+1)*m], q.c[i][a*p.chain+b], k.t()[b*m:])
+				axpy(k.r()[a*m:(a+1)*m], tie[b*m+a], k.t()[b*m:])
 			}
 		}
 	}
@@ -362,7 +382,6 @@ func (q *recursion) sweep(room vector) bool {
 			return false
 		}
 	}
-	q.c = nil
 	return true
 }
 

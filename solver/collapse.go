@@ -26,7 +26,7 @@ type Hinge struct {
 }
 
 // HingeEvent is a hinge that forms, or one that closes because its rotation would run back,
-// at a factor on all loads.
+// at a factor on all loads. Factors are plain numbers.
 type HingeEvent struct {
 	Hinge
 	Factor float64
@@ -35,7 +35,7 @@ type HingeEvent struct {
 
 // Collapse is the way of a frame to its mechanism.
 type Collapse struct {
-	// Factor on all loads at which the frame moves without more load.
+	// Factor on all loads, a plain number, at which the frame moves without more load.
 	Factor float64
 	// Events in their order; the last one makes the mechanism. Under a line load the peak of
 	// the moment wanders as hinges form, and its hinge with it: an event holds where a hinge
@@ -57,7 +57,8 @@ type Collapse struct {
 	u     vector
 }
 
-// HingeTurn is a hinge of a mechanism and its rotation, in the sense of its moment.
+// HingeTurn is a hinge of a mechanism and its rotation, in the sense of its moment, rad for a
+// largest one of 1.
 type HingeTurn struct {
 	Hinge
 	Turn float64
@@ -69,7 +70,7 @@ func (c *Collapse) Displacement(n NodeID, f Freedom) float64 { return sum(c.mode
 
 // NoCollapseError is a frame that the loads do not turn into a mechanism, however large.
 type NoCollapseError struct {
-	// Hinges is how many had formed, up to the factor.
+	// Hinges is how many had formed, up to the factor on all loads.
 	Hinges int
 	Factor float64
 }
@@ -81,7 +82,8 @@ func (e *NoCollapseError) Error() string {
 	return fmt.Sprintf("the frame does not collapse: plastic hinges that form up to %.4g of the load are %d, and more load makes no other", e.Factor, e.Hinges)
 }
 
-// UnprovedCollapseError is a collapse whose two bounds do not meet.
+// UnprovedCollapseError is a collapse whose two bounds are further apart than 1e-3 of its factor;
+// Gap is +Inf where no mechanism was reached or the elastic answer has too large a residual.
 type UnprovedCollapseError struct{ Factor, Gap float64 }
 
 func (e *UnprovedCollapseError) Error() string {

@@ -396,7 +396,8 @@ func (f *Frame) hinged(t *testing.T, c Case, axes func(MemberID) Axes, hinges []
 
 // TestEventsStepByStep follows the frames once more: at each stage a frame of its own with
 // joints for hinges, moments added up over the stages. At each event the moment of the new
-// hinge has come to the plastic one and none has passed it.
+// hinge has come to the plastic one and none has passed it, but for what Gap tells: a hinge whose peak
+// wanders may leave a moment past the plastic one, and rounding decides where one does.
 func TestEventsStepByStep(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 2))
 	stages := 0
@@ -421,7 +422,7 @@ func TestEventsStepByStep(t *testing.T) {
 					}
 				}
 			}
-			moments, factor := make([]float64, len(places)), 0.0
+			moments, factor, off := make([]float64, len(places)), 0.0, 1e-7+got.Gap
 			var open []Hinge
 			for _, e := range got.Events {
 				if e.Closes {
@@ -438,10 +439,10 @@ func TestEventsStepByStep(t *testing.T) {
 							break
 						}
 					}
-					if math.Abs(moments[k]) > p.plastic*(1+1e-7) {
+					if math.Abs(moments[k]) > p.plastic*(1+off) {
 						t.Errorf("at %.6g: moment %.9g at %g of member %d, past %g", e.Factor, moments[k], p.x, p.member, p.plastic)
 					}
-					if p.member == e.Member && p.x == e.Station && math.Abs(moments[k]-e.Moment) > 1e-7*p.plastic {
+					if p.member == e.Member && p.x == e.Station && math.Abs(moments[k]-e.Moment) > off*p.plastic {
 						t.Errorf("at %.6g: moment %.9g at the new hinge, want %.9g", e.Factor, moments[k], e.Moment)
 					}
 				}

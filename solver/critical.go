@@ -2,7 +2,7 @@ package solver
 
 import "math"
 
-// CriticalLoad is a factor on a whole load case at which the frame, straight until then,
+// CriticalLoad is a factor, a plain number, on a whole load case at which the frame, straight until then,
 // can stay bent, and the shape in which it does.
 type CriticalLoad struct {
 	Factor float64
@@ -16,7 +16,7 @@ type Shape struct {
 	u     vector
 }
 
-// Displacement returns one global freedom of a node in the shape.
+// Displacement returns one global freedom of a node in the shape, m or rad for a largest of 1.
 func (s *Shape) Displacement(n NodeID, f Freedom) float64 { return sum(s.model.nodes.at(n, f), s.u) }
 
 // shape scales a vector of free equations so that its largest translation is 1.

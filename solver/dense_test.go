@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -308,7 +309,7 @@ func dense(t *testing.T, f *Frame, c Case) *denseAnswer {
 	}
 	out.u = mat.NewVecDense(s.used, nil)
 	if err := out.u.SolveVec(s.k.Slice(0, s.used, 0, s.used), s.f.SliceVec(0, s.used)); err != nil {
-		if _, ill := err.(mat.Condition); !ill {
+		if _, ill := errors.AsType[mat.Condition](err); !ill {
 			t.Fatal(err)
 		}
 	}

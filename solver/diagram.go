@@ -9,7 +9,8 @@ import (
 // Component is one quantity along a member, in its local axes.
 type Component int
 
-// The section forces (N, N·m) and the displacements (m) and rotations (rad) of a section.
+// The section forces (N, N·m) and the displacements (m) and rotations (rad) of a section, with
+// the signs of the package comment.
 const (
 	Axial Component = iota
 	ShearY
@@ -35,7 +36,7 @@ type Diagram struct {
 
 type piece [components]polynomial
 
-// Extreme is a value and the station at which it stands.
+// Extreme is a value and the station or chain coordinate, m, at which it stands.
 type Extreme struct{ Station, Value float64 }
 
 // widen makes room for a value between the least and the largest one, the first of equals.
@@ -141,7 +142,10 @@ func (r *Solution) StartForces(m MemberID) (out [6]float64) {
 	for k := range out {
 		out[k] = -f[k]
 	}
-	for _, p := range r.loadOn(m).points {
+	if r.loads == nil { // nothing but weight acts
+		return out
+	}
+	for _, p := range r.loads[m].points {
 		if p.At == 0 {
 			for k := range 3 {
 				out[k] -= p.Force[k]
@@ -184,7 +188,7 @@ func (l *memberLoad) intensity(k int, from, to float64) (q [2]float64) {
 	return q
 }
 
-// At returns a component at a station; where it jumps, the value just after it
+// At returns a component, N, N·m, m or rad, at a station, m; where it jumps, the value just after it
 // (at the far end of the member, the value just before it). Past an end it goes on as the
 // polynomial that ends there.
 func (d *Diagram) At(c Component, station float64) float64 {
@@ -192,8 +196,8 @@ func (d *Diagram) At(c Component, station float64) float64 {
 	return d.pieces[i][c].At(station - d.Breaks[i])
 }
 
-// Before returns a component at a station; where it jumps, the value just before
-// it (at the start of the member, the value just after it).
+// Before returns a component, N, N·m, m or rad, at a station, m; where it jumps, the value just
+// before it (at the start of the member, the value just after it).
 func (d *Diagram) Before(c Component, station float64) float64 {
 	i := min(max(sort.SearchFloat64s(d.Breaks, station)-1, 0), len(d.pieces)-1)
 	return d.pieces[i][c].At(station - d.Breaks[i])

@@ -31,8 +31,13 @@ func (f *Frame) Divide(n int, members ...MemberID) *Divided {
 	for _, m := range members {
 		parts[m] = n
 	}
+	all := 0
+	for _, n := range parts {
+		all += n
+	}
 	d := &Divided{Frame: f.clone()}
 	d.Frame.members = nil
+	d.Frame.Grow(all-len(f.members), all, 0)
 	for id, m := range f.members {
 		d.cut(m, f.Length(MemberID(id)), parts[id])
 	}

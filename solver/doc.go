@@ -174,6 +174,9 @@
 //   - [UnprovedCollapseError]: the two bounds on the factor do not meet, or the elastic answer has
 //     too large a residual. The factor is not to be used.
 //
+// Second order, critical loads and vibration work on a frame of their own where members have end
+// ties or offsets, and so may return the errors of [Frame.Factorise] as well.
+//
 // What only a bug of the caller's can bring about panics: a node that is the second of two
 // joints, a load off its member or a settlement of a free node in [Factored.Solve], a negative
 // mass, a division into no parts.

@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -48,7 +49,8 @@ func randomPencil(t *testing.T, r *rand.Rand, n, k int, kind string) *pencil {
 }
 
 // denseValues solves the problem a second way: all λ of L⁻¹BL⁻ᵀ on full matrices.
-func denseValues(p *pencil) []float64 {
+func denseValues(t *testing.T, p *pencil) []float64 {
+	t.Helper()
 	n := p.a.N
 	full := func(band blas64.SymmetricBand) *mat.SymDense {
 		s := mat.NewSymDense(n, nil)
@@ -64,8 +66,9 @@ func denseValues(p *pencil) []float64 {
 	var l mat.TriDense
 	chol.LTo(&l)
 	var half, whole mat.Dense
-	half.Solve(&l, full(p.b))
-	whole.Solve(&l, half.T())
+	if err := errors.Join(half.Solve(&l, full(p.b)), whole.Solve(&l, half.T())); err != nil {
+		t.Fatal(err)
+	}
 	s := mat.NewSymDense(n, nil)
 	for i := range n {
 		for j := i; j < n; j++ {
@@ -91,7 +94,7 @@ func TestEigenvaluesAgainstDense(t *testing.T) {
 			r := rand.New(rand.NewPCG(seed, 17))
 			n := []int{1, 2, 9, 25, 60, 100}[seed]
 			p := randomPencil(t, r, n, min(n-1, 1+r.IntN(8)), kind)
-			want := denseValues(p)
+			want := denseValues(t, p)
 			name := fmt.Sprintf("%s, %d freedoms", kind, n)
 			for _, ask := range []int{1, 4, 15} {
 				values, vectors, err := p.lowest(ask)

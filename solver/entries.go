@@ -49,9 +49,10 @@ func eachRow(raw blas64.SymmetricBand, visit func(row vector)) {
 
 // diagonal returns the diagonal as a band.
 func (e *entries) diagonal() blas64.SymmetricBand {
-	out := blas64.SymmetricBand{N: len(e.starts) - 1, Stride: 1}
-	for _, at := range e.starts[:out.N] {
-		out.Data = append(out.Data, e.values[at])
+	n := len(e.starts) - 1
+	out := blas64.SymmetricBand{N: n, Stride: 1, Data: make(vector, n)}
+	for i, at := range e.starts[:n] {
+		out.Data[i] = e.values[at]
 	}
 	return out
 }

@@ -9,7 +9,8 @@ import (
 // Freedom is one of the six freedoms of a node.
 type Freedom int8
 
-// The freedoms in their order.
+// The freedoms in their order: translations along X, Y and Z, m, then rotations about them, rad,
+// by the right hand.
 const (
 	UX Freedom = iota
 	UY
@@ -98,8 +99,8 @@ func Shared() Tie { return Tie(math.Inf(1)) }
 func (t Tie) shared() bool { return math.IsInf(float64(t), 1) }
 
 // Joint ties the second node to the first. Axes left zero are the global ones.
-// Ties are along the three axes, then about them. When the nodes are apart the
-// first node carries a rigid arm to the second.
+// Ties are along the three axes, N/m, then about them, N·m/rad. When the nodes are
+// apart the first node carries a rigid arm to the second.
 type Joint struct {
 	First, Second NodeID
 	Axes          Axes
@@ -111,7 +112,7 @@ type Joint struct {
 // along local y and z; zero neglects the shear strain. Mass is in kg/m and counts
 // under gravity and in vibration; with NoSpin it has no inertia about the member's own axis,
 // so that a tube which little keeps from turning has no frequency of that. Expansion is the strain of a rise in temperature, 1/K.
-// Reference lies in the local x-y plane on the +y side.
+// Reference lies in the local x-y plane on the +y side; it may be of any length.
 //
 // Offsets are rigid arms, m, global axes, from the start node to where the member
 // starts and from the end node to where it ends. Stations, loads, mass, warmth and end
@@ -129,7 +130,7 @@ type Member struct {
 }
 
 // EndTie releases one local freedom at an end of a member (0 start, 1 end), or
-// passes it through a spring.
+// passes it through a spring, N/m or N·m/rad.
 type EndTie struct {
 	End     int
 	Freedom Freedom
@@ -158,7 +159,7 @@ func (f *Frame) Grow(nodes, members, joints int) {
 	f.nodes, f.members, f.joints = slices.Grow(f.nodes, nodes), slices.Grow(f.members, members), slices.Grow(f.joints, joints)
 }
 
-// Node adds a node at a point and returns its number. The label is what errors
+// Node adds a node at a point, m, and returns its number. The label is what errors
 // call it.
 func (f *Frame) Node(label string, at Vec) NodeID {
 	f.nodes = append(f.nodes, node{label: label, at: at, joint: -1})
@@ -166,22 +167,26 @@ func (f *Frame) Node(label string, at Vec) NodeID {
 }
 
 // Turn gives a node axes of its own: its restraints, springs, settlements and
-// reactions are along and about these. Loads and displacements stay global.
+// reactions are along and about these. Loads and displacements stay global. Factorise
+// refuses axes that are not orthonormal and right-handed.
 func (f *Frame) Turn(n NodeID, axes Axes) { f.nodes[n].axes = &axes }
 
-// Restrain holds freedoms of a node that is no joint's second node.
+// Restrain holds freedoms of a node that is no joint's second node: Factorise refuses
+// one that is.
 func (f *Frame) Restrain(n NodeID, freedoms ...Freedom) {
 	for _, d := range freedoms {
 		f.nodes[n].fixed[d] = true
 	}
 }
 
-// Spring ties one freedom of a node to the ground, N/m or N·m/rad.
+// Spring ties one freedom of a node to the ground, N/m or N·m/rad. Several of one freedom
+// add up. Factorise refuses one that is negative or not finite.
 func (f *Frame) Spring(n NodeID, d Freedom, stiffness float64) {
 	f.nodes[n].spring[d] += stiffness
 }
 
-// Join adds a joint. A node may be the second of one joint only.
+// Join adds a joint. It panics where a node would be the second of two; Factorise refuses
+// what else makes no sense.
 func (f *Frame) Join(j Joint) {
 	if j.Axes == (Axes{}) {
 		j.Axes = global
@@ -193,7 +198,7 @@ func (f *Frame) Join(j Joint) {
 	f.nodes[j.Second].joint = len(f.joints) - 1
 }
 
-// Member adds a member and returns its number.
+// Member adds a member and returns its number. Factorise refuses one that makes no sense.
 func (f *Frame) Member(m Member) MemberID {
 	f.members = append(f.members, m)
 	return MemberID(len(f.members) - 1)
@@ -201,10 +206,10 @@ func (f *Frame) Member(m Member) MemberID {
 
 func (f *Frame) has(n NodeID) bool { return n >= 0 && int(n) < len(f.nodes) }
 
-// Position returns where a node is.
+// Position returns where a node is, m.
 func (f *Frame) Position(n NodeID) Vec { return f.nodes[n].at }
 
-// Ends returns where a member starts and ends, past its offsets.
+// Ends returns where a member starts and ends, past its offsets, m.
 func (f *Frame) Ends(m MemberID) (start, end Vec) {
 	x := &f.members[m]
 	return f.nodes[x.Start].at.add(x.Offsets[0]), f.nodes[x.End].at.add(x.Offsets[1])
@@ -276,13 +281,14 @@ func (f *Frame) checkJoint(j Joint) error {
 	return nil
 }
 
-// InputError is a frame that makes no sense: a member of no length, a stiffness
-// that is not positive, a number that is not finite.
+// InputError is a frame or a case that makes no sense: a member of no length, a stiffness
+// that is not positive, a number that is not finite, a load off its member.
 type InputError struct{ What string }
 
 func (e *InputError) Error() string { return "frame: " + e.What }
 
-// MechanismError is a frame with a freedom that nothing holds.
+// MechanismError is a frame with a freedom that nothing holds: the node by its label, and
+// the direction in words, of what moves most.
 type MechanismError struct {
 	Node      string
 	Direction string

@@ -347,7 +347,7 @@ func (s *Factored) withBand(same bool) *Factored {
 	out.flex, out.residual = flexibility{}, 0
 	out.heldRows = make([][]term, s.held)
 	if s.free > 0 {
-		out.band = s.bandOfWidth(s.geometricWidth())
+		out.band = s.bandCopy()
 	}
 	if !same {
 		if s.free > 0 {
@@ -361,27 +361,10 @@ func (s *Factored) withBand(same bool) *Factored {
 	return &out
 }
 
-// geometricWidth returns the width of the band that holds the arms of the joints too.
-func (s *Factored) geometricWidth() int {
-	width := s.stiffness().RawSymBand().K
-	for i := range s.frame.joints {
-		if j := &s.frame.joints[i]; s.arm(j) != (Vec{}) {
-			turn := s.nodes.of(j.First)
-			width = max(width, spread(turn[RX:], s.free))
-		}
-	}
-	return width
-}
-
-// bandOfWidth returns a copy of the band in a width at least its own.
-func (s *Factored) bandOfWidth(width int) *mat.SymBandDense {
+// bandCopy returns a copy of the band, which has room for the arms of the joints too: eachTie tells of them.
+func (s *Factored) bandCopy() *mat.SymBandDense {
 	raw := s.stiffness().RawSymBand()
-	out := mat.NewSymBandDense(s.free, width, nil)
-	to := out.RawSymBand()
-	for i := range s.free {
-		copy(to.Data[i*to.Stride:i*to.Stride+raw.K+1], raw.Data[i*raw.Stride:i*raw.Stride+raw.K+1])
-	}
-	return out
+	return mat.NewSymBandDense(s.free, raw.K, slices.Clone(raw.Data))
 }
 
 // addGeometric adds a factor times the geometric stiffness.

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// Chain is an ordered row of members along which a load travels: its coordinate
-// runs from the start of the first member. A stretch of it may load several
+// Chain is an ordered row of members along which a load travels: its coordinate, m,
+// is that of its rows (Row.Start). A stretch of it may load several
 // members at once, each with a share of the load (a load between two rails).
 type Chain struct {
 	stretches []stretch
@@ -19,8 +19,8 @@ type stretch struct {
 	stub     Vec // of a rigid arm beyond a member: its direction, global axes
 }
 
-// Row is one row of members that carries a share of a chain's load. Start is the
-// chain coordinate at the start of its first member. Axes, one a member, are those in
+// Row is one row of members that carries a share of a chain's load, a factor on it. Start is
+// the chain coordinate, m, at the start of its first member. Axes, one a member, are those in
 // which the directions of a load are given there, so that a load may turn with a bent row;
 // none for the global ones. Within is the part of the chain over which alone the row carries
 // its share, the zero Length for all of it: a length that begins or ends between nodes. What of
@@ -113,13 +113,13 @@ func (s *Factored) Chain(rows ...Row) *Chain {
 // Stretches returns how many stretches the chain has.
 func (c *Chain) Stretches() int { return len(c.stretches) }
 
-// Ends returns the chain coordinates of the ends of stretch i.
+// Ends returns the chain coordinates of the ends of stretch i, m.
 func (c *Chain) Ends(i int) (from, to float64) { return c.stretches[i].from, c.stretches[i].to }
 
-// Part is one member under a stretch of a chain: the station on it where the
+// Part is one member under a stretch of a chain: the station on it, m, where the
 // stretch starts, its share of the load, and the axes in which the load is given there. On a
-// rigid arm At is the end of the member, and Arm the distance from there to where the stretch
-// starts.
+// rigid arm At is the end of the member, and Arm the distance, m, from there to where the
+// stretch starts.
 type Part struct {
 	Member MemberID
 	At     float64
@@ -144,7 +144,7 @@ func (p *Part) carries(load Vec) Vec { return p.Axes.from(load.scale(p.Share)) }
 // Parts returns the members under stretch i.
 func (c *Chain) Parts(i int) []Part { return c.stretches[i].parts }
 
-// Loads returns point loads for a force at one coordinate of the chain, in
+// Loads returns point loads for a force, N, at one coordinate of the chain, m, in
 // stretch i. The force is in the axes of the row.
 func (c *Chain) Loads(i int, x float64, force Vec) []PointLoad {
 	var out []PointLoad
@@ -164,8 +164,8 @@ func (s *stretch) onArm(p *Part, force Vec, at float64) PointLoad {
 	return PointLoad{Member: p.Member, At: p.At, Force: force, Moment: s.stub.scale(at).cross(force)}
 }
 
-// ArmLoads returns what a force per length between two coordinates of the chain does by the
-// rigid arms there: point loads, which LineLoads has not. The force is in the axes of the row.
+// ArmLoads returns what a force per length, N/m, between two coordinates of the chain, m, does
+// by the rigid arms there: point loads, which LineLoads has not. The force is in the axes of the row.
 func (c *Chain) ArmLoads(from, to float64, force Vec) []PointLoad {
 	var out []PointLoad
 	for i := range c.stretches {
@@ -181,8 +181,8 @@ func (c *Chain) ArmLoads(from, to float64, force Vec) []PointLoad {
 	return out
 }
 
-// LineLoads returns line loads for a force per length between two coordinates
-// of the chain, what stands on rigid arms aside: see ArmLoads. The force is in the axes of the row.
+// LineLoads returns line loads for a force per length, N/m, between two coordinates
+// of the chain, m, what stands on rigid arms aside: see ArmLoads. The force is in the axes of the row.
 func (c *Chain) LineLoads(from, to float64, force Vec) []LineLoad {
 	var out []LineLoad
 	for _, s := range c.stretches {
@@ -199,7 +199,8 @@ func (c *Chain) LineLoads(from, to float64, force Vec) []LineLoad {
 }
 
 // Response is a scalar of the frame that is linear in the loads: a freedom, a
-// section force, a displacement between nodes, or a sum of these.
+// section force, a displacement between nodes, or a sum of these. Its unit is that of what it
+// tells: N, N·m, m or rad.
 type Response struct {
 	terms []term
 	own   []ownTerm
@@ -216,13 +217,13 @@ type ownTerm struct {
 	before, after cubic
 }
 
-// Freedom is the response of one global freedom of a node.
+// Freedom is the response of one global freedom of a node, m or rad.
 func (s *Factored) Freedom(n NodeID, f Freedom) Response {
 	return Response{terms: slices.Clone(s.nodes.at(n, f))}
 }
 
 // Section is the response of one component at a station of a
-// member, in its local axes. A line that runs over the section is cut there: the
+// member, m, in its local axes and with the signs of a [Diagram]. A line that runs over the section is cut there: the
 // piece up to the station ends with the load just before the section, the next
 // one starts with the load just after it. At the far end every load on the member,
 // one at the very end too, stands before the section. It panics for a station off the member.
@@ -236,7 +237,7 @@ func (s *Factored) Section(m MemberID, station float64, c Component) Response {
 // sectionForces are the components that are forces and moments.
 var sectionForces = [6]Component{Axial, ShearY, ShearZ, Torsion, MomentY, MomentZ}
 
-// SectionForces are the responses of the forces and moments at a station of a member: those
+// SectionForces are the responses of the forces and moments at a station of a member, m: those
 // of Section, all six of Axial to MomentZ.
 func (s *Factored) SectionForces(m MemberID, station float64) (out [6]Response) {
 	return s.SectionForcesIn(&Room{}, m, station)
@@ -294,14 +295,15 @@ func (s *Factored) sections(in *Room, out []Response, m MemberID, station float6
 	in.terms = room
 }
 
-// Movement is the response of a node's movement along a direction, global axes.
+// Movement is the response of a node's movement along a direction, a unit vector in global
+// axes, m.
 func (s *Factored) Movement(n NodeID, direction Vec) Response {
 	moves := s.nodes.of(n)
 	return Response{terms: towards(make([]term, 0, termsOf(moves[:3])), moves[:3], direction)}
 }
 
-// MovementsIn are the responses of a node's movements along three axes and of its rotations
-// about them, in a room that is kept.
+// MovementsIn are the responses of a node's movements along three axes, m, and of its rotations
+// about them, rad, in a room that is kept.
 func (s *Factored) MovementsIn(in *Room, n NodeID, axes Axes) (out [6]Response) {
 	freedoms := s.nodes.of(n)
 	in.reserve(3*termsOf(freedoms[:]), 0)
@@ -592,7 +594,8 @@ func (s *Factored) consistentIn(out *[4][]term, st *stretch, direction Vec) {
 func (in *Influence) Directions() []Vec { return in.directions }
 
 // Line is the influence line of one response along a chain: in each piece a
-// cubic of the coordinate from the piece's start, for each load direction.
+// cubic of the coordinate from the piece's start, for each load direction. A value is the
+// response to the direction taken as a force in N.
 type Line struct {
 	Pieces []Piece
 	zero   bool
@@ -600,12 +603,12 @@ type Line struct {
 
 // Piece is a length of an influence line.
 type Piece struct {
-	Stretch  int
-	From, To float64
-	Coeffs   [][4]float64 // one cubic for each direction
+	Stretch  int          // of the chain, from 0
+	From, To float64      // chain coordinates, m
+	Coeffs   [][4]float64 // one cubic for each direction: factors of 1, s, s² and s³, s from the piece's start, m
 }
 
-// At returns the value for direction d at coordinate x, within the piece.
+// At returns the value for direction d at chain coordinate x, m, within the piece.
 func (p *Piece) At(d int, x float64) float64 { return cubic(p.Coeffs[d]).at(x - p.From) }
 
 // Line returns the influence line of a response.
@@ -778,7 +781,7 @@ func (in *Influence) addOwnTo(coeffs [][4]float64, st int, from float64, own own
 // Zero reports whether the line vanishes everywhere by the frame's make-up.
 func (l *Line) Zero() bool { return l.zero }
 
-// Stationary appends to dst the coordinates inside the piece, from its start,
+// Stationary appends to dst the coordinates inside the piece, m from its start,
 // at which direction d has no slope.
 func (p *Piece) Stationary(dst []float64, d int) []float64 {
 	return cubic(p.Coeffs[d]).stationary(dst, p.To-p.From)
@@ -801,10 +804,11 @@ func (l *Line) Extremes(d int) (least, largest Extreme) {
 	return least, largest
 }
 
-// Length is a part of a chain.
+// Length is a part of a chain, between two of its coordinates, m.
 type Length struct{ From, To float64 }
 
-// Integral returns the integral of direction d over lengths of the chain.
+// Integral returns the integral of direction d over lengths of the chain: the response to the
+// direction, in N/m, all along them.
 func (l *Line) Integral(d int, over []Length) float64 {
 	s := 0.0
 	i := 0

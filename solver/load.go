@@ -17,14 +17,14 @@ type Case struct {
 	Heats       []Heat
 }
 
-// NodeLoad is a force and a moment on a node.
+// NodeLoad is a force, N, and a moment, N·m, on a node, along and about the global axes.
 type NodeLoad struct {
 	Node          NodeID
 	Force, Moment Vec
 }
 
-// PointLoad is a force and a couple on a member at station At, from 0 to the member's
-// length.
+// PointLoad is a force, N, and a couple, N·m, on a member at station At, m, from 0 to the
+// member's length: in global axes, or in those of the member where Local is set.
 type PointLoad struct {
 	Member        MemberID
 	At            float64
@@ -32,8 +32,9 @@ type PointLoad struct {
 	Local         bool
 }
 
-// LineLoad is a force per length of member, varying linearly from Start at
-// station From to End at station To, N/m; 0 ≤ From ≤ To ≤ the member's length.
+// LineLoad is a force per length of member, N/m, varying linearly from Start at station From
+// to End at station To, m; 0 ≤ From ≤ To ≤ the member's length. It is in global axes, or in
+// those of the member where Local is set.
 type LineLoad struct {
 	Member     MemberID
 	From, To   float64
@@ -100,13 +101,13 @@ func (e *element) weight(m MemberID, gravity Vec) LineLoad {
 
 func (s *Factored) memberLoads(c *Case) []memberLoad {
 	out := make([]memberLoad, len(s.elements))
-	s.loadMembers(out, nil, c)
+	s.loadMembers(out, c)
+	s.loadWeights(out, nil, c.Gravity)
 	return out
 }
 
-// loadMembers writes the loads of a case on the members, on which nothing acts yet. It returns the
-// weights of these, written over those of a case that is done with.
-func (s *Factored) loadMembers(out []memberLoad, weights []LineLoad, c *Case) []LineLoad {
+// loadMembers writes the loads of a case on the members, on which nothing acts yet, but for their weight.
+func (s *Factored) loadMembers(out []memberLoad, c *Case) {
 	for _, p := range c.Points {
 		p.At = s.station(p.Member, p.At)
 		if !p.Local {
@@ -131,21 +132,28 @@ func (s *Factored) loadMembers(out []memberLoad, weights []LineLoad, c *Case) []
 		h := &c.Heats[i]
 		out[h.Member].warmth = s.elements[h.Member].warmthOf(out[h.Member].warmth, h)
 	}
-	if c.Gravity != (Vec{}) {
-		weights = emptied(weights, len(s.elements))
-		for id := range s.elements {
-			e := &s.elements[id]
-			if e.mass == 0 {
-				continue
-			}
-			own := weights[id : id+1 : id+1]
-			own[0] = e.weight(MemberID(id), c.Gravity)
-			if lines := out[id].lines; lines == nil {
-				out[id].lines = own
-			} else {
-				out[id].lines = append(lines, own[0])
-			}
+}
+
+// loadWeights adds the weights of the members to their loads. It returns them, written over those of a case that
+// is done with.
+func (s *Factored) loadWeights(out []memberLoad, weights []LineLoad, gravity Vec) []LineLoad {
+	if gravity == (Vec{}) {
+		return weights
+	}
+	weights = emptied(weights, len(s.elements))
+	for id := range s.elements {
+		e := &s.elements[id]
+		if e.mass == 0 {
+			continue
 		}
+		own := weights[id : id+1 : id+1]
+		own[0] = e.weight(MemberID(id), gravity)
+		if load := &out[id]; load.lines == nil {
+			load.lines = own
+		} else {
+			load.lines = append(load.lines, own[0])
+		}
+		out[id].worked = false
 	}
 	return weights
 }

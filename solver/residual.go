@@ -71,7 +71,7 @@ func (p *proof) largest() float64 {
 	floor, worst := faded*largest(p.terms), 0.0
 	for i, v := range p.left {
 		if size := p.terms[i]; size > floor {
-			worst = math.Max(worst, math.Abs(v)/size)
+			worst = max(worst, math.Abs(v)/size)
 		}
 	}
 	return worst
@@ -90,5 +90,5 @@ func (p *proof) residual(s *Factored, u, f vector) float64 {
 	return 0
 }
 
-// Residual returns the largest stiffness residual of all solves so far.
+// Residual returns the largest stiffness residual of all solves so far, a plain number.
 func (s *Factored) Residual() float64 { return s.residual }

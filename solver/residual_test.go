@@ -44,9 +44,10 @@ func TestRefinement(t *testing.T) {
 			continue
 		}
 		c := randomCase(r, f)
-		all := s.rightHand(&c, s.memberLoads(&c))
-		s.settle(c.Settlements, all)
-		right := all[:s.free]
+		var w Worksheet
+		(&Solution{model: s}).load(&w, &c)
+		s.settle(c.Settlements, w.f)
+		right := w.f[:s.free]
 		plain := append(vector(nil), right...)
 		substitute(s.factor, plain)
 		got := s.Solve(c).u[:s.free]

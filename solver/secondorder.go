@@ -76,7 +76,7 @@ func (s *Factored) SecondOrder(c Case) (*SecondOrder, error) {
 }
 
 // Standing returns the answer of SecondOrder, or nil where the frame does not stand: it does
-// not seek the level at which the frame falls.
+// not seek the level at which the frame falls. An *InputError tells of a case that makes no sense.
 func (s *Factored) Standing(c Case) (*SecondOrder, error) {
 	if err := s.Check(&c); err != nil {
 		return nil, err
@@ -313,7 +313,11 @@ func (r *SecondOrder) finish(right vector, ground *ground) {
 			c.Nodes = append(c.Nodes, NodeLoad{Node: j.First, Moment: r.armCouple(j, n).scale(-1)})
 		}
 	}
-	r.Imbalance = sol.balance(&c)
+	all := s.frame.resultant()
+	for id := range s.elements {
+		s.addLoad(&all, MemberID(id), sol.loadOn(MemberID(id)))
+	}
+	r.Imbalance = sol.balance(&all, &c)
 }
 
 // couple returns the moment of a member's axial force on the way that its end has moved

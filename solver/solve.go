@@ -13,8 +13,8 @@ type Solution struct {
 	weight    bool   // the members carry nothing but their own
 	u         vector // all equations, restrained ones zero
 	Reactions []Reaction
-	Residual  float64 // stiffness residual of this solve
-	Imbalance float64 // of loads and reactions, scaled by the loads
+	Residual  float64 // stiffness residual of this solve, a plain number
+	Imbalance float64 // of loads and reactions about one point, scaled by the loads, likewise
 }
 
 // Reaction is what the ground does to one freedom of a node, along or about the node's
@@ -33,7 +33,8 @@ type Worksheet struct {
 	room    vector // of a proof
 }
 
-// Solve returns the answer to a load case.
+// Solve returns the answer to a load case. A case that makes no sense is the caller's bug: see
+// [Factored.Check].
 func (s *Factored) Solve(c Case) *Solution {
 	out, w := &Solution{}, Worksheet{}
 	s.solveIn(out, &w, &c)
@@ -49,18 +50,38 @@ func (s *Factored) SolveIn(w *Worksheet, c Case) *Solution {
 // solveIn writes the answer to a load case over one that is done with.
 func (s *Factored) solveIn(out *Solution, w *Worksheet, c *Case) {
 	s.wake()
-	*out = Solution{model: s, loads: emptied(out.loads, len(s.elements)), gravity: c.Gravity, u: out.u, Reactions: out.Reactions}
-	out.weight = len(c.Points)+len(c.Lines)+len(c.Heats) == 0
-	w.weights = s.loadMembers(out.loads, w.weights, c)
-	w.f, w.held = emptied(w.f, s.free+s.held), emptied(w.held, s.held)
-	s.addRightHand(w.f, c, out.loads)
+	*out = Solution{model: s, loads: out.loads, gravity: c.Gravity, u: out.u, Reactions: out.Reactions}
+	members := out.load(w, c)
 	ground := s.settleIn(w.held, c.Settlements, w.f)
 	out.u = append(slices.Grow(out.u[:0], len(w.f)), w.f...)
 	copy(out.u[s.free:], ground.held)
 	w.room = slices.Grow(w.room[:0], 3*s.free)[:3*s.free]
 	out.Residual = s.solveRows([]vector{out.u[:s.free]}, w.room)
 	out.react(w.f, &ground)
-	out.Imbalance = out.balance(c)
+	out.Imbalance = out.balance(&members, c)
+}
+
+// load writes the loads of a case on the members, and as forces on all equations. It returns the resultant of
+// what acts on members.
+func (r *Solution) load(w *Worksheet, c *Case) resultant {
+	s, sum := r.model, r.model.frame.resultant()
+	r.weight = len(c.Points)+len(c.Lines)+len(c.Heats) == 0
+	r.loads = emptied(r.loads, len(s.elements))
+	w.f, w.held = emptied(w.f, s.free+s.held), emptied(w.held, s.held)
+	if c.Gravity != (Vec{}) {
+		weight, factor := s.weightUnder(c.Gravity)
+		addTo(w.f, weight.forces, factor)
+		sum = weight.sum.times(factor)
+	}
+	s.loadMembers(r.loads, c)
+	s.addRightHand(w.f, c, r.loads)
+	for id := range r.loads {
+		if !r.loads[id].none() {
+			s.addLoad(&sum, MemberID(id), &r.loads[id])
+		}
+	}
+	w.weights = s.loadWeights(r.loads, w.weights, c.Gravity)
+	return sum
 }
 
 // Rest gives back the loads on the members where those carry nothing but their own weight: they are made
@@ -76,11 +97,26 @@ func (r *Solution) loadOn(m MemberID) *memberLoad {
 	if r.loads != nil {
 		return &r.loads[m]
 	}
-	load := &memberLoad{}
+	return &memberLoad{lines: r.weightOn(m, nil)}
+}
+
+// weightOn adds the own weight of a member to line loads.
+func (r *Solution) weightOn(m MemberID, to []LineLoad) []LineLoad {
 	if e := &r.model.elements[m]; e.mass != 0 {
-		load.lines = []LineLoad{e.weight(m, r.gravity)}
+		return append(to, e.weight(m, r.gravity))
 	}
-	return load
+	return to
+}
+
+// equivalentOn returns the end forces that do the same work as what acts on a member.
+func (r *Solution) equivalentOn(m MemberID) vec12 {
+	e := &r.model.elements[m]
+	if r.loads != nil {
+		return *r.loads[m].equivalent(e)
+	}
+	var room [1]LineLoad
+	load := memberLoad{lines: r.weightOn(m, room[:0])}
+	return *load.equivalent(e)
 }
 
 // emptied returns n places with nothing in them, in the room of others where that is enough.
@@ -102,29 +138,33 @@ func (s *Factored) rightHand(c *Case, loads []memberLoad) vector {
 
 // addRightHand adds the loads of a case to the forces on all equations.
 func (s *Factored) addRightHand(f vector, c *Case, loads []memberLoad) {
-	add := func(terms []term, v float64) {
-		for _, t := range terms {
-			f[t.eq] += t.coeff * v
-		}
-	}
 	for id := range s.elements {
-		l := &loads[id]
-		if l.none() {
-			continue
-		}
-		e := &s.elements[id]
-		ends := s.ends(MemberID(id))
-		for i, v := range e.toGlobal(e.throughTies(*l.equivalent(e))) {
-			if v != 0 {
-				add(ends[i], v)
-			}
+		if l := &loads[id]; !l.none() {
+			s.addMember(f, MemberID(id), l)
 		}
 	}
 	for _, n := range c.Nodes {
 		for d := range 3 {
-			add(s.nodes.at(n.Node, Freedom(d)), n.Force[d])
-			add(s.nodes.at(n.Node, Freedom(3+d)), n.Moment[d])
+			addTerms(f, s.nodes.at(n.Node, Freedom(d)), n.Force[d])
+			addTerms(f, s.nodes.at(n.Node, Freedom(3+d)), n.Moment[d])
 		}
+	}
+}
+
+// addMember adds the load on a member to the forces on all equations.
+func (s *Factored) addMember(f vector, m MemberID, load *memberLoad) {
+	e, ends := &s.elements[m], s.ends(m)
+	for i, v := range e.toGlobal(e.throughTies(*load.equivalent(e))) {
+		if v != 0 {
+			addTerms(f, ends[i], v)
+		}
+	}
+}
+
+// addTerms adds a force on a freedom to those on its equations.
+func addTerms(f vector, freedom []term, force float64) {
+	for _, t := range freedom {
+		f[t.eq] += t.coeff * force
 	}
 }
 
@@ -162,19 +202,12 @@ func sum(terms []term, u vector) float64 {
 	return s
 }
 
-// balance returns the largest component of the resultant of loads and reactions
-// about the first node, over the sum of the sizes of all that acts.
-func (r *Solution) balance(c *Case) float64 {
+// balance returns the largest component of the resultant of loads and reactions, over the sum of the
+// sizes of all that acts, given what acts on the members.
+func (r *Solution) balance(all *resultant, c *Case) float64 {
 	nodes := r.model.frame.nodes
-	if len(nodes) == 0 {
-		return 0
-	}
-	all := resultant{about: nodes[0].at}
 	for _, n := range c.Nodes {
 		all.add(nodes[n.Node].at, n.Force, n.Moment)
-	}
-	for id := range r.model.elements {
-		r.addLoads(&all, MemberID(id))
 	}
 	for _, q := range r.Reactions {
 		f, m := r.model.frame.pointing(q.Node, q.Freedom, q.Value)
@@ -187,12 +220,11 @@ func (r *Solution) balance(c *Case) float64 {
 	return all.imbalance()
 }
 
-// addLoads adds what acts on a member.
-func (r *Solution) addLoads(all *resultant, m MemberID) {
-	e := &r.model.elements[m]
-	start, end := r.model.frame.Ends(m)
+// addLoad adds what acts on a member.
+func (s *Factored) addLoad(all *resultant, m MemberID, load *memberLoad) {
+	e := &s.elements[m]
+	start, end := s.frame.Ends(m)
 	add := func(x float64, f Vec) { all.addForce(start.add(e.axes[0].scale(x)), e.axes.from(f)) }
-	load := r.loadOn(m)
 	for _, p := range load.points {
 		add(p.At, p.Force)
 		if p.Moment != (Vec{}) {
@@ -211,6 +243,14 @@ func (r *Solution) addLoads(all *resultant, m MemberID) {
 		}
 		q.eachPoint(q.From, q.To, add)
 	}
+}
+
+// resultant returns that of nothing, about the first node.
+func (f *Frame) resultant() (r resultant) {
+	if len(f.nodes) > 0 {
+		r.about = f.nodes[0].at
+	}
+	return r
 }
 
 // resultant adds up forces and moments about a point, with the sizes of all that is
@@ -305,7 +345,7 @@ func (r *Solution) member(m MemberID) (forces, moved vec12) {
 		u[i] = sum(t, r.u)
 	}
 	u = e.toLocal(u)
-	fixed := *r.loadOn(m).equivalent(e)
+	fixed := r.equivalentOn(m)
 	for i := range fixed {
 		fixed[i] = -fixed[i]
 	}

@@ -52,10 +52,10 @@ func (s *Factored) Vibrations(n int) ([]Vibration, error) {
 	return out, nil
 }
 
-// LowestVibration returns the lowest natural frequency alone, to within a relative part of it
-// and never below it but for rounding, and a movement of the frame that has it: of several
-// frequencies that are as near to each other a mixture. It returns nil without masses. All else
-// is as [Factored.Vibrations] says; on long frames whose frequencies crowd it is many times as fast.
+// LowestVibration returns the lowest natural frequency alone, to within a part of it, a plain
+// number, and never below it but for rounding, and a movement of the frame that has it: of several
+// frequencies that are as near to each other a mixture. It returns nil without masses. All else,
+// errors too, is as [Factored.Vibrations] says; on long frames whose frequencies crowd it is many times as fast.
 //
 // The square of the frequency lies below the Rayleigh quotient of any movement and above σ where
 // K - σM is positive definite (Parlett, The Symmetric Eigenvalue Problem, sections 1.5 and 3.3,

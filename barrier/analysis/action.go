@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 
 	"example.com/stanchion/barrier"
@@ -31,15 +32,15 @@ type Action struct {
 	Load         int          // index into Definition.Loads
 	Iced         int          // 1 and the index into Definition.Loads of the ice on which this wind blows; 0: on the bare barrier
 	Where        string       // "on top rail"
-	Strength     float64      // factor at ULS
-	Yield        float64      // factor for first yield
+	Strength     float64      // factor at the level of strength, a plain number
+	Yield        float64      // factor for first yield, likewise
 	Intermediate bool         // an infill load on an intermediate rail
 	Steps        []loads.Step // how it was found, of a load of nature; none for others
 
 	Schedule   *loads.Schedule // nil for an own load
 	Clause     string
 	Source     string
-	Provenance string // of the value and of the height it acts at
+	Provenance string // of the value and of the height it acts at; "own load" of an own load
 	StrengthBy string // provenance of the factor at the level of strength
 	YieldBy    string // provenance of the factor for first yield
 
@@ -56,9 +57,11 @@ type Action struct {
 	aside    float64      // m by which an area load acts to the left of the axes of its rails
 }
 
-// Share is a rail with its share of a load: a part of 1, or of an area load metres of height.
+// Share is a rail with its share of a load.
 type Share struct {
-	Rail  int
+	Rail int // index into Definition.Rails
+	// Share is a part of 1, a plain number; of an area load it is metres of height, negative
+	// where the lever of infill that stands out pulls the other way: N/m² times it is N/m.
 	Share float64
 }
 
@@ -139,7 +142,7 @@ func ownActions(d *barrier.Definition, l *barrier.Load, basis *loads.Combination
 	}
 	notes := a.stand(d, o.Rail, z)
 	if o.At != nil {
-		notes = append(notes, a.fix(o.At)...)
+		notes = append(notes, a.fix(d, o.At)...)
 	}
 	return []*Action{a}, notes
 }
@@ -252,7 +255,8 @@ func turnNotes(schedule string, a *loads.Action) []quantity.Sentence {
 	return nil
 }
 
-// Weakest returns the weakest of the words of provenance given, empty for none.
+// Weakest returns the weakest of the words of provenance given, in the order memory,
+// common-practice, derived, public; empty for none.
 func Weakest(words ...string) string {
 	for _, weak := range [...]string{"memory", "common-practice", "derived", "public"} {
 		if slices.Contains(words, weak) {
@@ -472,7 +476,7 @@ func azimuth(n [3]float64) float64 {
 
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }
 
-// Factor returns the factor on the action at a level.
+// Factor returns the factor on the action at a level where it acts alone: Strength, Yield, or 1.
 func (a *Action) Factor(l Level) float64 {
 	switch l {
 	case Strength:
@@ -489,7 +493,13 @@ func (a *Action) sizeAt(x float64) float64 {
 	if !a.PerSpacing {
 		return a.Value
 	}
-	i, _ := slices.BinarySearch(a.supports, x+1e-9)
+	from, to := a.bayAt(x)
+	return a.Value * (to - from)
+}
+
+// bayAt returns the ends of the bay that begins at x or that x is in, m. An overhang goes with the bay beside it.
+func (a *Action) bayAt(x float64) (from, to float64) {
+	i := sort.SearchFloat64s(a.supports, x+1e-9)
 	bay := min(max(i-1, 0), len(a.supports)-2)
-	return a.Value * (a.supports[bay+1] - a.supports[bay])
+	return a.supports[bay], a.supports[bay+1]
 }

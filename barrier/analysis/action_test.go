@@ -47,12 +47,12 @@ func TestActions(t *testing.T) {
 		var lines []string
 		for _, a := range actions {
 			var line strings.Builder
-			line.WriteString(fmt.Sprintf("%s: %s %g", a.Name, map[bool]string{true: "point", false: "line"}[a.Point], a.Value))
+			fmt.Fprintf(&line, "%s: %s %g", a.Name, map[bool]string{true: "point", false: "line"}[a.Point], a.Value)
 			if a.PerSpacing {
 				line.WriteString(" per metre")
 			}
 			for _, s := range a.Rails {
-				line.WriteString(fmt.Sprintf(", %s %.4f", d.Rails[s.Rail].Name, s.Share))
+				fmt.Fprintf(&line, ", %s %.4f", d.Rails[s.Rail].Name, s.Share)
 			}
 			lines = append(lines, line.String()+fmt.Sprintf(", %.2f %s, yield %.2f", a.Factor(analysis.Strength), a.Symbol, a.Factor(analysis.FirstYield)))
 			if a.Factor(analysis.Service) != 1 || a.Factor(analysis.Characteristic) != 1 {

@@ -111,7 +111,7 @@ const (
 const midway = 0.98
 
 func (a *Analysis) worstPeaks(room *bestRoom, e *Element, queries []Query) [][]Placed {
-	k := a.peaks.begin(a, queries)
+	k := a.peaks.begin(a, e, queries)
 	for _, p := range e.Probes {
 		k.member(p)
 	}
@@ -121,6 +121,7 @@ func (a *Analysis) worstPeaks(room *bestRoom, e *Element, queries []Query) [][]P
 // peakSearch gathers the peaks along an element, member by member.
 type peakSearch struct {
 	a        *Analysis
+	element  *Element
 	queries  []Query
 	high     [][]crest    // of the samples so far
 	peaks    [][][]Placed // of each query and measure, in order
@@ -136,8 +137,8 @@ type crest struct {
 }
 
 // begin readies a search of an element, in the room of the last.
-func (k *peakSearch) begin(a *Analysis, queries []Query) *peakSearch {
-	k.a, k.queries = a, queries
+func (k *peakSearch) begin(a *Analysis, e *Element, queries []Query) *peakSearch {
+	k.a, k.element, k.queries = a, e, queries
 	k.high, k.peaks = shaped(k.high, queries), shaped(k.peaks, queries)
 	for q := range queries {
 		floor := queries[q].Floor
@@ -313,8 +314,9 @@ func (k *peakSearch) takePeaks(under, q, m int) {
 // be polished: those of a long rail are alike, one or more a bay.
 const mostPeaks = 64
 
-// highest returns which are the few highest peaks above a floor, in their order; of those
-// that tie the first.
+// highest returns which are the few highest peaks above a floor, in their order. Of those that tie the first
+// and the last are taken, for samples that tie need not stand under peaks that do, and what is unlike the rest stands
+// near an end.
 func (k *peakSearch) highest(peaks []Placed, floor float64) []int {
 	order := k.order[:0]
 	for i := range peaks {
@@ -323,7 +325,7 @@ func (k *peakSearch) highest(peaks []Placed, floor float64) []int {
 		}
 	}
 	k.order = order
-	if len(order) <= mostPolished {
+	if len(order) <= mostPolished/2 {
 		return order
 	}
 	slices.SortStableFunc(order, func(i, j int) int {
@@ -333,9 +335,42 @@ func (k *peakSearch) highest(peaks []Placed, floor float64) []int {
 		}
 		return cmp.Compare(a, b)
 	})
-	order = order[:mostPolished]
+	switch {
+	case k.element.twinned:
+		order = k.withTwins(order, peaks)
+	case len(order) > mostPolished:
+		order = endsOfTie(order, peaks)
+	}
 	slices.Sort(order)
 	return order
+}
+
+// withTwins returns the first of some peaks that with their twins, which are not searched, are as many as are polished: the
+// last of a tie are the twins of the first.
+func (k *peakSearch) withTwins(order []int, peaks []Placed) []int {
+	kept := 0
+	for room := mostPolished; room > 0 && kept < len(order); kept++ {
+		room--
+		if peaks[order[kept]].Probe != k.element.middle {
+			room--
+		}
+	}
+	return order[:kept]
+}
+
+// endsOfTie returns as many peaks as are polished, the highest first: of those that tie where they are cut off as many of
+// the last as of the first.
+func endsOfTie(order []int, peaks []Placed) []int {
+	cut := peaks[order[mostPolished-1]].Value
+	ties := func(i int) bool { return math.Abs(peaks[i].Value-cut) <= tie*math.Abs(cut) }
+	first := slices.IndexFunc(order, ties)
+	last := mostPolished
+	for last < len(order) && ties(order[last]) {
+		last++
+	}
+	fromEnd := (mostPolished - first) / 2
+	copy(order[mostPolished-fromEnd:mostPolished], order[last-fromEnd:last])
+	return order[:mostPolished]
 }
 
 // besideLoad is how far beyond a point load that stands everywhere a section is tried, m: the
@@ -447,7 +482,7 @@ func (w *walk) state(o *spotOn) State {
 	if own := on.own; own != nil {
 		// Within sameSpot the side decides, as it does where a state is solved again.
 		if b := o.s - own.at - o.t; b > sameSpot || o.after && b > -sameSpot {
-			w.p.pass(&c, w.force(own, on.size*own.share, &o.n), math.Max(b, 0))
+			w.p.pass(&c, w.force(own, on.size*own.share, &o.n), max(b, 0))
 		}
 	}
 	return c.state()
@@ -719,7 +754,7 @@ func climbOn(f func(float64) float64, x, lo, hi, reach float64) (at float64, gai
 // climbUp is climbOn from a value at x, NaN where it is not known, and returns the value where it
 // gets to too.
 func climbUp(f func(float64) float64, x, here, lo, hi, reach float64) (at, value, start float64) {
-	a, b := math.Max(lo, x-reach), math.Min(hi, x+reach)
+	a, b := max(lo, x-reach), min(hi, x+reach)
 	if b-a < 1e-9 {
 		return x, here, here
 	}
@@ -797,7 +832,7 @@ func (a *Analysis) polishSide(m *Measure, best *Placed, floor float64) {
 		q = o
 		o.t = along(func(t float64) float64 { q.t = t; return value(&q) }, o.t, lo, hi)
 		// Section and load together: the peak is a ridge along both.
-		back, on := math.Min(o.s, o.t), math.Min(w.p.Length-o.s, to-from-o.t)
+		back, on := min(o.s, o.t), min(w.p.Length-o.s, to-from-o.t)
 		q = o
 		by := along(func(by float64) float64 { q.s, q.t = o.s+by, o.t+by; return value(&q) }, 0, -back, on)
 		o.s, o.t = o.s+by, o.t+by
@@ -848,7 +883,7 @@ func (w *walk) met(o spotOn) spotOn {
 	if own == nil || math.Abs(own.at+o.t-o.s) >= sameSpot {
 		return o
 	}
-	o.s = math.Min(own.at+o.t, w.p.Length)
+	o.s = min(own.at+o.t, w.p.Length)
 	return o
 }
 
@@ -882,9 +917,9 @@ func (w *walk) loadRange(o *spotOn, length float64) (lo, hi float64) {
 	case own == nil:
 		return 0, length
 	case o.after:
-		return 0, math.Min(length, o.s-own.at)
+		return 0, min(length, o.s-own.at)
 	}
-	return math.Max(0, o.s-own.at), length
+	return max(0, o.s-own.at), length
 }
 
 func (r *Replayer) indexOf(act *Action) int {

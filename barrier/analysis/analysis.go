@@ -59,7 +59,12 @@ type influence interface {
 }
 
 // Element is a post or a rail: its members in order.
-type Element struct{ Probes []*Probe }
+type Element struct {
+	Probes []*Probe
+
+	twinned bool   // each member stands for one beyond the middle too
+	middle  *Probe // but for this one; nil for none
+}
 
 // Replayer is the frame of one barrier in one layout, factorised, with the chains
 // that its actions travel: enough to let a load stand where it was placed.
@@ -163,6 +168,7 @@ func (a *Analysis) restLines() {
 		p.giveBack()
 	}
 	a.inHand, a.sizeInHand, a.cubics, a.onFeet, a.verified = nil, 0, nil, nil, nil
+	a.proved, a.sheet = verified{}, solver.Worksheet{}
 	clear(a.posts)
 	clear(a.rails)
 	clear(a.influences)
@@ -227,8 +233,9 @@ func (r *Replayer) Rest() {
 
 func (r *Replayer) isVeryLong() bool { return len(r.Frame.Posts) >= veryLongRun }
 
-// OnFeet returns the frame on feet of another stiffness than its own finite one.
-// Fittings keep theirs. What it returned before is no longer good.
+// OnFeet returns the frame on feet of another stiffness, N·m/rad, than its own finite one.
+// Fittings keep theirs. What it returned before is no longer good. Errors are those of
+// solver.Factored.Resprung.
 func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
 	model, err := r.model.ResprungIn(r.onFeet, stiffness/r.Frame.Layout.FootStiffness)
 	r.onFeet = model
@@ -241,7 +248,7 @@ func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
 	return &Replayer{Frame: &frame, Actions: r.Actions, model: model, chains: r.chains, legs: r.legs, own: r.own}, nil
 }
 
-// SearchOnFeet returns the barrier on feet of another stiffness, ready to be searched. One whose feet are all
+// SearchOnFeet returns the barrier on feet of another stiffness, N·m/rad, ready to be searched. One whose feet are all
 // alike and finite shares its frame: what [Replayer.OnFeet] or SearchOnFeet returned before is no longer good. Errors are those of [New].
 func (a *Analysis) SearchOnFeet(stiffness float64) (*Analysis, error) {
 	l := a.Frame.Layout
@@ -282,11 +289,10 @@ func (a *Analysis) DoneWith(post int) {
 // Turned returns a post at a corner whose movements are told in the axes of the leg that
 // begins there; nil where the run does not turn at the post.
 func (a *Analysis) Turned(i int) *Element {
-	run := &a.Definition.Run
-	if !run.IsCorner(i) || run.Axes(a.legAfter(i)) == run.Axes(a.Frame.Posts[i].Leg) {
+	if !a.Definition.Run.TurnsAt(i) {
 		return nil
 	}
-	return &Element{a.postProbes(i, a.legAfter(i))}
+	return &Element{Probes: a.postProbes(i, a.legAfter(i))}
 }
 
 // Rail returns a rail, from the start of the run.
@@ -300,7 +306,7 @@ func (a *Analysis) Rail(i int) *Element {
 // Bays returns those members of a rail that lie in the bays asked for: from 0, -1
 // for the overhang at the start, the number of bays for that at the end.
 func (e *Element) Bays(of func(bay int) bool) *Element {
-	out := &Element{}
+	out := &Element{twinned: e.twinned, middle: e.middle}
 	for _, p := range e.Probes {
 		if of(p.Bay) {
 			out.Probes = append(out.Probes, p)
@@ -520,8 +526,8 @@ func (a *Analysis) Splice(rail, splice int) *Probe {
 	return p
 }
 
-// Residual returns the largest stiffness residual of all solves, and the
-// imbalance of the load cases that stand everywhere.
+// Residual returns the largest stiffness residual of all solves, and the imbalance of
+// the load cases that stand everywhere: plain numbers, 0 for none.
 func (a *Analysis) Residual() (stiffness, equilibrium float64) {
 	equilibrium = a.everywhere[0].answer.Imbalance
 	for i := range a.everywhere {

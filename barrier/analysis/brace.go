@@ -22,7 +22,8 @@ func (a *Analysis) BraceHead(i int) *Probe {
 	return a.braceEnd(i, a.Frame.Length(a.Frame.Braces[i].ID), -1)
 }
 
-// BraceFoot returns the foot of a brace: likewise what the brace does to the ground.
+// BraceFoot returns the foot of a brace. A state of it holds what the brace does to the ground, in
+// the axes of the leg that ends at its post: N along the run, Vy to the left, Vz up.
 func (a *Analysis) BraceFoot(i int) *Probe { return a.braceEnd(i, 0, 1) }
 
 // braceEnd returns what a brace does at one end: its axial force at that station, taken with

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"math"
+	"slices"
 
 	"example.com/stanchion/solver"
 )
@@ -45,19 +46,21 @@ func (e *ending) addTo(c *components, f [6]float64) {
 }
 
 // outside returns the section forces of a diagram at an end of its member, beyond the loads
-// that stand at the very end, points in the axes of the member.
+// that stand at that end, points in the axes of the member. A load may stand short of the end by
+// rounding: the diagram is read on the inner side of it.
 func outside(d *solver.Diagram, station float64, points []standingPoint) (f [6]float64) {
-	read, sign := d.Before, -1.0
+	read, inner, sign := d.Before, math.Min, -1.0
 	if station == 0 {
-		read, sign = d.At, 1
+		read, inner, sign = d.At, math.Max, 1
+	}
+	ending := slices.DeleteFunc(slices.Clone(points), func(l standingPoint) bool { return math.Abs(l.at-station) >= sameSpot })
+	for _, l := range ending {
+		station = inner(station, l.at)
 	}
 	for k := range f {
 		f[k] = read(solver.Component(k), station)
 	}
-	for _, l := range points {
-		if math.Abs(l.at-station) >= sameSpot {
-			continue
-		}
+	for _, l := range ending {
 		for k := range 3 {
 			f[cN+k] += sign * l.force[k]
 			f[cT+k] += sign * l.couple[k]

@@ -71,22 +71,24 @@ func provenance(steps []loads.Step) string {
 
 // tube is a member of the frame that a field stands on all along.
 type tube struct {
-	id     solver.MemberID
-	axis   solver.Vec // along it
-	length float64    // m
-	leg    int
-	of     *barrier.Member
+	id       solver.MemberID
+	axis     solver.Vec // along it
+	length   float64    // m
+	leg      int
+	cornered bool // of a post at a corner, where that leg ends
+	of       *barrier.Member
 }
 
 // tubes returns every member of a frame: of posts, of rails, of braces.
 func (r *Replayer) tubes(d *barrier.Definition) (all []tube) {
 	add := func(id solver.MemberID, axis solver.Vec, leg int, of *barrier.Member) {
-		all = append(all, tube{id, axis, r.Frame.Length(id), leg, of})
+		all = append(all, tube{id: id, axis: axis, length: r.Frame.Length(id), leg: leg, of: of})
 	}
 	for i := range r.Frame.Posts {
 		p := &r.Frame.Posts[i]
 		for _, id := range p.Members {
 			add(id, solver.Vec{0, 0, 1}, p.Leg, d.PostMember(i))
+			all[len(all)-1].cornered = d.Run.TurnsAt(i)
 		}
 	}
 	for i := range r.Frame.Rails {

@@ -79,7 +79,7 @@ func TestFixedPointLoadAtACorner(t *testing.T) {
 	}{
 		"L":                      {standing(plans["L"], 2.5), []float64{0, right}},
 		"second corner of the U": {standing(plans["U"], 2.3), []float64{-right, -right - 1.1}},
-		"foot of a stair":        {standing(plans["stair"], 2.5), []float64{0}},
+		"foot of a stair":        {standing(plans["stair"], 2.5), []float64{0, 0}}, // on either end of the rail
 		"gap after the corner":   {standing(plans["corner gap"], 1.2), []float64{0}},
 	} {
 		d := c.p.definition(t)

@@ -23,15 +23,17 @@ const (
 
 // Vibration is the lowest natural frequency of the frame, and what moves in it.
 type Vibration struct {
-	Hertz     float64
-	Direction string // "across", "along" or "vertical": in which most moves, in the axes of each leg
-	OfRails   bool   // a rail swings between posts that move little
+	Hertz     float64 // cycles a second
+	Direction string  // "across", "along" or "vertical": in which most moves, in the axes of each leg
+	OfRails   bool    // a rail swings between posts that move little
 }
 
-// Vibration returns it, with the mass of tubes, fittings and infill; nil for none. It is of
-// first order: no axial force, no damping, no turning of a tube about its own axis. Infill that
-// posts carry moves with the nodes on which it hangs. It is an error to ask for that of a run of more
-// than mostVibrating posts.
+// Vibration returns the lowest natural frequency, with the mass of tubes, fittings and infill; nil
+// where nothing has mass. It is of first order: no axial force, no damping, no turning of a tube
+// about its own axis. Infill that posts carry moves with the nodes on which it hangs.
+//
+// Errors: those of solver.Factored.LowestVibration, and one that says so for a run of more than
+// 20 000 posts.
 func (a *Analysis) Vibration() (*Vibration, error) {
 	if posts := len(a.Frame.Posts); posts > mostVibrating {
 		return nil, fmt.Errorf("it is looked for on runs of at most %d posts, not on one of %d", mostVibrating, posts)

@@ -133,10 +133,6 @@ func lever(d *barrier.Definition, low, high int, z float64) (toLow, toHigh float
 func width(d *barrier.Definition) func(post, leg int) float64 {
 	run := &d.Run
 	supports := run.Supports()
-	turns := func(post int) bool {
-		leg := run.LegOf(run.Posts[post])
-		return run.IsCorner(post) && run.Axes(leg) != run.Axes(leg+1)
-	}
 	half := func(bay int) float64 {
 		if bay < 0 || bay >= len(supports)-1 || run.IsGap(bay) {
 			return 0
@@ -146,7 +142,7 @@ func width(d *barrier.Definition) func(post, leg int) float64 {
 	return func(post, leg int) float64 {
 		at := run.PostSupport(post)
 		switch first := run.LegOf(run.Posts[post]); {
-		case !turns(post):
+		case !run.TurnsAt(post):
 			return half(at-1) + half(at)
 		case leg == first:
 			return half(at - 1)

@@ -2,17 +2,17 @@ package analysis
 
 import "math"
 
-// maximum returns where f is largest between a and b, given a point m between
+// Maximum returns where f is largest between a and b, given a point m between
 // them at least as high as both ends, and the value there. It is Brent's method
 // (Brent, Algorithms for Minimization without Derivatives, 1973, chapter 5) on
 // -f: parabolas through the best three points, golden sections where they fail.
 // Where f is smooth the value is right to about the square of the tolerance. It ends before
 // that where a parabola's own small step adds no more than rounding, and where f is level.
-func maximum(f func(float64) float64, a, m, b float64) (at, value float64) {
+func Maximum(f func(float64) float64, a, m, b float64) (at, value float64) {
 	return maximumFrom(f, a, m, b, f(m))
 }
 
-// maximumFrom is maximum where the value at m is known.
+// maximumFrom is Maximum where the value at m is known.
 func maximumFrom(f func(float64) float64, a, m, b, fm float64) (at, value float64) {
 	const golden = 0.3819660112501051
 	const tolerance = 2e-8

@@ -73,5 +73,20 @@ func (a *Action) isMirrored() bool {
 	})
 }
 
-// FirstHalf returns the members of an element up to its middle.
-func (e *Element) FirstHalf() *Element { return &Element{e.Probes[:(len(e.Probes)+1)/2]} }
+// RailOfTwins returns a rail to be searched for its worst: of a mirrored barrier the members up to its middle, for
+// those beyond have the same, and of two that tie the first is told.
+func (a *Analysis) RailOfTwins(rail int) *Element {
+	if a.IsMirrored() {
+		return a.Rail(rail).FirstHalf()
+	}
+	return a.Rail(rail)
+}
+
+// FirstHalf returns the members of an element up to its middle, for itself and for the other half.
+func (e *Element) FirstHalf() *Element {
+	half := &Element{Probes: e.Probes[:(len(e.Probes)+1)/2], twinned: true}
+	if n := len(e.Probes); n%2 == 1 {
+		half.middle = e.Probes[n/2]
+	}
+	return half
+}

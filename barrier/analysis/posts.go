@@ -31,7 +31,7 @@ func (a *Action) onPosts(d *barrier.Definition, from, to float64, share func(pos
 	for post, x := range d.Run.Posts {
 		first := d.Run.LegOf(x)
 		last := first
-		if d.Run.IsCorner(post) && d.Run.Axes(first) != d.Run.Axes(first+1) {
+		if d.Run.TurnsAt(post) {
 			last++
 		}
 		for leg := first; leg <= last; leg++ {

@@ -10,8 +10,8 @@ import (
 // ProofLoaded is a barrier under a test load alone, without permanent load, in first order.
 type ProofLoaded struct {
 	Movement  float64 // m across, at the load and along it: in the axes of the leg that ends at a loaded post, outward or inward as the load
-	Stiffness float64 // residual of the solve
-	Imbalance float64 // of loads and reactions, scaled by the loads
+	Stiffness float64 // stiffness residual of the solve, a plain number
+	Imbalance float64 // of loads and reactions, scaled by the loads, likewise
 }
 
 // UnderProofLoad solves a barrier in one layout under a test load: a force across at the axis of a

@@ -13,7 +13,7 @@ type Query struct {
 	Level    Level
 	Measures []Measure
 	// Floor is a value that does not interest: nothing is found that is not above
-	// it. Zero looks for everything.
+	// it. Zero looks for everything. Its unit is that of the measures.
 	Floor float64
 	// Only tells which actions count; nil: every one. A set of several counts where one that
 	// is placed does, of fields alone where one of them does.
@@ -59,13 +59,13 @@ type workspace struct {
 	known     [][]crest   // of the best so far
 }
 
-// Worst returns the largest value of a measure at station s of a probe, over
+// Worst returns the largest value of a measure at station s of a probe, m, over
 // every action, placement and combination of a level.
 func (a *Analysis) Worst(p *Probe, s float64, l Level, m Measure) Placed {
 	return a.WorstAt(p, []float64{s}, Query{Level: l, Measures: []Measure{m}})[0][0]
 }
 
-// WorstAt returns the largest values of every query over stations of a probe: for
+// WorstAt returns the largest values of every query over stations of a probe, m: for
 // each query one placed value for each measure.
 func (a *Analysis) WorstAt(p *Probe, stations []float64, queries ...Query) [][]Placed {
 	return a.worstAtIn(&bestRoom{}, p, stations, queries)
@@ -514,7 +514,7 @@ func (p *pieceHunt) peak(k int, value float64) (x, v float64, higher bool) {
 			return 0, 0, false
 		}
 	}
-	x, v = maximum(f, p.xs[a], mid, p.xs[b])
+	x, v = Maximum(f, p.xs[a], mid, p.xs[b])
 	return x, v, v > value
 }
 
@@ -572,7 +572,8 @@ func (h *hunt) lines() {
 // run, the lengths adverse to each component either way, those adverse to every
 // direction of the bending moment and of the shear; and from the best of these,
 // and from the whole run and the lengths adverse to the axial force, those
-// adverse to the measure itself, as long as it gains.
+// adverse to the measure itself, as long as it gains. Samples go without these where
+// no axial force comes of the load: there they are right to a few per cent.
 func (h *hunt) lineWith(m int, n *[3]float64) spot {
 	l := lengthsHunt{hunt: h, m: m, n: n, best: spot{value: math.Inf(-1)}}
 	patterns, sign := h.v.patternsAlong(n)
@@ -591,7 +592,8 @@ func (h *hunt) lineWith(m int, n *[3]float64) spot {
 			l.pair(pair[0], pair[1], 1, 1)
 		}
 	}
-	pressing := !h.a.Definition.Run.IsStraight() && few == 3 && l.pressing()
+	straight := h.a.Definition.Run.IsStraight()
+	pressing := few == 3 && (straight || l.pressing())
 	if pressing {
 		reach := h.v.reachOfAll()
 		for _, k := range [2]int{cMy, cMz} {
@@ -600,7 +602,7 @@ func (h *hunt) lineWith(m int, n *[3]float64) spot {
 			}
 		}
 	}
-	if h.how == coarse && !pressing || !l.ascend(l.best.state.components()) || h.how == coarse {
+	if h.how == coarse && !pressing || !l.ascend(l.best.state.components()) || h.how == coarse && !straight {
 		return l.best
 	}
 	for i := range few {
@@ -742,7 +744,7 @@ func around(f func(float64) float64, starts int) (angle, value float64) {
 			continue
 		}
 		at := float64(i) * step
-		if x, best := maximum(f, at-step, at, at+step); best > value {
+		if x, best := Maximum(f, at-step, at, at+step); best > value {
 			angle, value = x, best
 		}
 	}

@@ -8,8 +8,8 @@ import (
 	"example.com/stanchion/solver"
 )
 
-// Lean is how far the frame is out of true: slopes, each with its sign, that stand as
-// equivalent forces. Every vertical load is joined by a horizontal one, of its size times
+// Lean is how far the frame is out of true: slopes, plain numbers each with its sign, that stand
+// as equivalent forces. Every vertical load is joined by a horizontal one, of its size times
 // Along towards the end and times Across to the left: so the loads act on posts that all
 // lean. Each part of a rail that is pressed is joined by forces across its two ends, of its
 // compression times the slope, as if it ran askew: all parts the same way to the left (Skew),
@@ -27,14 +27,15 @@ type Bend struct {
 }
 
 // SlendernessError is a member that second order would have to cut into more parts than it
-// does to be trusted.
+// does to be trusted. Slenderness is its Nl²/EI, a plain number.
 type SlendernessError struct{ Slenderness float64 }
 
 func (e *SlendernessError) Error() string {
 	return fmt.Sprintf("second order: a member with Nl²/EI = %.3g is cut into no more than %d parts", e.Slenderness, mostParts)
 }
 
-// UnsettledError is a second-order answer that does not prove itself.
+// UnsettledError is a second-order answer that does not prove itself: its residual, a plain
+// number, is too large.
 type UnsettledError struct{ Residual float64 }
 
 func (e *UnsettledError) Error() string {
@@ -103,7 +104,7 @@ type pressedKept struct {
 // mostPressed is how many loads are kept with what they press.
 const mostPressed = 64
 
-// Pressed returns it. It may not be changed.
+// Pressed returns what a placed load presses. It may not be changed.
 func (a *Analysis) Pressed(p *Placed) Pressed {
 	for i := range a.pressed {
 		if a.pressed[i].of.SameLoad(p) {

@@ -71,7 +71,7 @@ func (a *Analysis) sectionIn(v *section, p *Probe, s float64, action int, bare b
 			v.addPiece(l, st, from, from, to, nil)
 			continue
 		}
-		cut := math.Min(math.Max(from+s-own.at, from), to)
+		cut := min(max(from+s-own.at, from), to)
 		if cut-from > 1e-12 {
 			v.addPiece(l, st, from, from, cut, own)
 		}
@@ -350,7 +350,7 @@ func (v *section) appendSamples(dst []float64, i int) []float64 {
 			kept = append(kept, x)
 		}
 	}
-	kept[len(kept)-1] = math.Max(kept[len(kept)-1], to)
+	kept[len(kept)-1] = max(kept[len(kept)-1], to)
 	return dst[:first+len(kept)]
 }
 
@@ -411,7 +411,7 @@ func (v *section) integrals(over []solver.Length) []float64 {
 		}
 		for ; i < len(at) && at[i].From < part.To; i++ {
 			from, to := at[i].From, at[i].To
-			switch a, b := math.Max(part.From, from), math.Min(part.To, to); {
+			switch a, b := max(part.From, from), min(part.To, to); {
 			case a == from && b == to:
 				for j, w := range wholes[i*per : (i+1)*per] {
 					v.sums[j] += w
@@ -467,7 +467,7 @@ func (v *section) reachOfAll() components {
 			patterns, _ := v.patternsAlong(&n)
 			for _, p := range patterns {
 				for k := range c {
-					c[k] = math.Max(c[k], math.Abs(p.unit[k]))
+					c[k] = max(c[k], math.Abs(p.unit[k]))
 				}
 			}
 		}

@@ -185,7 +185,7 @@ func (p *Probe) passStanding(c *components, st *standing, factor, s float64) {
 	for i := range st.points {
 		l := &st.points[i]
 		if b := s - l.at; b > sameSpot || l.after && b > -sameSpot {
-			p.passPoint(c, l, factor, math.Max(b, 0))
+			p.passPoint(c, l, factor, max(b, 0))
 		}
 	}
 	if st.strain != 0 || st.curl != [2]float64{} {
@@ -196,7 +196,7 @@ func (p *Probe) passStanding(c *components, st *standing, factor, s float64) {
 // passVarying adds the part of a line load that lies before the section. What it does is a
 // polynomial of the fourth degree along it, which three Gauss points add up exactly.
 func (p *Probe) passVarying(c *components, l *solver.LineLoad, factor, s float64) {
-	to := math.Min(l.To, s)
+	to := min(l.To, s)
 	if to <= l.From {
 		return
 	}
@@ -239,11 +239,11 @@ func (st *standing) loads() bool {
 func (st *standing) size(length float64) float64 {
 	size := 0.0
 	for k := range st.even {
-		size = math.Max(size, math.Abs(st.even[k])*length)
+		size = max(size, math.Abs(st.even[k])*length)
 	}
 	for i := range st.lines {
 		l := &st.lines[i]
-		size += (l.To - l.From) * math.Max(math.Sqrt(dot(l.Start, l.Start)), math.Sqrt(dot(l.End, l.End)))
+		size += (l.To - l.From) * max(math.Sqrt(dot(l.Start, l.Start)), math.Sqrt(dot(l.End, l.End)))
 	}
 	for i := range st.points {
 		size += math.Sqrt(dot(st.points[i].force, st.points[i].force))
@@ -268,7 +268,7 @@ func (a *Analysis) held(p *Probe, at *Placement) *standing {
 	for stretch := lines.first; stretch < lines.end; stretch++ {
 		from, to := chain.Ends(stretch)
 		for _, l := range at.Lengths {
-			begin, end := math.Max(l.From, from), math.Min(l.To, to)
+			begin, end := max(l.From, from), min(l.To, to)
 			if end <= begin {
 				continue
 			}

@@ -90,9 +90,9 @@ const (
 type Combination struct {
 	Basis           loads.Basis // whose combination it is
 	Level           Level
-	Permanent       float64
+	Permanent       float64 // factor, a plain number as the others
 	PermanentSymbol string  // "G", "D"
-	Variable        float64 // 0: permanent actions alone
+	Variable        float64 // factor; 0: permanent actions alone
 	Symbol          string  // "Q", "L"
 	Beside          *Beside // the other variable actions that act with it; nil: none. One for each, so that combinations compare
 	State           string  // limit state, where it is not that of the level: "accidental", "EQU"
@@ -103,7 +103,7 @@ type Combination struct {
 // Beside are the variable actions that act with the one that a combination is placed by.
 type Beside struct{ Terms []Term }
 
-// Term is one of them.
+// Term is one variable action of those that act beside another, with its factor.
 type Term struct {
 	Action *Action
 	Sense  int // of a field
@@ -189,7 +189,7 @@ type Placement struct {
 	Value   float64         // N at the point, or N/m over the lengths, N/m² for an area load
 	Lengths []solver.Length // for a line, along the same
 	Whole   bool            // a line over the whole run
-	Way     [3]float64      // it points, over the action's directions
+	Way     [3]float64      // unit vector, over the action's directions: which way it points
 	Sense   int             // of a field
 
 	after bool // of a load beside another: the section lies just after it
@@ -343,7 +343,7 @@ func (p *Placement) printed() []solver.Length {
 // Placed is the largest value of a measure: the state that gives it, where, and
 // under what.
 type Placed struct {
-	Value       float64
+	Value       float64 // of the measure, in its unit
 	State       State
 	Combination *Combination // shared, never changed; nil where nothing was found
 	Placement   Placement
@@ -380,7 +380,7 @@ func (m *Measure) bound(s *State) float64 {
 // first in document order stands.
 const tie = 1e-9
 
-// Beats reports whether v is above the best by more than a tie; everything
+// Beats reports whether v is above the best by more than a tie, 1e-9 of it; everything
 // finite beats minus infinity.
 func Beats(v, best float64) bool {
 	return math.IsInf(best, -1) && v > best || v > best+tie*math.Abs(best)

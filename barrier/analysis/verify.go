@@ -104,7 +104,8 @@ func (r *Replayer) permanentCase(factor float64) solver.Case {
 
 // Verify solves a placed load again as an ordinary load case and returns the
 // largest difference between the state found and the state solved, over the
-// size of the load or of the largest component of its kind, with the residuals of that solve.
+// size of the load or of the largest component of its kind, with the residuals of that solve: all
+// plain numbers, of which package check trusts up to 1e-8.
 // Equal load cases are solved once, where they are verified in succession.
 func (a *Analysis) Verify(p *Placed) (placement, stiffness, equilibrium float64) {
 	s := a.proofOf(p)
@@ -112,6 +113,10 @@ func (a *Analysis) Verify(p *Placed) (placement, stiffness, equilibrium float64)
 	got := p.State
 	forces := math.Max(math.Abs(got.N), math.Max(got.Shear(), math.Max(math.Abs(want.N), want.Shear())))
 	forces = math.Max(forces, p.loadSize())
+	if p.isStill() { // on the member itself it may do nothing: what a post has of it, in the mean
+		c := a.Case(p)
+		forces = math.Max(forces, sizeOf(&c)/float64(len(a.Frame.Posts)))
+	}
 	var room [4]share
 	for _, st := range a.standsBeside(room[:0], p.Probe, p.Combination, &p.Placement, p.Beside) { // where shear passes through zero it is no scale
 		forces = math.Max(forces, st.factor*st.of.size(p.Probe.Length))
@@ -142,6 +147,21 @@ func (a *Analysis) Verify(p *Placed) (placement, stiffness, equilibrium float64)
 		worst = math.Inf(1)
 	}
 	return worst, s.Residual, s.Imbalance
+}
+
+// sizeOf returns the sum of the sizes of the forces of a load case, N, gravity on members aside.
+func sizeOf(c *solver.Case) (sum float64) {
+	size := func(f solver.Vec) float64 { return math.Sqrt(dot(f, f)) }
+	for _, l := range c.Nodes {
+		sum += size(l.Force)
+	}
+	for _, l := range c.Points {
+		sum += size(l.Force)
+	}
+	for _, l := range c.Lines {
+		sum += (l.To - l.From) * (size(l.Start) + size(l.End)) / 2
+	}
+	return sum
 }
 
 // verified is a load that was solved again, and its answer.
@@ -187,7 +207,7 @@ func (a *Analysis) solvedAgain(p *Placed) *solver.Solution {
 	return s
 }
 
-// loadSize returns the size of the variable load, N.
+// loadSize returns the size of the variable load that is placed, N; 0 for what stands everywhere.
 func (p *Placed) loadSize() float64 {
 	if p.isStill() {
 		return 0
@@ -218,8 +238,11 @@ func (p *Placement) same(q *Placement) bool {
 // Replay returns the state at a placed load's section when the same load stands
 // on this frame: one with the same posts, rails and splices, and for a joint with
 // feet that are rigid, or not, in both.
-func (r *Replayer) Replay(p *Placed) State {
-	return r.solved(r.model.Solve(r.Case(p)), p)
+func (r *Replayer) Replay(p *Placed) State { return r.ReplayIn(&solver.Worksheet{}, p) }
+
+// ReplayIn returns the same, solved on a worksheet.
+func (r *Replayer) ReplayIn(w *solver.Worksheet, p *Placed) State {
+	return r.solved(r.model.SolveIn(w, r.Case(p)), p)
 }
 
 // answer is a solved load case, in first or in second order.

@@ -205,7 +205,7 @@ func alongEdge(h hill, n, side *[3]float64, nd int) (way [3]float64, value float
 	bearings := []float64{0}
 	if nd == 3 {
 		still := h.still()
-		best, _ := maximum(func(bearing float64) float64 { _, v := on(still, bearing); return v }, -0.9, 0, 0.9)
+		best, _ := Maximum(func(bearing float64) float64 { _, v := on(still, bearing); return v }, -0.9, 0, 0.9)
 		bearings = append(bearings, best)
 	}
 	for _, bearing := range bearings {
@@ -236,7 +236,7 @@ func climb(f func(*[3]float64) float64, v [3]float64, nd int) ([3]float64, float
 				c, s := math.Cos(angle), math.Sin(angle)
 				return [3]float64{c*v[0] + s*e[0], c*v[1] + s*e[1], c*v[2] + s*e[2]}
 			}
-			x, best := maximum(func(angle float64) float64 { w := along(angle); return f(&w) }, -0.8, 0, 0.8)
+			x, best := Maximum(func(angle float64) float64 { w := along(angle); return f(&w) }, -0.8, 0, 0.8)
 			if best > value {
 				v, value = along(x), best
 			}

@@ -84,23 +84,50 @@ func scheduleField(d *barrier.Definition, s *loads.Schedule, row *loads.Action, 
 
 // blown makes the action that of a wind, in every sense of a direction.
 func (a *Action) blown(d *barrier.Definition, b *blow, direction string) {
-	for _, w := range windWays(direction) {
-		a.Field.Senses = append(a.Field.Senses, Sense{Words: b.words(w.word), On: func(r *Replayer) solver.Case { return b.on(r, w.along, w.outward) }})
+	ways := windWays(direction)
+	if turnsAtPost(d) {
+		ways = append(ways, beyondCorners(ways)...)
+	}
+	for _, w := range ways {
+		a.Field.Senses = append(a.Field.Senses, Sense{Words: b.words(w.word), On: func(r *Replayer) solver.Case { return b.on(r, &w) }})
 	}
 	a.Steps = b.steps
 	a.Provenance = provenance(b.steps)
 }
 
-// windWay is a way in which a wind blows, in parts along each leg and outward.
+// windWay is a way in which a wind blows, in parts along each leg and outward: one of them is 1 or -1,
+// the other 0.
 type windWay struct {
 	word           string
 	along, outward float64
+	beyond         bool // a post at a corner feels that of the leg that begins there, else that of the leg that ends there
+}
+
+// turnsAtPost reports whether some post stands at a corner in plan.
+func turnsAtPost(d *barrier.Definition) bool {
+	for post := range d.Run.Posts {
+		if d.Run.TurnsAt(post) {
+			return true
+		}
+	}
+	return false
+}
+
+// beyondCorners returns the ways in which posts at corners feel the wind on the legs that begin there.
+// A corner's post belongs to both legs, and a wind square to either presses it whole.
+func beyondCorners(ways []windWay) []windWay {
+	out := slices.Clone(ways)
+	for i := range out {
+		out[i].beyond = true
+		out[i].word += " (on posts at corners as on the leg beyond)"
+	}
+	return out
 }
 
 // windWays returns the ways of a direction: those of a wind are level.
 func windWays(direction string) []windWay {
-	outward, inward := windWay{"outward", 0, 1}, windWay{"inward", 0, -1}
-	along := []windWay{{"along, towards the end", 1, 0}, {"along, towards the start", -1, 0}}
+	outward, inward := windWay{word: "outward", outward: 1}, windWay{word: "inward", outward: -1}
+	along := []windWay{{word: "along, towards the end", along: 1}, {word: "along, towards the start", along: -1}}
 	switch direction {
 	case "outward":
 		return []windWay{outward}
@@ -382,16 +409,20 @@ func (b *blow) infillNotes(name string) (notes []quantity.Sentence) {
 	return append(notes, quantity.Say("%s on the infill goes to the rails that carry it by simple lever; an overhang has none", name))
 }
 
-// on returns the load case of the wind on a frame, with its parts along each leg and outward:
-// one of them is 1 or -1, the other 0.
-func (b *blow) on(r *Replayer, along, outward float64) solver.Case {
+// on returns the load case of the wind on a frame as it blows one way.
+func (b *blow) on(r *Replayer, w *windWay) solver.Case {
 	var c solver.Case
+	along, outward := w.along, w.outward
 	way := func(leg int) solver.Vec {
 		n, out := times(along, b.d.Run.Axes(leg)[0]), times(outward, outwardOf(b.d, leg))
 		return solver.Vec{n[0] + out[0], n[1] + out[1], n[2] + out[2]}
 	}
 	for _, t := range r.tubes(b.d) {
-		n := way(t.leg)
+		leg := t.leg
+		if w.beyond && t.cornered {
+			leg++
+		}
+		n := way(leg)
 		if seen := sineTo(t.axis, n); seen > 1e-9 {
 			c.Lines = append(c.Lines, t.all(times(b.forceOn(t.of.BuiltOD())*seen, n)))
 		}

@@ -16,7 +16,7 @@ import (
 
 // Age tells which year's walls a check is of.
 type Age struct {
-	Year  float64   `json:"year"`
+	Year  float64   `json:"year"` // years since the barrier was built, or surveyed
 	Rate  string    `json:"rate"` // low, middle, high
 	Walls []WallRow `json:"walls"`
 }

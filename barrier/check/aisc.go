@@ -68,22 +68,23 @@ type RoundTube struct {
 	length      float64 // m
 	safety      safety
 	slenderness slenderness
-	Mn          float64 // F8
-	Vn          float64 // G5
-	Tn          float64 // H3.1
-	Pn          float64 // D2(a), tension: Fy Ag
-	Mc          float64 // available, as the rest
-	Vc          float64
-	Tc          float64
-	Pt          float64 // in tension; compression hangs on Critical
-	Critical    float64 // elastic critical axial force of the member, N
+	Mn          float64 // nominal flexural strength, N·m, F8
+	Vn          float64 // nominal shear strength, N, G5
+	Tn          float64 // nominal torsional strength, N·m, H3.1
+	Pn          float64 // nominal tensile strength, N, D2(a): Fy Ag
+	Mc          float64 // available flexural strength, N·m: φ Mn or Mn/Ω
+	Vc          float64 // available shear strength, N: φ Vn or Vn/Ω
+	Tc          float64 // available torsional strength, N·m: φ Tn or Tn/Ω
+	Pt          float64 // available tensile strength, N: φ Pn or Pn/Ω; that in compression hangs on Critical
+	Critical    float64 // elastic critical axial force of the member, N; +Inf until it is set
 	most        float64 // the factor of second order on moments, at most
 }
 
 // NewRoundTube returns the resistances of a member of a length in m, on a basis,
 // LRFD or ASD. The length is both Lv of G5, from the largest shear to none, and L
 // of H3.1: that of the whole member is cautious. E is the grade's, no more than
-// 29 000 ksi: what AISC 360 limits by E/Fy was found for that.
+// 29 000 ksi: what AISC 360 limits by E/Fy was found for that. Provenance: F8, G5, H1, H3
+// and E3 public, F8-2, F8-3, E7 and the factor of second order memory.
 //
 // It returns a *ClassError for a tube to which F8 does not apply. It panics on
 // another basis and on a length that is not positive.
@@ -215,7 +216,7 @@ func (t *RoundTube) Torsion(s *analysis.State, r *Recorder) float64 {
 }
 
 // Interaction is bending with axial force and, where it counts, shear and torsion:
-// the left side of H1-1 or of H3-6.
+// the left side of AISC 360-22 H1-1 or of H3-6.
 func (t *RoundTube) Interaction(s *analysis.State, r *Recorder) float64 {
 	t.recordSection(r)
 	t.recordMoment(r)

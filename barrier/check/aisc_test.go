@@ -647,7 +647,7 @@ func TestNoAISCJudgeFallsWhenAComponentGrows(t *testing.T) {
 	random := rand.New(rand.NewPCG(360, 16))
 	for _, tube := range roundTubes(t) {
 		for _, j := range tube.judges() {
-			id := string(tube.safety.symbol) + " " + string(tube.slenderness) + " " + j.id
+			id := tube.safety.symbol + " " + string(tube.slenderness) + " " + j.id
 			for range 3000 {
 				s := randomState(random, tube.scales())
 				if random.IntN(2) == 0 {

@@ -43,7 +43,8 @@ func bucklingClassOf(name string) bucklingClass {
 // Aluminium is the resistance of a round tube of aluminium to EN 1999-1-1:2007 with A1 and
 // A2: a section of class 1, 2 or 3 without welds, on the wall in use. Forces in N, moments in
 // N·m. Fracture of a net section, (6.20b) and (6.24), is that of one with holes: a tube in
-// slip-on fittings has none.
+// slip-on fittings has none. Critical, the elastic critical axial force of the member, N, is
+// +Inf until it is set: nothing buckles.
 type Aluminium struct {
 	amplifier
 	roundSection
@@ -53,10 +54,10 @@ type Aluminium struct {
 	class   int
 	shape   float64 // α of Table 6.4
 	gamma   partial // γM1
-	NRd     float64 // 6.2.3, 6.2.4
-	MRd     float64 // 6.2.5, gross section
-	VRd     float64 // 6.2.6
-	TRd     float64 // 6.2.7, elastic at the outer fibre
+	NRd     float64 // axial force, N, 6.2.3, 6.2.4
+	MRd     float64 // moment, N·m, 6.2.5, gross section
+	VRd     float64 // shear, N, 6.2.6
+	TRd     float64 // torsion, N·m, 6.2.7, elastic at the outer fibre
 }
 
 // newAluminium returns the resistances of a tube of aluminium. It returns a *ClassError for
@@ -64,7 +65,8 @@ type Aluminium struct {
 // the buckling curve of class A.
 func newAluminium(m *barrier.Member) (resistance, error) { return NewAluminium(m) }
 
-// NewAluminium is the resistance of a tube of aluminium by EN 1999-1-1.
+// NewAluminium returns the resistances of a tube of aluminium by EN 1999-1-1:2007 6.1.4 and 6.2.
+// Provenance: memory, but for the class limits and the buckling curve of class A, public.
 //
 // Error: *ClassError for class 4.
 func NewAluminium(m *barrier.Member) (*Aluminium, error) {

@@ -77,7 +77,8 @@ func newAluminumConstants(fcy, fsy, e float64) aluminumConstants {
 
 // AluminumTube is the resistance of a round tube of aluminium to the Aluminum Design Manual,
 // 2020 edition (2015 has the same structure): LRFD or ASD, unwelded, on the nominal wall.
-// Forces in N, moments in N·m. All of it from memory.
+// Forces in N, moments in N·m. All of it from memory. Critical, the elastic critical axial force
+// of the member, N, is +Inf until it is set: nothing buckles.
 type AluminumTube struct {
 	amplifier
 	roundSection
@@ -85,11 +86,11 @@ type AluminumTube struct {
 	safety aluminiumSafety
 	k      aluminumConstants
 
-	Mnp, Mnu, Mnb float64 // yielding, rupture, local buckling: F.2, F.3
-	Fsv, Fst      float64 // stress of shear and of torsion: G.4, H.2, Pa
-	Mc, Vc, Tc    float64 // available
-	Pt            float64 // in tension
-	Pl            float64 // pressed, of the wall alone; member buckling hangs on Critical
+	Mnp, Mnu, Mnb float64 // nominal moments of yielding, rupture, local buckling, N·m: F.2, F.3
+	Fsv, Fst      float64 // stress of shear and of torsion, Pa: G.4, H.2
+	Mc, Vc, Tc    float64 // available strengths, φ or Ω in them: flexural, N·m; shear, N; torsional, N·m
+	Pt            float64 // available tensile strength, N
+	Pl            float64 // available strength in compression of the wall alone, N; member buckling is worked out by Buckling
 }
 
 func newAluminumManual(m *barrier.Member, basis loads.Basis, length float64) (resistance, error) {

@@ -37,9 +37,9 @@ func (a *amplifier) setCritical(n float64) { a.Critical = n }
 // moment returns the resultant moment of a state with second order, N·m; no bound from
 // where αN meets Ncr, with a moment or without.
 func (a *amplifier) moment(s *analysis.State, r *Recorder) float64 {
-	m, pressed := s.Moment(), math.Max(0, -s.N)
+	m, pressed := s.Moment(), max(0, -s.N)
 	n := a.ofCritical(pressed)
-	k := math.Min(amplificationAt(n), a.most)
+	k := min(amplificationAt(n), a.most)
 	if r == nil || math.IsInf(k, 1) {
 		return raisedBy(k, m)
 	}

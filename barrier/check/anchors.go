@@ -42,13 +42,13 @@ const OnFlange = "flange"
 // BoltRow is a bolt of a foot with what it carries under the load that pulls one of the bolts
 // most.
 type BoltRow struct {
-	Post    int     `json:"post"`
-	Bolt    int     `json:"bolt"`
+	Post    int     `json:"post"`        // number of the post, from 1
+	Bolt    int     `json:"bolt"`        // number of the bolt, from 1
 	Place   string  `json:"place"`       // OnFlange, "worst of any bearing", "upper row", "lower row"
 	Bearing float64 `json:"bearing_deg"` // from outward towards the end of the run; of a bracket 0
 	Outward float64 `json:"outward_m"`   // from the axis of the post; of a bracket 0
-	Along   float64 `json:"along_m"`
-	Up      float64 `json:"up_m"` // of a bracket, from where the post is held; of a flange 0
+	Along   float64 `json:"along_m"`     // from the axis of the post, along the run
+	Up      float64 `json:"up_m"`        // of a bracket, from where the post is held; of a flange 0
 	Tension float64 `json:"tension_N"`
 	Shear   float64 `json:"shear_N"`
 	Load    string  `json:"load"`

@@ -26,7 +26,8 @@ const (
 const yieldLimitAxialAS = 82
 
 // AS4100 is the capacity of a round hollow section of carbon steel to AS 4100, on the wall
-// in use. Forces in N, moments in N·m; capacities nominal, φ not in them.
+// in use. Forces in N, moments in N·m; capacities nominal, φ = 0.9 not in them. Formulas from
+// memory, held against public tables in the tests.
 //
 // Second order is the moment amplification of 4.4 on an elastic analysis, with the elastic
 // critical force of the member; that force stands for the effective length of 6.3 too.
@@ -38,12 +39,12 @@ type AS4100 struct {
 	Ze      float64 // effective section modulus, m³, 5.2.3 to 5.2.5
 	formed  forming
 	area    float64 // effective area of 6.2.3, m²
-	Ms      float64 // section moment capacity, 5.2.1
-	Vv      float64 // shear capacity, 5.11.4
-	Tu      float64 // torsion, 0.6 fy C
-	Ns      float64 // section capacity in compression, 6.2.1
-	Nt      float64 // in tension, 7.2
-	Nc      float64 // member capacity in compression, 6.3.3; hangs on Critical
+	Ms      float64 // section moment capacity, N·m, 5.2.1
+	Vv      float64 // shear capacity, N, 5.11.4
+	Tu      float64 // torsion, N·m, 0.6 fy C
+	Ns      float64 // section capacity in compression, N, 6.2.1
+	Nt      float64 // in tension, N, 7.2
+	Nc      float64 // member capacity in compression, N, 6.3.3; without buckling as NewAS4100 returns it
 }
 
 // forming is how a tube was made, which sets αb. AS 4100 Tables 6.3.3(1) and (2);

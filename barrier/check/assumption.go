@@ -234,7 +234,7 @@ func (c *run) sayBent() {
 	if !c.isBent() {
 		return
 	}
-	c.say(fmt.Sprintf("Where 1/(1 - N/Ncr) is above %.2f, or the frame raises a check by more than it and by more than %.2f, the frame is run in second order instead, and its state judged as it is. Placements are not searched in second order: those run are the worst by that bound, by the bound held to %.2f, in first order, and for compression, and of loads along the run those at its two ends.", amplifyTo, amplifyFrom, amplifyTo))
+	c.say(fmt.Sprintf("Where 1/(1 - N/Ncr) is above %.2f, or the frame raises a check by more than it and by more than %.2f, the frame is run in second order instead, and its state judged as it is. Placements are not searched in second order: those run are the worst by that bound, by the bound held to %.2f, in first order, and for compression, of a rail those with what may press its posts besides, and of loads along the run those at its two ends.", amplifyTo, amplifyFrom, amplifyTo))
 	const askew = "in the adverse direction in every combination, on the whole stiffness; pressed rails run askew by as much, which no clause asks for. Bow imperfections of members are not in it: member buckling is within the interaction, whose strength in compression stays on the critical force of the bound."
 	switch c.d.Basis {
 	case loads.BasisAS:

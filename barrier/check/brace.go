@@ -223,10 +223,10 @@ type BraceRow struct {
 	Height      float64  `json:"height_m"` // where its axis meets that of the post
 	FootOutward float64  `json:"foot_outward_m"`
 	FootAlong   float64  `json:"foot_along_m"`
-	FootLevel   float64  `json:"foot_level_m"`
-	Length      float64  `json:"length_m"`
-	Compression float64  `json:"compression_N"`
-	Tension     float64  `json:"tension_N"`
+	FootLevel   float64  `json:"foot_level_m"`  // level of its foot above the walking surface
+	Length      float64  `json:"length_m"`      // length from its foot to the axis of the post
+	Compression float64  `json:"compression_N"` // largest compression, a size
+	Tension     float64  `json:"tension_N"`     // largest tension, a size
 	Utilisation *float64 `json:"utilisation"`
 }
 
@@ -235,7 +235,7 @@ type BraceRow struct {
 // pinned foot passes no moment.
 type BraceFoot struct {
 	Brace           int     `json:"brace"`
-	ExtremeOf       string  `json:"extreme_of"` // Fz+ Fz- H
+	ExtremeOf       string  `json:"extreme_of"` // Fz+ Fz- H (horizontal)
 	Level           string  `json:"level"`      // design, characteristic
 	Combination     string  `json:"combination"`
 	CombinationName string  `json:"combination_name,omitempty"`

@@ -129,7 +129,7 @@ func (b *bracketBolts) inPlane(u *burden, i int) (fx, fz float64) {
 		z = -z
 	}
 	n := float64(b.count())
-	return u.Fx/n + u.bracketBurden.inPlane*z/b.polar, u.Fz/n - u.bracketBurden.inPlane*x/b.polar
+	return u.Fx/n + u.inPlane*z/b.polar, u.Fz/n - u.inPlane*x/b.polar
 }
 
 func (b *bracketBolts) together(u burden) float64 {
@@ -242,7 +242,7 @@ func (b *bracketBolts) noteShear(a *FootActions, i int, r *Recorder) {
 	_, shear := b.force(u, i)
 	r.given("number of bolts", "n", float64(b.count()), "1", usersOwn, "")
 	b.noteFace(r)
-	r.step("moment in the plane of the face about the middle of the bolts", "Mp", u.bracketBurden.inPlane, "Nm", "My + Fx (b + s / 2)", clause)
+	r.step("moment in the plane of the face about the middle of the bolts", "Mp", u.inPlane, "Nm", "My + Fx (b + s / 2)", clause)
 	r.step("bolt above the middle", "zb", z*1e3, "mm", up, "")
 	along, squares := "Fx / n + Mp zb / Sp", "nr s² / 2"
 	upwards := "Fz / n"

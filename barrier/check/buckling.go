@@ -31,7 +31,7 @@ const plateau = 0.2
 func (c *bucklingCurve) reduction(yields, critical float64) (slenderness, phi, chi float64) {
 	slenderness = math.Sqrt(yields / critical)
 	phi = 0.5 * (1 + c.alpha*(slenderness-c.to0) + slenderness*slenderness)
-	return slenderness, phi, math.Min(1, 1/(phi+math.Sqrt(math.Max(0, phi*phi-slenderness*slenderness))))
+	return slenderness, phi, min(1, 1/(phi+math.Sqrt(max(0, phi*phi-slenderness*slenderness))))
 }
 
 // curveOf returns the buckling curve of a hollow section: a where its product standard says
@@ -106,7 +106,7 @@ func (t *Tube) Buckling(s *analysis.State, r *Recorder) float64 {
 	const clause = "EN 1993-1-1 6.3.1, 6.3.3(4) (6.61)"
 	t.recordSection(r)
 	nb, slenderness := t.bucklingResistance(r, "lower bound", "EN 1993-1-1 6.3.1.2(1), 5.2.2(8)")
-	pressed, moment := math.Max(0, -s.N), s.Moment()
+	pressed, moment := max(0, -s.N), s.Moment()
 	n := pressed / nb
 	k := t.momentInteraction(slenderness, n)
 	mb := t.MRd * t.gamma.value / t.onBuckling().value
@@ -130,9 +130,9 @@ const flattensFrom = 1.0
 // provenance: memory.
 func (t *Tube) momentInteraction(slenderness, n float64) float64 {
 	if t.class == 3 {
-		return t.shape.factor * (1 + 0.6*math.Min(slenderness, flattensFrom)*n)
+		return t.shape.factor * (1 + 0.6*min(slenderness, flattensFrom)*n)
 	}
-	return t.shape.factor * (1 + math.Max(0, math.Min(slenderness, flattensFrom)-0.2)*n)
+	return t.shape.factor * (1 + max(0, min(slenderness, flattensFrom)-0.2)*n)
 }
 
 // interactionFormula is the branch of Table B.1 that momentInteraction takes.

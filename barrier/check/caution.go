@@ -44,6 +44,10 @@ func (c *run) cautions() {
 			caution.Triggered = !c.d.LeaveOut.Base && c.d.Post.Base.Kind != barrier.NoBase
 		case "C6":
 			caution.Triggered = c.hasTested() || c.d.Fitting.Screw != nil || c.isAged()
+		case "C9":
+			if len(c.out.Geometry) == 0 && !c.d.LeaveOut.Geometry {
+				caution.Text, caution.Triggered = "Geometry is not checked: no schedule of the file has a rule for height, openings, toe boards or climbing.", true
+			}
 		case "C10":
 			caution.Triggered = c.isAged()
 		case "C11":

@@ -6,7 +6,8 @@
 //
 // A check is one function of a state and a [Recorder]: six forces at a section,
 // all from one load at one place in one combination, with what acts beside it, to
-// a utilisation (demand over resistance). The search calls it with no recorder, many times; the
+// a utilisation (demand over resistance, a plain number; +Inf where nothing resists and where
+// compression passes the critical force). The search calls it with no recorder, many times; the
 // governing state is judged once more with one, so that the trail is written by
 // the code that decided. No check falls when a component of its state grows in
 // magnitude: the search relies on it.

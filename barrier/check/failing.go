@@ -22,8 +22,9 @@ func Fails(d *barrier.Definition) (Judged, bool, error) {
 	return c.fails(true)
 }
 
-// JudgeUnlessFails tells of a barrier in which a check fails what Fails does, and of any other what Judge
-// does: what was built to see whether one fails is used again.
+// JudgeUnlessFails tells of a barrier in which a check fails what Fails does, with true and no
+// Judgement, and of any other what Judge does, with false: what was built to see whether one fails is
+// used again. Errors are those of both.
 func JudgeUnlessFails(d *barrier.Definition) (*Judgement, Judged, bool, error) {
 	c, err := newRun(d, Options{}, failing)
 	if err != nil {

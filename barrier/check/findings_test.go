@@ -161,7 +161,9 @@ func (n *naming) of(r *check.Result) findings {
 		f.add(fmt.Sprint("open, ", it.Kind, " ", it.Unit), "", it.Demand)
 	}
 	for _, m := range r.Models {
-		f.addUse("model", m.Joint+", "+m.Splices, m.LargestUtilisation, true)
+		joint := strings.Fields(m.Joint) // stiffnesses of splices stand in the order of their rails
+		slices.Sort(joint)
+		f.addUse("model", strings.Join(joint, " ")+", "+m.Splices, m.LargestUtilisation, true)
 	}
 	for _, values := range f {
 		for _, v := range values {
@@ -236,8 +238,8 @@ func (f findings) differences(g findings, share float64) (out []string) {
 		}
 		for _, e := range slices.Sorted(maps.Keys(merged(f[kind], g[kind]))) {
 			a, b := f[kind][e], g[kind][e]
-			if len(a)+len(b) == 1 && math.Abs(append(slices.Clone(a), b...)[0]) <= floor && strings.HasPrefix(kind, "base action") {
-				continue // told, or not, as rounding has it
+			if len(a) != len(b) { // what is nothing is told, or not, as rounding has it
+				a, b = above(a, floor), above(b, floor)
 			}
 			if len(a) != len(b) {
 				out = append(out, fmt.Sprintf("%s of %q: %v and %v", kind, e, a, b))
@@ -251,6 +253,11 @@ func (f findings) differences(g findings, share float64) (out []string) {
 		}
 	}
 	return out
+}
+
+// above returns the values whose size is above a floor.
+func above(values []float64, floor float64) []float64 {
+	return slices.DeleteFunc(slices.Clone(values), func(v float64) bool { return math.Abs(v) <= floor })
 }
 
 func merged[V any](a, b map[string]V) map[string]V {
@@ -280,7 +287,8 @@ func largest(r *check.Result, matches func(*check.CheckRow) bool) float64 {
 
 func every(*check.CheckRow) bool { return true }
 
-// inSecondOrder reports whether a check was judged in second order, or is left open for it.
+// inSecondOrder reports whether compression raises anything that is told, or is left open for it.
 func inSecondOrder(r *check.Result) bool {
-	return slices.ContainsFunc(r.Checks, func(c check.CheckRow) bool { return c.SecondOrder != "" || c.Utilisation == nil })
+	said := slices.ContainsFunc(r.Cautions, func(c check.Caution) bool { return strings.HasPrefix(c.Text, "Second order") })
+	return said || slices.ContainsFunc(r.Checks, func(c check.CheckRow) bool { return c.SecondOrder != "" || c.Utilisation == nil })
 }

@@ -155,7 +155,8 @@ func (m *model) demands(c *run, rail int, corner bool) []finding {
 			if !h.Found() {
 				continue
 			}
-			f := finding{id: g.id(), member: rail, grip: g, corner: corner, judge: h.raise.judge(g.judge), raise: h.raise.kept(), placed: h.Placed, model: m, factor: factor}
+			raise := h.raise.kept() // the room is used again
+			f := finding{id: g.id(), member: rail, grip: g, corner: corner, judge: raise.judge(g.judge), raise: raise, placed: h.Placed, model: m, factor: factor}
 			if g.turns() && turning > 1 {
 				plain := f.judge
 				f.judge = func(s *analysis.State, r *Recorder) float64 { return turning * plain(s, r) }
@@ -196,14 +197,14 @@ func (c *run) heldOfEach(out []held, m *model, p *analysis.Probe, queries []anal
 		for _, q := range queries {
 			all.Measures = append(all.Measures, q.Measures...)
 		}
-		return c.worstHeld(m, p, 0, all)[0]
+		queries = []analysis.Query{all}
 	}
 	out = out[:0]
-	c.eachHeld(m, p, 0, func(float64) []analysis.Query { return queries }, func(q, _ int, found *analysis.Placed, r *raise) {
-		if q == len(out) {
-			out = append(out, held{*found, *r})
+	c.eachHeld(m, p, 0, func(float64) []analysis.Query { return queries }, func(q, i int, found []analysis.Placed, r *raise) {
+		if at := q + i; at == len(out) { // one query, or one measure each
+			out = append(out, held{found[i], *r})
 		} else {
-			out[q].take(found, r)
+			out[at].take(&found[i], r)
 		}
 	})
 	return out

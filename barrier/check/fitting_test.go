@@ -104,6 +104,10 @@ func TestSomeTestedValuesAreMissing(t *testing.T) {
 	if link := r.LoadPath[1]; link.Status != Unchecked || link.Note != "checked in part" || link.Utilisation == nil {
 		t.Errorf("link %+v, want unchecked, checked in part", link)
 	}
+	s.fitting = "moment = \"free\"\ntransverse_force = \"900 N\"\nvalues = \"design\"" // less than 1.5 x 600 N and weight
+	if link := s.check(t).LoadPath[1]; link.Status != Unchecked || link.Note != "checked in part; FAILS in that" {
+		t.Errorf("link %+v, want it told to fail", link)
+	}
 	s.fitting = "moment = \"free\""
 	r = s.check(t)
 	if r.Status != Incomplete || r.open("fitting: slip along the post") == nil || r.open("fitting: force across the rail") == nil || r.has("fitting-force") {

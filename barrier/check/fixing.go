@@ -142,21 +142,21 @@ func (c *run) worstHeld(m *model, p *analysis.Probe, station float64, queries ..
 // worstHeldBy is the same of queries that know by how much the states they judge are raised.
 func (c *run) worstHeldBy(m *model, p *analysis.Probe, station float64, queries func(factor float64) []analysis.Query) [][]held {
 	var best [][]held
-	c.eachHeld(m, p, station, queries, func(q, i int, found *analysis.Placed, r *raise) {
+	c.eachHeld(m, p, station, queries, func(q, i int, found []analysis.Placed, r *raise) {
 		if q == len(best) {
-			best = append(best, nil)
+			best = append(best, make([]held, 0, len(found)))
 		}
 		if i == len(best[q]) {
-			best[q] = append(best[q], held{*found, *r})
+			best[q] = append(best[q], held{found[i], *r})
 		} else {
-			best[q][i].take(found, r)
+			best[q][i].take(&found[i], r)
 		}
 	})
 	return best
 }
 
-// eachHeld visits what is found for each query and measure, once for each factor.
-func (c *run) eachHeld(m *model, p *analysis.Probe, station float64, queries func(factor float64) []analysis.Query, visit func(q, i int, found *analysis.Placed, r *raise)) {
+// eachHeld visits what is found for each query and measure i, beside what is found for its others, once for each factor.
+func (c *run) eachHeld(m *model, p *analysis.Probe, station float64, queries func(factor float64) []analysis.Query, visit func(q, i int, found []analysis.Placed, r *raise)) {
 	for _, f := range c.fixings {
 		r := raise{factor: f.factor}
 		if f.factor > 1 {
@@ -164,7 +164,7 @@ func (c *run) eachHeld(m *model, p *analysis.Probe, station float64, queries fun
 		}
 		for q, found := range m.analysis.PeekAt(p, []float64{station}, r.queries(queries(f.factor), f.only)...) {
 			for i := range found {
-				visit(q, i, &found[i], &r)
+				visit(q, i, found, &r)
 			}
 		}
 	}

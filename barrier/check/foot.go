@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/stanchion/barrier/analysis"
+	"example.com/stanchion/solver"
 )
 
 // moved is a placed load that moves a section of a post or rail, and the limit it
@@ -146,6 +147,7 @@ type replays struct {
 	held    []moved
 	foot    float64
 	sprung  []*analysis.Replayer // nil for one that is not made yet
+	sheet   solver.Worksheet
 }
 
 // on returns the frame of a splice model on feet of a flexibility: on rigid ones it is not kept.
@@ -190,7 +192,7 @@ func (r *replays) largest(flexibility float64) (float64, error) {
 		}
 		for k := range r.held {
 			if r.held[k].splices == i {
-				st := a.Replay(&r.held[k].placed)
+				st := a.ReplayIn(&r.sheet, &r.held[k].placed)
 				largest = math.Max(largest, r.held[k].utilisation(t, &st))
 			}
 		}
@@ -427,7 +429,7 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 		}
 		for r := range c.d.Rails {
 			for _, l := range c.railLimits(r) {
-				look(a.Rail(r).Bays(l.in), false, r, l.checks)
+				look(a.RailOfTwins(r).Bays(l.in), false, r, l.checks)
 			}
 		}
 	}

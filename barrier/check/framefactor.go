@@ -9,7 +9,7 @@ import (
 )
 
 // FrameFactor is what second order makes of one check, by the bound that is in it and by the
-// frame's own run under the same load: utilisations over that of first order.
+// frame's own run under the same load: utilisations over that of first order, plain numbers.
 type FrameFactor struct {
 	ID      string  `json:"id"`
 	Element string  `json:"element"`
@@ -50,46 +50,49 @@ func (c *run) frameFactor(f *finding) (bound, own float64, ok bool) {
 // frameRun returns the utilisation of a member's check in first order and by the frame's own
 // run, upright and on its whole stiffness, under the governing load at its section.
 func (c *run) frameRun(f *finding) (first, second float64, err error) {
-	m, b := f.model, bender{run: c, model: f.model, outOfTrue: upright(c.d.Basis)}
+	b, j := bender{run: c, model: f.model, outOfTrue: upright(c.d.Basis)}, f.plain()
 	if f.limit != nil {
-		of := func(s *analysis.State) float64 {
-			var none *Recorder
-			return none.verdict(f.held.soft.factor()*math.Abs(f.moves(s)), f.limit.value, "mm", "")
-		}
-		at, _, err := b.moving(&f.placed, of)
-		return of(&f.placed.State), at.Value, err
+		at, _, err := b.moving(&f.placed, func(s *analysis.State) float64 { return j(s, nil) })
+		return j(&f.placed.State, nil), at.Value, err
 	}
-	bend, err := m.analysis.Bend(&f.placed, b.scaleAt(f.placed.Combination.Level), analysis.Lean{})
+	bend, err := f.model.analysis.Bend(&f.placed, b.scaleAt(f.placed.Combination.Level), analysis.Lean{})
 	if err != nil {
 		return 0, 0, err
 	}
 	s := bend.State(&f.placed)
-	var j judge
-	switch kind, _, _ := strings.Cut(f.id, "-"); kind {
-	case "brace":
-		j = judgeOf(f.id, f.by.by(m.tubes.braces[f.member]))
+	if strings.HasPrefix(f.id, "brace-") {
 		moved := f.placed.State
 		moved.N = s.N
 		s = moved
-	case "base":
-		j = f.ofFoot()
-	default:
-		if f.net != nil {
-			j = f.net.upTo(1)
-			break
-		}
-		j = judgeOf(f.id, f.by.by(m.tubes.of(kind == "post", f.member)).upTo(1))
 	}
 	return j(&f.placed.State, nil), j(&s, nil), nil
 }
 
+// plain returns the check of a finding without the bound of second order.
+func (f *finding) plain() judge {
+	kind, _, _ := strings.Cut(f.id, "-")
+	switch {
+	case f.limit != nil:
+		return func(s *analysis.State, r *Recorder) float64 {
+			return r.verdict(f.held.soft.factor()*math.Abs(f.moves(s)), f.limit.value, "mm", "")
+		}
+	case f.net != nil:
+		return f.net.upTo(1)
+	case kind == "brace":
+		return judgeOf(f.id, f.by.by(f.model.tubes.braces[f.member]))
+	case kind == "base":
+		return f.ofFoot()
+	}
+	return judgeOf(f.id, f.by.by(f.model.tubes.of(kind == "post", f.member)).upTo(1))
+}
+
 // frameBound returns what the frame raises a check by at most under its load: with N/Ncr of
 // no post above n, and of no rail above m, no movement of the frame takes more than n + m
-// from its stiffness.
-func (b *bender) frameBound(f *finding) float64 {
-	post, rail := b.ofCritical(&f.placed)
+// from its stiffness. What a load adds to the permanent ones moves by both.
+func (b *bender) frameBound(p *analysis.Placed, moves bool) float64 {
+	post, rail := b.ofCritical(p)
 	n := post + rail
-	if f.limit != nil {
+	if moves {
 		n += b.model.tubes.leastCritical().ofCritical(b.permanent)
 	}
 	return amplificationAt(n)
@@ -102,7 +105,7 @@ func (b *bender) anyBound() float64 { return amplificationAt(3 * b.model.second)
 // leans reports whether the frame's own run raises a check by more than amplifyFrom and more
 // than the bound in it. It is run where the bound of the whole frame asks for it.
 func (b *bender) leans(f *finding) bool {
-	if b.frameBound(f) <= math.Max(amplifyFrom, f.secondOrderFactor()) {
+	if b.frameBound(&f.placed, f.limit != nil) <= math.Max(amplifyFrom, f.secondOrderFactor()) {
 		return false
 	}
 	first, own, err := b.run.frameRun(f)

@@ -33,10 +33,10 @@ func openings(d *barrier.Definition) []opening {
 		out = append(out, opening{"between " + hi.name + " and " + lo.name, hi.from - lo.to, ""})
 	}
 	low := &strips[len(strips)-1]
-	switch t := d.Run.ToePlate; {
-	case t.State == barrier.ToePlateGiven:
+	switch t := d.Run.ToePlate; t.State {
+	case barrier.ToePlateGiven:
 		out = append(out, opening{"under the toe plate", t.Gap, ""})
-	case t.State == barrier.NoToePlate:
+	case barrier.NoToePlate:
 		out = append(out, opening{"between " + low.name + " and the walking surface", low.from, ""})
 	default:
 		out = append(out, opening{"below " + low.name, low.from, "the toe plate that is not mentioned must close the opening below " + low.name})

@@ -253,14 +253,14 @@ const amplifyMost = 100
 
 // factor returns the factor of second order on the movements of a state.
 func (c column) factor(s *analysis.State) float64 {
-	return math.Min(amplificationAt(c.soft.factor()*c.tube.ofCritical(math.Max(0, -s.N)+c.permanent)), amplifyMost)
+	return min(amplificationAt(c.soft.factor()*c.tube.ofCritical(max(0, -s.N)+c.permanent)), amplifyMost)
 }
 
 // size is a movement with second order as a size, amplified no more than amplifyTo:
 // above it nothing is judged.
 func (c column) size(moves movement) judge {
 	return func(s *analysis.State, r *Recorder) float64 {
-		return r.verdict(math.Abs(moves(s))*math.Min(c.factor(s), amplifyTo)*c.soft.factor(), 1, "", "")
+		return r.verdict(math.Abs(moves(s))*min(c.factor(s), amplifyTo)*c.soft.factor(), 1, "", "")
 	}
 }
 

@@ -18,18 +18,18 @@ import (
 type LoadRow struct {
 	Load       string   `json:"load"` // the entry of the list that it is of
 	Name       string   `json:"name"`
-	Kind       string   `json:"kind"`      // line, point, point-per-spacing, area, wind-pressure, wind, ice, temperature
-	Value      *float64 `json:"value"`     // in Unit, of a wind its velocity pressure where that is given; null for a load that is found in steps of its own
-	Unit       string   `json:"unit"`      // N/m, N, N/m2
-	Direction  string   `json:"direction"` // empty for ice and temperature
-	Stands     string   `json:"stands"`    // on which parts; empty where it stands nowhere
-	Height     *float64 `json:"height_m"`  // above the walking surface, where it has one height
-	Factor     *float64 `json:"strength_factor"`
-	Stage      string   `json:"stage"` // characteristic, nominal, service, ultimate
+	Kind       string   `json:"kind"`            // line, point, point-per-spacing, area, wind-pressure, wind, ice, temperature
+	Value      *float64 `json:"value"`           // in Unit, of a wind its velocity pressure where that is given; null for a load that is found in steps of its own
+	Unit       string   `json:"unit"`            // N/m, N, N/m2
+	Direction  string   `json:"direction"`       // empty for ice and temperature
+	Stands     string   `json:"stands"`          // on which parts; empty where it stands nowhere
+	Height     *float64 `json:"height_m"`        // above the walking surface, where it has one height
+	Factor     *float64 `json:"strength_factor"` // factor for strength, a plain number
+	Stage      string   `json:"stage"`           // characteristic, nominal, service, ultimate
 	Standard   string   `json:"standard"`
 	Edition    string   `json:"edition"`
 	Clause     string   `json:"clause"`
-	Provenance string   `json:"provenance"`
+	Provenance string   `json:"provenance"` // public, memory, derived, common-practice; "the user's" of an own load
 	Note       string   `json:"note,omitempty"`
 }
 

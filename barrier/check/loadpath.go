@@ -35,6 +35,16 @@ func (c *run) loadPath() {
 	if c.d.Run.Start.Wall || c.d.Run.End.Wall {
 		c.out.LoadPath = append(c.out.LoadPath, c.jointLink("wall", "nothing says what it resists", c.d.LeaveOut.Base, OpenWall, "wall-"))
 	}
+	for i := range c.out.LoadPath {
+		c.out.LoadPath[i].tellFailure()
+	}
+}
+
+// tellFailure notes of a link that is not wholly checked that what is checked of it fails.
+func (l *Link) tellFailure() {
+	if l.Status == Unchecked && l.Utilisation != nil && *l.Utilisation > 1 {
+		l.Note += "; FAILS in that"
+	}
 }
 
 // baseLink is a link that holds the barrier and that nothing checks, with the reason.

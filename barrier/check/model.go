@@ -30,7 +30,7 @@ type finding struct {
 	moves   movement
 	footing *footing    // of a foot
 	joint   *jointCheck // of a fitting, a splice, a brace's end or a wall
-	held    column      // what compression does to a movement
+	held    *column     // of a movement: what compression does to it
 	placed  analysis.Placed
 	model   *model
 }
@@ -115,16 +115,20 @@ type model struct {
 	postSecond    float64            // of any post, once joints are searched
 	permanent     *float64           // see postsPressed; nil until it is asked for
 	light         bool               // of its posts and rails the worst of each check alone was sought
-	mirrored      bool               // seen from both its ends it is alike: of posts, rails and fittings those up to the middle were searched
+	mirrored      bool               // seen from both its ends it is alike: of fittings, and of posts where it was searched lightly, those up to the middle are
 	sought        []*sought          // in each kind of post and in each rail, by floors
 	floor, moves  float64            // of a model asked for what fails alone: the strength and the part of a limit from which on anything is sought
 	soft          *softening         // what stainless tubes make of its movements; nil for none
+	ofPosts       struct {           // the strength checks of the post in hand
+		tube   resistance
+		checks []named
+	}
 }
 
 // extremes are the largest values of one post or rail, each on its own.
 type extremes struct {
 	shear, axial, base   analysis.Placed
-	top, across          analysis.Placed
+	top                  analysis.Placed // of a post
 	along, vertical      printedMove
 	strength, deflection float64 // largest utilisations, -1 for none
 	pressed              float64 // largest compression, N
@@ -154,7 +158,7 @@ func (x *printedMove) beat(y *printedMove) {
 }
 
 // railExtremes are what is kept of a rail alone: there are few of them.
-type railExtremes struct{ moment, torsion, span, strengthAt analysis.Placed }
+type railExtremes struct{ moment, torsion, across, span, strengthAt analysis.Placed }
 
 // newRails returns room for the extremes of so many rails.
 func newRails(n int) []extremes {
@@ -202,12 +206,12 @@ type resistance interface {
 // amplification returns the factor by which compression raises the moments of a state: 1
 // where second order is left alone and in tension.
 func amplification(t resistance, s *analysis.State) float64 {
-	return amplificationAt(t.ofCritical(math.Max(0, -s.N)))
+	return amplificationAt(t.ofCritical(max(0, -s.N)))
 }
 
 // printedAmplification is the same, no more than amplifyTo: above it nothing is judged.
 func printedAmplification(t resistance, s *analysis.State) float64 {
-	return math.Min(amplification(t, s), amplifyTo)
+	return min(amplification(t, s), amplifyTo)
 }
 
 // amplifiedMoment is the resultant moment with second order as a size.
@@ -240,7 +244,7 @@ func newTubes(d *barrier.Definition, l *barrier.Layout) (*tubes, error) {
 func (t *tubes) newRails(d *barrier.Definition, l *barrier.Layout) error {
 	for i := range d.Rails {
 		r := &d.Rails[i]
-		rail, err := newResistance(d, r.Member.Weakest(), longestHeld(d, i))
+		rail, err := newResistance(d, r.Weakest(), longestHeld(d, i))
 		if err != nil {
 			return tubeProblem(d, &r.Member, longestHeld(d, i), fmt.Sprintf("rail[%d].tube", i), "rail "+r.Name, err)
 		}
@@ -328,7 +332,7 @@ var (
 	sizeShear   = size((*analysis.State).Shear)
 	sizeAxial   = size(func(s *analysis.State) float64 { return s.N })
 	sizeTorsion = size(func(s *analysis.State) float64 { return s.T })
-	sizePressed = judge(func(s *analysis.State, r *Recorder) float64 { return r.verdict(math.Max(0, -s.N), 1, "", "") })
+	sizePressed = judge(func(s *analysis.State, r *Recorder) float64 { return r.verdict(max(0, -s.N), 1, "", "") })
 )
 
 // named is a check with its id.
@@ -371,6 +375,7 @@ func (m *model) run(c *run) {
 	light := c.depth == judged && m.runLightly(c)
 	if !light {
 		m.runMembers(c)
+		m.mirrored = m.analysis.IsMirrored()
 	}
 	for i := range m.braces {
 		m.brace(c, i)
@@ -463,7 +468,7 @@ func (m *model) addMoved(x *extremes, held column, member int, checks []named, p
 		if !placed[i].Found() {
 			continue // below the floor
 		}
-		m.moved = append(m.moved, finding{id: n.id, element: element(&placed[i]), member: member, judge: n.judge, limit: n.limit, moves: n.moves, held: held, placed: placed[i], model: m})
+		m.moved = append(m.moved, finding{id: n.id, element: element(&placed[i]), member: member, judge: n.judge, limit: n.limit, moves: n.moves, held: &held, placed: placed[i], model: m})
 		x.deflection = math.Max(x.deflection, placed[i].Value)
 	}
 }
@@ -524,6 +529,7 @@ func newSearch(l analysis.Level, checks []named, sizes ...judge) search {
 
 // found returns what was found for each check, and for the sizes, and takes it off.
 func (s *search) found(placed *[][]analysis.Placed) (checks, sizes []analysis.Placed) {
+	checks = make([]analysis.Placed, 0, len(s.at))
 	for _, at := range s.at {
 		checks = append(checks, (*placed)[at[0]][at[1]])
 	}
@@ -540,18 +546,18 @@ func (m *model) post(c *run, t resistance, i int) {
 	column := m.column(t, e)
 	called := postName(i)
 	name := func(*analysis.Placed) string { return called }
-	strength, yield, limits := c.strengthChecks("post", t), []named{{id: "post-yield", judge: t.Yield}}, column.judged(c.postLimits(i))
-	ultimate, elastic, service := newSearch(analysis.Strength, strength, sizePressed), newSearch(analysis.FirstYield, yield), newSearch(analysis.Service, limits, c.printed(column.size(across))...)
+	strength, limits := m.strengthOfPosts(c, t), column.judged(c.postLimits(i))
+	yield := []named{{id: "post-yield", judge: t.Yield}}
+	ultimate, elastic, service := newSearch(analysis.Strength, strength, sizePressed), newSearch(analysis.FirstYield, yield), newSearch(analysis.Service, limits)
 	found := m.worstOf(e, slices.Concat(ultimate.queries, elastic.queries, service.queries)...)
 	stressed, pressed := ultimate.found(&found)
 	yielding, _ := elastic.found(&found)
-	moved, sized := service.found(&found)
+	moved, _ := service.found(&found)
 	m.atFoot(c, x, t, e.Probes[0])
 	last := e.Probes[len(e.Probes)-1]
 	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, append([]judge{column.size(across)}, c.printed(column.plain(along), column.plain(vertical))...)...))[0]
 	into(top[:1], &x.top)
 	intoMoves(top[1:], &x.along, &x.vertical)
-	into(sized, &x.across)
 	if other := m.analysis.Turned(i); other != nil {
 		m.fromOtherLeg(c, x, column, other, moved, limits)
 	}
@@ -559,6 +565,14 @@ func (m *model) post(c *run, t resistance, i int) {
 	m.add(x, i, strength, stressed, name)
 	m.add(x, i, yield, yielding, name)
 	m.addMoved(x, column, i, limits, moved, name)
+}
+
+// strengthOfPosts returns the strength checks of a post: posts that follow each other and are alike share them.
+func (m *model) strengthOfPosts(c *run, t resistance) []named {
+	if m.ofPosts.tube != t {
+		m.ofPosts.tube, m.ofPosts.checks = t, c.strengthChecks("post", t)
+	}
+	return m.ofPosts.checks
 }
 
 // atFoot searches what the foot of a post must carry.
@@ -625,9 +639,9 @@ func (m *model) worstOf(e *analysis.Element, queries ...analysis.Query) [][]anal
 // fromOtherLeg looks at the movements of a corner post across the leg that begins there, and
 // at those along it, and keeps the larger.
 func (m *model) fromOtherLeg(c *run, x *extremes, held column, other *analysis.Element, moved []analysis.Placed, limits []named) {
-	service := newSearch(analysis.Service, limits, c.printed(held.size(across))...)
+	service := newSearch(analysis.Service, limits)
 	placed := m.worstOf(other, service.queries...)
-	found, sized := service.found(&placed)
+	found, _ := service.found(&placed)
 	last := other.Probes[len(other.Probes)-1]
 	top := m.analysis.WorstAt(last, []float64{last.Length}, query(analysis.Service, nil, append([]judge{held.size(across)}, c.printed(held.plain(along))...)...))[0]
 	keep := func(into *analysis.Placed, p analysis.Placed) {
@@ -640,7 +654,6 @@ func (m *model) fromOtherLeg(c *run, x *extremes, held column, other *analysis.E
 	}
 	keep(&x.top, top[0])
 	if c.depth == whole {
-		keep(&x.across, sized[0])
 		x.along.take(&top[1])
 	}
 }
@@ -650,7 +663,7 @@ func (m *model) fromOtherLeg(c *run, x *extremes, held column, other *analysis.E
 func (m *model) rail(c *run, t resistance, i int) {
 	x := &m.rails[i]
 	x.strength, x.deflection = -1, -1
-	e := m.analysis.Rail(i)
+	e := m.analysis.RailOfTwins(i)
 	column := m.column(t, e)
 	name := func(p *analysis.Placed) string { return c.railName(i, p.Probe.Bay) }
 	strength, yield, limits := c.strengthChecks("rail", t), []named{{id: "rail-yield", judge: t.Yield}}, c.railLimits(i)

@@ -13,20 +13,20 @@ type StepRow struct {
 	Symbol     string      `json:"symbol"`
 	Formula    string      `json:"formula"` // as its source prints it; empty for a value that is given
 	Values     []StepValue `json:"values"`  // put into it
-	Result     float64     `json:"result"`
-	Unit       string      `json:"unit"` // empty for a number
+	Result     float64     `json:"result"`  // what comes out, in Unit
+	Unit       string      `json:"unit"`    // N/m2, N/m, m/s, m, kg/m, kg/m3, 1/K; empty for a plain number
 	Standard   string      `json:"standard"`
 	Edition    string      `json:"edition"`
 	Clause     string      `json:"clause"`
-	Provenance string      `json:"provenance"`
+	Provenance string      `json:"provenance"` // public, memory, derived, common-practice; "own load" where the file gives it
 	Note       string      `json:"note,omitempty"`
 }
 
 // StepValue is a value that is put into a formula.
 type StepValue struct {
 	Symbol string  `json:"symbol"`
-	Value  float64 `json:"value"`
-	Unit   string  `json:"unit"`
+	Value  float64 `json:"value"` // what is put in, in Unit
+	Unit   string  `json:"unit"`  // as the trail or the steps that it is of have it
 }
 
 // natureRows fills the steps of wind, ice and temperature, those that loads share once.

@@ -107,26 +107,34 @@ func (b *bender) adverse(p *analysis.Placed, look func(*analysis.Bend) (analysis
 	return at, worst, nil
 }
 
-// worstLean chooses among eight directions of sway and, where rails are askew, their signs.
+// worstLean chooses the direction of sway, from the best of eight, and where rails are askew their signs.
 func (b *bender) worstLean(upright *analysis.State, add []analysis.State, j judge) analysis.Lean {
-	best, most := analysis.Lean{}, math.Inf(-1)
+	const ring = 8
 	rails := len(add) - 2
-	for way := range 8 {
-		sin, cos := math.Sincos(float64(way) * math.Pi / 4)
-		for signs := range 1 << rails {
-			part := [5]float64{cos, sin}
-			for k := range rails {
-				part[2+k] = 1 - 2*float64(signs>>k&1)
+	under := func(angle float64, signs int) (part [5]float64, u float64) {
+		part[1], part[0] = math.Sincos(angle)
+		s := *upright
+		for k := range add {
+			if k >= 2 {
+				part[k] = 1 - 2*float64(signs>>(k-2)&1)
 			}
-			s := *upright
-			for k := range add {
-				s = s.Plus(part[k], &add[k])
-			}
-			if u := j(&s, nil); analysis.Beats(u, most) {
-				most = u
-				best = analysis.Lean{Along: part[0] * b.slope, Across: part[1] * b.slope, Skew: part[2] * b.slope, Bent: part[3] * b.slope, Arched: part[4] * b.slope}
+			s = s.Plus(part[k], &add[k])
+		}
+		return part, j(&s, nil)
+	}
+	angle, signs, most := 0.0, 0, math.Inf(-1)
+	for way := range ring {
+		at := 2 * math.Pi * float64(way) / ring
+		for of := range 1 << rails {
+			if _, u := under(at, of); analysis.Beats(u, most) {
+				angle, signs, most = at, of, u
 			}
 		}
 	}
-	return best
+	const beside = 2 * math.Pi / ring
+	if at, u := analysis.Maximum(func(at float64) float64 { _, u := under(at, signs); return u }, angle-beside, angle, angle+beside); analysis.Beats(u, most) {
+		angle = at
+	}
+	part, _ := under(angle, signs)
+	return analysis.Lean{Along: part[0] * b.slope, Across: part[1] * b.slope, Skew: part[2] * b.slope, Bent: part[3] * b.slope, Arched: part[4] * b.slope}
 }

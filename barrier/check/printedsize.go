@@ -2,7 +2,6 @@ package check
 
 import (
 	"math"
-	"slices"
 
 	"example.com/stanchion/barrier/analysis"
 )
@@ -32,28 +31,20 @@ func (b *bender) postSizes(i int, bent map[int][]*finding) {
 	}
 	foot := b.model.analysis.Post(i).Probes[0]
 	for _, f := range bent[i] {
-		if f.id == "post-bending" && f.placed.Probe == foot && f.placed.Station == 0 && !math.IsInf(f.placed.Value, 1) {
+		if f.placed.Probe == foot && f.placed.Station == 0 && !math.IsInf(f.placed.Value, 1) {
 			x.base.Value = math.Max(x.base.Value, f.bent.state.Moment())
 		}
 	}
 	held := b.model.column(t, b.model.analysis.Post(i))
 	b.moves(&x.top, held, across)
-	b.moves(&x.across, held, across)
-	for _, f := range bent[i] {
-		if f.id == "post-deflection" && !math.IsInf(f.placed.Value, 1) {
-			x.across.Value = math.Max(x.across.Value, math.Abs(f.moves(&f.bent.state))*f.held.soft.factor())
-		}
-	}
 }
 
-// bentPosts returns what was judged of each post in second order, in order.
+// bentPosts returns the bending of each post that was judged in second order, in order.
 func (m *model) bentPosts() map[int][]*finding {
 	out := map[int][]*finding{}
-	for _, found := range [...][]finding{m.findings, m.moved} {
-		for i := range found {
-			if f := &found[i]; f.bent != nil && (f.id == "post-bending" || f.id == "post-deflection") {
-				out[f.member] = append(out[f.member], f)
-			}
+	for i := range m.findings {
+		if f := &m.findings[i]; f.bent != nil && f.id == "post-bending" {
+			out[f.member] = append(out[f.member], f)
 		}
 	}
 	return out
@@ -64,12 +55,34 @@ func (b *bender) railSizes(i int) {
 	x, t := &b.model.rails[i], b.model.tubes.rails[i]
 	if x.moment.Found() && !b.spent() && amplification(t, &x.moment.State) > amplifyTo {
 		if m, _, err := b.section(&x.moment, (*analysis.State).Moment); err == nil {
-			x.moment.Value = math.Max(m, b.largestJudged("rail-bending", i))
+			x.moment.Value = m
 		}
 	}
 	held := b.model.column(t, b.model.analysis.Rail(i))
-	b.moves(&x.across, held, across)
-	b.moves(&x.span, held, span)
+	for _, size := range [...]struct {
+		placed *analysis.Placed
+		of     movement
+	}{{&x.across, across}, {&x.span, span}} {
+		if len(b.run.d.Post.Base.Stiffness) > 0 {
+			b.railMoves(i, size.placed, held, size.of)
+		} else {
+			b.moves(size.placed, held, size.of)
+		}
+	}
+	if amplificationAt(b.model.second) > amplifyFrom {
+		x.moment.Value = math.Max(x.moment.Value, b.largestJudged("rail-bending", i))
+	}
+}
+
+// railMoves puts second order into a movement of a rail that is printed, as into a check of it with a limit of 1 m.
+func (b *bender) railMoves(rail int, p *analysis.Placed, held column, moves movement) {
+	if !p.Found() {
+		return
+	}
+	f := finding{id: "rail-deflection", member: rail, limit: &limit{value: 1, allowance: &allowance{}}, moves: moves, held: &held, placed: *p, model: b.model}
+	if b.replace(&f, b.movement); !math.IsInf(f.placed.Value, 1) {
+		p.Value = f.placed.Value
+	}
 }
 
 // largestJudged returns the largest moment, N·m, in what a check judged of a rail, with second
@@ -127,7 +140,7 @@ func (m *model) isBentPost(i int) bool {
 	if m.bentOnes == nil {
 		m.bentOnes = m.bentPosts()
 	}
-	return slices.ContainsFunc(m.bentOnes[i], func(f *finding) bool { return f.id == "post-bending" })
+	return len(m.bentOnes[i]) > 0
 }
 
 // modelOf returns the model that a placed load was found in.

@@ -18,14 +18,15 @@ func Standing(d *barrier.Definition, foot float64) []barrier.Layout {
 	return out
 }
 
-// Trust refuses a solved load case whose residuals are too large: *UntrustedError.
+// Trust refuses a solved load case one of whose residuals, plain numbers, is more than 1e-8:
+// *UntrustedError.
 func Trust(stiffness, equilibrium float64) error { return trust(0, stiffness, equilibrium) }
 
 // MovementLimit is the tightest limit on the movement across at one place.
 type MovementLimit struct {
 	Value      float64 // m
 	Clause     string
-	Provenance string
+	Provenance string // public, memory, derived, common-practice, or "the user's"
 }
 
 // LimitUnder returns the limit on the movement across where a test load stands, under that load; nil

@@ -6,10 +6,10 @@ import "math"
 // nothing, so that a search costs no more than the arithmetic.
 type Recorder struct {
 	Steps      []Step
-	Demand     float64
-	Resistance float64
-	Unit       string
-	Clause     string
+	Demand     float64   // in Unit; of a sum of ratios the sum
+	Resistance float64   // in Unit; of a sum of ratios 1, and 0 where nothing resists
+	Unit       string    // of both, as CheckRow has it: "Nm", "N", "mm", "MPa", or "1" for plain numbers
+	Clause     string    // that sets Demand against Resistance
 	bolts      []BoltRow // of a foot on bolts
 }
 

@@ -34,11 +34,11 @@ type Tube struct {
 	fy       float64 // Pa
 	epsilon  float64
 	class    int
-	NRd      float64 // 6.2.4(2) and 6.2.3(2), plastic
-	MRd      float64 // 6.2.5(2)
-	VRd      float64 // 6.2.6(2), Av = 2A/π
-	TRd      float64 // 6.2.7(1), elastic at the outer fibre
-	Critical float64 // elastic critical axial force of the member, N
+	NRd      float64 // axial force, N, 6.2.4(2) and 6.2.3(2), plastic
+	MRd      float64 // moment, N·m, 6.2.5(2)
+	VRd      float64 // shear, N, 6.2.6(2), Av = 2A/π
+	TRd      float64 // torsion, N·m, 6.2.7(1), elastic at the outer fibre
+	Critical float64 // elastic critical axial force of the member, N; +Inf until it is set
 	most     float64 // the factor of second order on moments, at most
 	gamma    partial // by which the resistances are divided
 	curve    bucklingCurve
@@ -61,8 +61,8 @@ var carbonSteel = steelCode{gamma: recommended, classes: "EN 1993-1-1 Table 5.2"
 type ClassError struct {
 	Tube        string
 	Slenderness float64 // d/t
-	Limit       float64
-	Clause      string
+	Limit       float64 // of d/t
+	Clause      string  // that sets the limit, in words
 }
 
 // Error gives both numbers one decimal, or as many as tell them apart.

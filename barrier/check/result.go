@@ -115,8 +115,8 @@ type Governing struct {
 
 // Link is one step of the way from the rail to the ground.
 type Link struct {
-	Link        string   `json:"link"`
-	Status      Status   `json:"status"`
+	Link        string   `json:"link"`   // rail, fitting, post, brace, brace fitting, brace foot, socket, foot, ground, wall
+	Status      Status   `json:"status"` // checked, unchecked, left out
 	Utilisation *float64 `json:"utilisation"`
 	Note        string   `json:"note,omitempty"`
 }
@@ -128,7 +128,7 @@ type Link struct {
 type Foot struct {
 	Stiffness      []*float64 `json:"stiffness_Nm_per_rad"`
 	LeastStiffness *float64   `json:"least_stiffness_Nm_per_rad"`
-	Statement      string     `json:"statement"` // "rigid, as stated", "as given", "a range, both ends run", "not given"
+	Statement      string     `json:"statement"` // "rigid, as stated", "as given", "a range, both ends run", "found from the fixing, that of its bolts alone", "not given"
 	// Loose says in words which feet a survey found loose, and how stiff they are in every model.
 	Loose string `json:"found_loose,omitempty"`
 	// Holds says in words for which feet the limits of movement are met.
@@ -145,39 +145,41 @@ type Model struct {
 }
 
 // PostRow is one post: the largest design base actions of any combination and
-// the largest service movements of its top. Axial is tension positive.
+// the largest service movements of its top, each at its own load. They are sizes, moment and
+// shear resultants, but the axial force is positive in tension and the vertical movement down.
 type PostRow struct {
-	Post                  int       `json:"post"`
-	X                     float64   `json:"x_m"`
+	Post                  int       `json:"post"`           // number of the post, from 1
+	X                     float64   `json:"x_m"`            // x along the run
 	Leg                   int       `json:"leg,omitempty"`  // in whose axes it is told; 0 on a straight run
 	At                    []float64 `json:"at_m,omitempty"` // where it stands, as LegRow counts; none on a straight run
 	BaseMoment            float64   `json:"base_moment_Nm"`
 	BaseShear             float64   `json:"base_shear_N"`
 	BaseAxial             float64   `json:"base_axial_N"`
-	TopDeflection         float64   `json:"top_deflection_mm"`
+	TopDeflection         float64   `json:"top_deflection_mm"` // movement across
 	AlongDeflection       float64   `json:"along_deflection_mm"`
-	VerticalDeflection    float64   `json:"vertical_deflection_mm"`
-	Utilisation           *float64  `json:"utilisation"`
+	VerticalDeflection    float64   `json:"vertical_deflection_mm"` // vertical movement, positive down
+	Utilisation           *float64  `json:"utilisation"`            // largest of strength
 	DeflectionUtilisation *float64  `json:"deflection_utilisation"`
 }
 
 // RailRow is one rail: the largest design forces anywhere along it, the
-// largest service movements, and where its largest strength utilisation is.
+// largest service movements, each at its own load, and where its largest strength utilisation
+// is. Signs are those of PostRow.
 type RailRow struct {
 	Rail                  string   `json:"rail"`
-	Height                float64  `json:"height_m"`
-	Moment                float64  `json:"moment_Nm"`
-	Shear                 float64  `json:"shear_N"`
+	Height                float64  `json:"height_m"`  // height of its axis above the walking surface
+	Moment                float64  `json:"moment_Nm"` // resultant bending moment
+	Shear                 float64  `json:"shear_N"`   // resultant shear
 	Torsion               float64  `json:"torsion_Nm"`
-	Axial                 float64  `json:"axial_N"`
-	Deflection            float64  `json:"deflection_mm"`
-	SpanDeflection        float64  `json:"span_deflection_mm"`
+	Axial                 float64  `json:"axial_N"`            // axial force, tension positive
+	Deflection            float64  `json:"deflection_mm"`      // movement across, in all
+	SpanDeflection        float64  `json:"span_deflection_mm"` // movement across, from the chord of its bay
 	AlongDeflection       float64  `json:"along_deflection_mm"`
-	VerticalDeflection    float64  `json:"vertical_deflection_mm"`
-	Bay                   int      `json:"bay"`
-	AtX                   float64  `json:"at_x_m"`
-	Leg                   int      `json:"leg,omitempty"` // in which that is; 0 on a straight run
-	Utilisation           *float64 `json:"utilisation"`
+	VerticalDeflection    float64  `json:"vertical_deflection_mm"` // vertical movement, positive down
+	Bay                   int      `json:"bay"`                    // where the largest utilisation of strength is, from 1; 0 and one more than the bays for an overhang
+	AtX                   float64  `json:"at_x_m"`                 // likewise, x along the run
+	Leg                   int      `json:"leg,omitempty"`          // in which that is; 0 on a straight run
+	Utilisation           *float64 `json:"utilisation"`            // largest of strength
 	DeflectionUtilisation *float64 `json:"deflection_utilisation"`
 }
 
@@ -185,11 +187,11 @@ type RailRow struct {
 type CheckRow struct {
 	ID              string   `json:"id"`
 	Element         string   `json:"element"`
-	Demand          float64  `json:"demand"`
-	Resistance      float64  `json:"resistance"`
-	Unit            string   `json:"unit"` // "Nm", "N", "mm", "MPa" or "1" (a sum of ratios)
+	Demand          float64  `json:"demand"`     // what is asked, a size, in Unit
+	Resistance      float64  `json:"resistance"` // what resists, in Unit; 0 where nothing does
+	Unit            string   `json:"unit"`       // "Nm", "N", "mm", "MPa" or "1" (a sum of ratios)
 	Utilisation     *float64 `json:"utilisation"`
-	LimitState      string   `json:"limit_state"` // ULS, ASD, SLS, accidental
+	LimitState      string   `json:"limit_state"` // ULS, ASD, SLS, EQU, accidental
 	Combination     string   `json:"combination"`
 	CombinationName string   `json:"combination_name,omitempty"` // where it is not that of the basis for one variable action
 	Load            string   `json:"load"`
@@ -201,16 +203,16 @@ type CheckRow struct {
 }
 
 // FittingRow is the force that one fitting (or splice) passes on to one of
-// its tubes, at the placement that makes one of the four largest.
+// its tubes, at the placement that makes one of the four largest. All are sizes.
 type FittingRow struct {
 	Fitting         string  `json:"fitting"`
-	Tube            string  `json:"tube"`       // rail, post
+	Tube            string  `json:"tube"`       // rail, post, brace
 	ExtremeOf       string  `json:"extreme_of"` // slip, twist, force, moment
-	Slip            float64 `json:"slip_N"`
-	Twist           float64 `json:"twist_Nm"`
-	Force           float64 `json:"force_N"`
-	Moment          float64 `json:"moment_Nm"`
-	Level           string  `json:"level"` // design
+	Slip            float64 `json:"slip_N"`     // force along the tube
+	Twist           float64 `json:"twist_Nm"`   // twist about the tube
+	Force           float64 `json:"force_N"`    // force across the tube
+	Moment          float64 `json:"moment_Nm"`  // moment that bends the tube
+	Level           string  `json:"level"`      // design
 	Combination     string  `json:"combination"`
 	CombinationName string  `json:"combination_name,omitempty"`
 	Load            string  `json:"load"`
@@ -259,9 +261,9 @@ type HandCheck struct {
 	What    string  `json:"what"`
 	Element string  `json:"element"`
 	Formula string  `json:"formula"`
-	Hand    float64 `json:"hand"`
-	Frame   float64 `json:"frame"`
-	Unit    string  `json:"unit"`
+	Hand    float64 `json:"hand"`  // value of the hand formula, in Unit
+	Frame   float64 `json:"frame"` // value of the frame, in Unit
+	Unit    string  `json:"unit"`  // Nm, mm
 	Ratio   float64 `json:"ratio"` // frame / hand
 	Why     string  `json:"why"`   // said where the ratio is above 1.00 or below 0.70
 }
@@ -272,10 +274,10 @@ type GeometryRow struct {
 	Schedule   string  `json:"schedule"`  // that it comes with
 	Occupancy  string  `json:"occupancy"` // the use it is for, in words
 	Standard   string  `json:"standard"`
-	Required   float64 `json:"required"`
-	Found      float64 `json:"found"`
-	Unit       string  `json:"unit"`
-	Status     Status  `json:"status"` // pass, fail, caution, unchecked, left out
+	Required   float64 `json:"required"` // bound, at least or at most as Rule says, in Unit
+	Found      float64 `json:"found"`    // what the barrier has, in Unit
+	Unit       string  `json:"unit"`     // mm
+	Status     Status  `json:"status"`   // pass, fail, caution, unchecked, left out
 	Note       string  `json:"note,omitempty"`
 	Provenance string  `json:"provenance"`
 }
@@ -287,8 +289,8 @@ type Item struct {
 	Element string   `json:"-"`
 	Item    string   `json:"item"`
 	Reason  string   `json:"reason"`
-	Demand  float64  `json:"demand"`
-	Unit    string   `json:"unit"`
+	Demand  float64  `json:"demand"` // what it must carry, in Unit; 0 where nothing is asked
+	Unit    string   `json:"unit"`   // N, Nm, mm, "1" for a plain number; empty for none
 	Load    string   `json:"load,omitempty"`
 }
 
@@ -424,7 +426,7 @@ type Step struct {
 	Formula    string      `json:"formula,omitempty"` // empty for a value that is given
 	Values     []StepValue `json:"values,omitempty"`  // of the symbols in Formula
 	Value      float64     `json:"value"`
-	Unit       string      `json:"unit"`
+	Unit       string      `json:"unit"` // N, Nm, mm, MPa and their like; "1" for a plain number
 	Clause     string      `json:"clause,omitempty"`
 	Provenance string      `json:"provenance"` // of the formula, or of a value that is given
 }
@@ -442,7 +444,7 @@ type Diagram struct {
 	Response    string    `json:"response,omitempty"` // of an influence line: what is told, in words
 	Note        string    `json:"note,omitempty"`
 	Stations    []float64 `json:"stations_m"`
-	Values      []float64 `json:"values"`
+	Values      []float64 `json:"values"` // of the quantity, one a station, in Unit
 }
 
 // SelfCheck holds the residuals as power-of-ten bounds ("1e-12").

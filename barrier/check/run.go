@@ -23,7 +23,7 @@ type Options struct {
 // UntrustedError is a calculation that did not prove itself.
 type UntrustedError struct {
 	What     string
-	Residual float64
+	Residual float64 // a plain number, more than 1e-8
 }
 
 func (e *UntrustedError) Error() string {
@@ -161,7 +161,7 @@ func (c *run) runModels() error {
 	if err := c.runShown(feet[0], splices[0], joints); err != nil {
 		return err
 	}
-	if len(base) > 0 || c.beyond {
+	if len(base) == 0 && c.beyond {
 		for _, m := range slices.Concat(c.models, c.shown()) {
 			m.checkMovement()
 		}
@@ -217,10 +217,14 @@ func (c *run) add(foot float64, s spliceModel, joints jointing) error {
 // model runs one layout.
 func (c *run) model(foot float64, s spliceModel, joints jointing) (*model, error) {
 	m, err := c.frame(foot, s, joints)
-	if err == nil {
-		m.run(c)
+	if err != nil {
+		return nil, err
 	}
-	return m, err
+	m.run(c)
+	if len(c.d.Post.Base.Stiffness) > 0 {
+		m.checkMovement()
+	}
+	return m, nil
 }
 
 // modelOfJoints runs one layout for what its joints pass alone.
@@ -422,12 +426,9 @@ func worstOf(a, b []finding) []finding {
 }
 
 func (x *extremes) worst(y *extremes) {
-	pairs := [][2]*analysis.Placed{
-		{&x.shear, &y.shear}, {&x.axial, &y.axial}, {&x.base, &y.base},
-		{&x.top, &y.top}, {&x.across, &y.across},
-	}
+	pairs := [][2]*analysis.Placed{{&x.shear, &y.shear}, {&x.axial, &y.axial}, {&x.base, &y.base}, {&x.top, &y.top}}
 	if x.railExtremes != nil {
-		pairs = append(pairs, [][2]*analysis.Placed{{&x.moment, &y.moment}, {&x.torsion, &y.torsion}, {&x.span, &y.span}}...)
+		pairs = append(pairs, [][2]*analysis.Placed{{&x.moment, &y.moment}, {&x.torsion, &y.torsion}, {&x.across, &y.across}, {&x.span, &y.span}}...)
 	}
 	for _, p := range pairs {
 		if p[1].Found() && (!p[0].Found() || analysis.Beats(p[1].Value, p[0].Value)) {

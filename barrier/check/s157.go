@@ -17,18 +17,21 @@ const (
 
 // AluminumS157 is the resistance of a round tube of aluminium to CSA S157-05, unwelded: on
 // elastic stresses, which is cautious where the code allows the plastic moment. Forces in N,
-// moments in N·m.
+// moments in N·m. Critical, the elastic critical axial force of the member, N, is +Inf until it
+// is set: nothing buckles.
 type AluminumS157 struct {
 	amplifier
 	roundSection
-	Mr     float64 // φy S F
-	Vr, Tr float64 // φy 0.6 Fy on A/2 and on J/R
-	Pt     float64 // the lesser of φy A Fy and φu A Fu
+	Mr     float64 // moment, N·m: φy S Fy
+	Vr, Tr float64 // shear, N, and torsion, N·m: φy 0.6 Fy on A/2 and on J/R
+	Pt     float64 // tension, N: the lesser of φy A Fy and φu A Fu
 }
 
 func newS157(m *barrier.Member) (resistance, error) { return NewAluminumS157(m) }
 
-// NewAluminumS157 returns the resistances of a tube of aluminium by CSA S157.
+// NewAluminumS157 returns the resistances of a tube of aluminium by CSA S157-05. Provenance: the
+// stress form of beam-columns and φy public, a worked example; the rest memory, most of it
+// without the number of its clause.
 //
 // Errors: *ClassError for a wall that buckles short of yielding, *UncoveredError for a grade
 // without tensile strength.
@@ -100,7 +103,7 @@ func (t *AluminumS157) recordMoment(r *Recorder) {
 	r.step("moment resistance", "Mr", t.Mr, "Nm", "φy S Fy", "CSA S157 bending")
 }
 
-// Bending is the resultant moment over the elastic moment resistance.
+// Bending is the resultant moment over the elastic moment resistance. CSA S157-05, memory.
 func (t *AluminumS157) Bending(s *analysis.State, r *Recorder) float64 {
 	t.recordSection(r)
 	t.recordMoment(r)

@@ -33,11 +33,11 @@ type CSAS16 struct {
 	class   int     // in bending
 	n       float64 // of the column curve, 13.3.1
 	formed  string
-	Mr      float64 // 13.5
-	Vr      float64 // 13.4
-	Tq      float64 // torsion, at first yield of the outer fibre
-	Tr      float64 // tension, 13.2
-	Cr      float64 // compression, 13.3.1; hangs on Critical
+	Mr      float64 // moment, N·m, 13.5
+	Vr      float64 // shear, N, 13.4
+	Tq      float64 // torsion, N·m, at first yield of the outer fibre
+	Tr      float64 // tension, N, 13.2
+	Cr      float64 // compression, N, 13.3.1; without buckling as NewCSAS16 returns it
 }
 
 // NewCSAS16 returns the resistances of a tube. It returns a *ClassError for class 4 in

@@ -91,15 +91,69 @@ const mostRuns = 80e3
 // spent reports whether no more of them may be run.
 func (b *bender) spent() bool { return b.model.analysis.BentMembers() > b.most }
 
-// replace judges a finding in second order where 1/(1 - N/Ncr) does not do. What cannot be
-// run stays unjudged, unless a bound of the whole frame lets it pass.
+// replace judges a finding in second order where 1/(1 - N/Ncr) does not do. One of a rail, whose own
+// compression tells nothing of how its posts lean, is judged with what presses these beside its load too.
 func (b *bender) replace(f *finding, judge func(*finding)) {
+	before, beside := *f, b.pressedBeside(f)
+	b.replaceUnder(f, judge)
+	unbent := f.unbent
+	for i := range beside {
+		if math.IsInf(f.placed.Value, 1) {
+			break
+		}
+		other := &beside[i]
+		b.replaceUnder(other, judge)
+		unbent = cmp.Or(unbent, other.unbent)
+		if analysis.Beats(other.placed.Value, f.placed.Value) {
+			*f = *other
+		}
+	}
+	if unbent != "" && f.placed.Value <= 1 { // one that could not be run may be the one that fails
+		before.unbent = unbent
+		*f = before
+	}
+}
+
+// pressedBeside returns a finding of a rail under each load beside its own that presses the posts harder.
+func (b *bender) pressedBeside(f *finding) (out []finding) {
+	if !strings.HasPrefix(f.id, "rail-") || !isRaised(f) || amplificationAt(b.model.second) <= amplifyFrom {
+		return nil
+	}
+	moves := f.limit != nil
+	least, j := math.Max(amplifyFrom, b.frameBound(&f.placed, moves)), f.plain()
+	for _, p := range b.model.analysis.PressedBeside(&f.placed, f.only()) {
+		if b.frameBound(&p, moves) <= least {
+			continue
+		}
+		p.State = b.model.analysis.Replay(&p)
+		other := *f
+		p.Value = j(&p.State, nil)
+		other.placed = p
+		out = append(out, other)
+	}
+	return out
+}
+
+// only tells which actions a finding is about; nil for every one.
+func (f *finding) only() func(*analysis.Action) bool {
+	switch {
+	case f.limit != nil:
+		return f.limit.only
+	case f.by != nil:
+		return f.by.only
+	}
+	return nil
+}
+
+// replaceUnder is replace under the load of the finding. What cannot be run stays unjudged, unless a
+// bound of the whole frame lets it pass.
+func (b *bender) replaceUnder(f *finding, judge func(*finding)) {
 	beyond := f.beyondFirstOrder()
 	if !beyond && (!isRaised(f) || amplificationAt(b.model.second) <= amplifyFrom) {
 		return
 	}
 	if b.spent() {
-		if beyond || f.placed.Value*b.anyBound() > 1 && f.placed.Value*b.frameBound(f) > 1 {
+		if beyond || f.placed.Value*b.anyBound() > 1 && f.placed.Value*b.frameBound(&f.placed, f.limit != nil) > 1 {
 			f.unbent = "the barrier is too long for a run of every check; the worst were run"
 		}
 		return
@@ -211,9 +265,7 @@ func (b *bender) strength(f *finding) {
 	plain := judgeOf(f.id, t.upTo(1))
 	level := f.placed.Combination.Level
 	q := query(level, []named{{judge: judgeOf(f.id, t.upTo(amplifyTo))}, {judge: plain}}, sizePressed)
-	if f.by != nil {
-		q.Only = f.by.only
-	}
+	q.Only = f.only()
 	tried := b.model.analysis.WorstOf(element, q)[0]
 	look := func(bend *analysis.Bend) (analysis.Placed, analysis.State) {
 		return bend.Worst(element, func(s *analysis.State) float64 { return plain(s, nil) })
@@ -370,7 +422,7 @@ func (b *bender) movement(f *finding) {
 		e = e.Bays(func(other int) bool { return other == bay })
 	}
 	q := query(analysis.Service, []named{{judge: j}})
-	q.Only = l.only
+	q.Only = f.only()
 	tried := append([]analysis.Placed{f.placed}, b.model.analysis.WorstOf(e, q)[0]...)
 	b.worstRun(f, tried, func(p *analysis.Placed) (*bent, error) {
 		at, state, err := b.moving(p, func(s *analysis.State) float64 { return j(s, nil) })

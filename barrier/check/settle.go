@@ -29,23 +29,39 @@ func (r *Result) settle() {
 func eachNumber(r *Result, f func(unit string, v reflect.Value)) {
 	for _, table := range []any{r.Posts, r.Rails, r.Braces, r.BraceFeet, r.Checks, r.Fittings, r.Splices, r.Ends, r.BaseActions, r.Bolts, r.HandChecks, r.Geometry, r.Unchecked, r.LeftOut} {
 		rows := reflect.ValueOf(table)
+		numbers, own := numbersOf(rows.Type().Elem())
 		for i := range rows.Len() {
 			row := rows.Index(i)
-			for k := range row.NumField() {
-				if row.Field(k).Kind() == reflect.Float64 {
-					f(unitOf(row.Type().Field(k).Tag.Get("json"), row), row.Field(k))
+			for _, n := range numbers {
+				unit := n.unit
+				if own >= 0 {
+					unit = row.Field(own).String()
 				}
+				f(unit, row.Field(n.field))
 			}
 		}
 	}
 }
 
-// unitOf returns the unit of a field: the end of its name, or the row's own unit.
-func unitOf(name string, row reflect.Value) string {
-	if unit := row.FieldByName("Unit"); unit.IsValid() {
-		return unit.String()
+// number is a field of a row that is a number, and the unit at the end of its name.
+type number struct {
+	field int
+	unit  string
+}
+
+// numbersOf returns those of a row, and which field is the row's own unit; -1 for none.
+func numbersOf(row reflect.Type) (out []number, own int) {
+	own = -1
+	for i := range row.NumField() {
+		switch f := row.Field(i); {
+		case f.Type.Kind() == reflect.Float64:
+			name := f.Tag.Get("json")
+			out = append(out, number{i, name[strings.LastIndex(name, "_")+1:]})
+		case f.Name == "Unit":
+			own = i
+		}
 	}
-	return name[strings.LastIndex(name, "_")+1:]
+	return out, own
 }
 
 func settleValue(v reflect.Value) {

@@ -13,7 +13,7 @@ import (
 // bound. Timoshenko and Gere, Theory of Elastic Stability, 2nd ed., 2.1; provenance: memory.
 func newStrut(d *barrier.Definition, brace int) (resistance, error) {
 	b := &d.Braces[brace]
-	t, err := newResistance(d, b.Member.Weakest(), b.Length())
+	t, err := newResistance(d, b.Weakest(), b.Length())
 	if err != nil {
 		return nil, tubeProblem(d, &b.Member, b.Length(), fmt.Sprintf("brace[%d].tube", brace), braceName(brace), err)
 	}

@@ -261,10 +261,10 @@ func postsInWords(numbers []int) string {
 		for to+1 < len(numbers) && numbers[to+1] == numbers[to]+1 {
 			to++
 		}
-		switch {
-		case to == i:
+		switch to {
+		case i:
 			parts = append(parts, strconv.Itoa(numbers[i]))
-		case to == i+1:
+		case i + 1:
 			parts = append(parts, strconv.Itoa(numbers[i]), strconv.Itoa(numbers[to]))
 		default:
 			parts = append(parts, fmt.Sprintf("%d to %d", numbers[i], numbers[to]))
@@ -299,11 +299,11 @@ type SurveyResult struct {
 
 // SurveyRow is one member or fitting that was measured or found.
 type SurveyRow struct {
-	Element     string   `json:"element"` // "post 7", "rail top", "fitting 4 top"
-	Wall        *float64 `json:"wall_mm"` // the least reading; null where there is none
-	OfNominal   *float64 `json:"wall_of_nominal"`
-	OD          *float64 `json:"od_mm"`          // likewise
-	CountedWall *float64 `json:"counts_wall_mm"` // the thinnest section, on which strength counts; null for a fitting
+	Element     string   `json:"element"`         // "post 7", "rail top", "fitting 4 top"
+	Wall        *float64 `json:"wall_mm"`         // the least reading; null where there is none
+	OfNominal   *float64 `json:"wall_of_nominal"` // the least wall over the nominal one
+	OD          *float64 `json:"od_mm"`           // likewise
+	CountedWall *float64 `json:"counts_wall_mm"`  // the thinnest section, on which strength counts; null for a fitting
 	CountedOD   *float64 `json:"counts_od_mm"`
 	Found       string   `json:"found"` // in words; empty where nothing is amiss
 	Worst       CheckRef `json:"worst"` // the largest utilisation of the member; of a fitting, of its post and its rail

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"bytes"
 	"embed"
 	"encoding/csv"
 	"fmt"
@@ -13,12 +14,11 @@ var tableFiles embed.FS
 // tableRows returns the rows of a table below its column names. Lines that begin with # are
 // its head. It panics on a table that cannot be read, which is a bug.
 func tableRows(name string) [][]string {
-	file, err := tableFiles.Open("tables/" + name)
+	text, err := tableFiles.ReadFile("tables/" + name)
 	if err != nil {
 		panic("check: " + err.Error())
 	}
-	defer file.Close()
-	reader := csv.NewReader(file)
+	reader := csv.NewReader(bytes.NewReader(text))
 	reader.Comment = '#'
 	rows, err := reader.ReadAll()
 	if err != nil || len(rows) == 0 {

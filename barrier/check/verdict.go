@@ -66,7 +66,7 @@ func (c *run) foot() {
 	if c.least != nil {
 		f.Holds = fmt.Sprintf("Every limit of movement across is met if each %s is at least %s", c.eachFoot(), stiffness(*c.least, c.o.Units))
 		if c.leaning {
-			f.Holds += "; softer ones meet them too, and lean so far that second order would have to be analysed"
+			f.Holds += "; softer ones meet them in first order, and lean so far that second order has to be looked at"
 		}
 		if unknownSplices(c.d) {
 			f.Holds += " in the frames that count; splices, which are not given, may ask for more"
@@ -264,12 +264,17 @@ func (c *run) leftOutWords() string {
 	for _, l := range []struct {
 		left bool
 		name string
-	}{{c.d.LeaveOut.Fitting, "fittings and splices"}, {c.d.LeaveOut.Base, "socket, foot and ground"}, {c.d.LeaveOut.Geometry, "geometry"}} {
+	}{{c.d.LeaveOut.Fitting, "fittings and splices"}, {c.d.LeaveOut.Base, "socket, foot and ground"}, {c.d.LeaveOut.Geometry, "geometry"}, {c.leavesToePlate(), "toe plate"}} {
 		if l.left {
 			out = append(out, l.name)
 		}
 	}
 	return strings.Join(out, "; ")
+}
+
+// leavesToePlate reports whether a force on a toe plate is left to whoever checks the fittings.
+func (c *run) leavesToePlate() bool {
+	return slices.ContainsFunc(c.out.LeftOut, func(it Item) bool { return it.Kind == OpenToePlate })
 }
 
 // words fills what is said: cautions, assumptions, inputs and sources.

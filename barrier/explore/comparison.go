@@ -44,8 +44,8 @@ type InputPair struct {
 	B   *string `json:"b"`
 }
 
-// CheckPair is one check, by the element where either design uses it most; null where a design has
-// none of that id.
+// CheckPair is one check, of each design by the element with its largest utilisation; null where a
+// design has none of that id.
 type CheckPair struct {
 	ID     string    `json:"id"`
 	A      *CheckUse `json:"a"`

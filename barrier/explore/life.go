@@ -16,8 +16,8 @@ import (
 
 // LifeOptions say which years are looked at.
 type LifeOptions struct {
-	Years  float64              // the last; 0 stands for fifty
-	Step   float64              // from one to the next; 0 stands for one year
+	Years  float64              // the last year, MostYears at most; 0 stands for fifty
+	Step   float64              // years from one to the next; 0 stands for one
 	Levels []sections.RateLevel // that are told, in order; none stands for all three
 	Units  quantity.System      // of the words; numbers are SI in any
 
@@ -49,8 +49,8 @@ type Life struct {
 	ScopeComplete bool            `json:"scope_complete"` // false where the user left something out
 	Headline      string          `json:"headline"`
 	Cautions      []check.Caution `json:"cautions"`
-	Years         float64         `json:"years"`
-	Step          float64         `json:"step_years"`
+	Years         float64         `json:"years"`      // the last that was looked at
+	Step          float64         `json:"step_years"` // from one to the next
 	Rates         []LifeRate      `json:"rates"`
 	Coatings      []LifeCoating   `json:"coatings"`
 	Inspection    Inspection      `json:"inspection"`

@@ -154,10 +154,10 @@ func (s *lifeSearch) headline(out *Life, r *check.Result) {
 	var told, holds []string
 	for i := len(out.Rates) - 1; i >= 0; i-- {
 		rate := &out.Rates[i]
-		switch e := rate.Ends(); {
-		case e == nil:
+		switch e := rate.Ends(); e {
+		case nil:
 			holds = append(holds, rate.Rate)
-		case e == rate.NotCovered:
+		case rate.NotCovered:
 			told = append(told, fmt.Sprintf("at the %s rate the code does not cover the wall from year %s", rate.Rate, yearText(e.Year)))
 		default:
 			told = append(told, fmt.Sprintf("at the %s rate it fails from year %s (%s)", rate.Rate, yearText(e.Year), joinedWords(e.ID, e.Element)))

@@ -13,13 +13,13 @@ import (
 // LifeCoating is one surface of some tubes, and the years at which nothing protects it any more:
 // paint and zinc are gone. Null stands for never.
 type LifeCoating struct {
-	Elements string   `json:"elements"` // posts, rail top
-	Surface  string   `json:"surface"`  // outside between fittings, outside at fittings, outside at the foot, inside
-	Told     bool     `json:"covered"`  // false: at_foot or at_fitting is not given, and the rate is that between fittings
-	Times    float64  `json:"rate_multiplier"`
-	Zinc     float64  `json:"zinc_um"`
-	Paint    float64  `json:"paint_years"`
-	Exposed  bool     `json:"exposed"` // false: sealed off, nothing is lost
+	Elements string   `json:"elements"`        // posts, rail top
+	Surface  string   `json:"surface"`         // outside between fittings, outside at fittings, outside at the foot, inside
+	Told     bool     `json:"covered"`         // false: at_foot or at_fitting is not given, and the rate is that between fittings
+	Times    float64  `json:"rate_multiplier"` // of the rates of the exposure, a plain number
+	Zinc     float64  `json:"zinc_um"`         // thickness at year 0
+	Paint    float64  `json:"paint_years"`     // before anything is lost under it
+	Exposed  bool     `json:"exposed"`         // false: sealed off, nothing is lost
 	Low      *float64 `json:"gone_low_year"`
 	Middle   *float64 `json:"gone_middle_year"`
 	High     *float64 `json:"gone_high_year"`

@@ -58,7 +58,8 @@ type Prices struct {
 	Fitting, Foot float64 // of one
 }
 
-// CostOf prices a barrier: tubes by their length without offcuts, every fitting, every foot.
+// CostOf prices a barrier, in the currency of the prices: tubes by their length without offcuts,
+// every fitting, every foot.
 func CostOf(d *barrier.Definition, p Prices) float64 {
 	plain, corner := fittings(d)
 	return float64(len(d.Run.Posts))*(postLength(d)*p.Post+p.Foot) +

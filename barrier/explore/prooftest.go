@@ -86,7 +86,7 @@ type ProofMeasured struct {
 	Residual *float64 `json:"residual_mm"`
 }
 
-// What a measured movement is to a frame.
+// What a measured movement is to a frame: ProofFound.State.
 const (
 	Explained  = "explained"   // some stiffness of the feet gives it
 	BelowRigid = "below rigid" // even with rigid feet it would be more

@@ -110,6 +110,20 @@ func TestFindsTheFootOfTheCantilever(t *testing.T) {
 	}
 }
 
+// What goes back when the load is off finds the foot without what it has settled: a reading of 60 mm of
+// which 3 mm stay is the closed form at 57 mm.
+func TestFindsTheFootByWhatGoesBack(t *testing.T) {
+	closedForm := onRecord(t)
+	s := onSite(t, pulled(`"60 kNm/rad"`, "post = 2\nforce = \"1.5 kN\"\nmeasured = \"60 mm\"\nresidual = \"3 mm\""))
+	by := func(d float64) float64 { return tableP * tableH * tableH / (d - tableMoves(math.Inf(1))) / 1e3 }
+	f := s.Found[0]
+	if f.Stiffness == nil || f.Recovered == nil {
+		t.Fatalf("%+v, want a stiffness by the reading and by what goes back", f)
+	}
+	closedForm("foot by a reading of 60 mm, kNm/rad", *f.Stiffness/1e3, by(0.060), 1e-6)
+	closedForm("foot by the 57 mm of it that go back, kNm/rad", *f.Recovered/1e3, by(0.057), 1e-6)
+}
+
 // Mid-span between lone posts: the rail as a simple span and the mean of two posts under P/2 each,
 // P L³/48EI + (P/2)(h³/3EI + h²/k).
 func TestFindsBothFeetBesideABay(t *testing.T) {

@@ -18,7 +18,7 @@ type reading struct {
 	changes []barrier.Change
 }
 
-// The names of the readings, which head the columns of a result.
+// The names of the columns of a largest spacing.
 const (
 	AsDeclared   = "as declared"
 	NoSharing    = "no sharing"

@@ -16,9 +16,9 @@ import (
 // SpacingOptions say which layouts of a run are looked at. Lengths are in m; 0 stands for what
 // is not asked for.
 type SpacingOptions struct {
-	On     float64         // the length of the run, in place of that of the file
-	Grid   float64         // posts are set out at multiples of it
-	DownTo float64         // the smallest spacing to look at
+	On     float64         // the length of the run, m, in place of that of the file
+	Grid   float64         // m: posts are set out at multiples of it
+	DownTo float64         // the smallest spacing to look at, m
 	Units  quantity.System // of the words; numbers are SI in any
 
 	Progress func(done, total int) // may be nil; called on the caller's goroutine

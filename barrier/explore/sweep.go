@@ -212,7 +212,8 @@ func (s *Sweep) Values(i int) []string {
 	return values
 }
 
-// Variant is one row of a sweep. Of one that was refused or not trusted the numbers are nil.
+// Variant is one row of a sweep. Of one that was refused or not trusted the numbers are nil; those of
+// others are what check.Judgement has.
 type Variant struct {
 	Values                check.Inputs `json:"values"` // by key, as written
 	Status                check.Status `json:"status"` // pass, fail, incomplete, refused, not trusted

@@ -2,6 +2,7 @@ package explore_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -207,7 +208,7 @@ func TestSweepSaysAllThatIsWrong(t *testing.T) {
 		}},
 	} {
 		_, err := explore.NewSweep(doc, c.flags)
-		problems, ok := err.(barrier.Problems)
+		problems, ok := errors.AsType[barrier.Problems](err)
 		if !ok || len(problems) != len(c.want) {
 			t.Errorf("%q: %v\nwant %d problems", c.flags, err, len(c.want))
 			continue
@@ -309,7 +310,7 @@ func FuzzVary(f *testing.F) {
 	f.Fuzz(func(t *testing.T, flag string) {
 		s, err := explore.NewSweep(doc, []string{flag})
 		if err != nil {
-			if problems, ok := err.(barrier.Problems); !ok || len(problems) == 0 || problems[0].What == "" {
+			if problems, ok := errors.AsType[barrier.Problems](err); !ok || len(problems) == 0 || problems[0].What == "" {
 				t.Errorf("%q: %v does not say what is wrong", flag, err)
 			}
 			return

@@ -35,7 +35,7 @@ type TubeOptions struct {
 	LargestSpacing bool // each candidate's own largest spacing is sought too
 	RankAtLargest  bool // candidates are ranked as they stand at it
 	Units          quantity.System
-	Fitting, Foot  float64 // price of one, for ByCost
+	Fitting, Foot  float64 // price of one in Currency, for ByCost
 	Currency       string
 	From           string                // "tables" or "stock", for the record
 	RailsDiffer    bool                  // for the record
@@ -124,7 +124,7 @@ type Built struct {
 	FirstYield  *check.CheckRef `json:"first_yield"`        // as a row of LargestSpacing has it
 	Geometry    string          `json:"geometry,omitempty"` // the geometry rule that fails
 	Unchecked   *int            `json:"unchecked"`          // how many things nothing checked
-	BaseMoment  *float64        `json:"base_moment_Nm"`
+	BaseMoment  *float64        `json:"base_moment_Nm"`     // this and what follows as check.Judgement has it
 	BaseUplift  *float64        `json:"base_uplift_N"`
 	FittingSlip *float64        `json:"fitting_slip_N"`
 	Deflection  *float64        `json:"deflection_mm"`
@@ -132,13 +132,14 @@ type Built struct {
 	PostMass    float64         `json:"post_mass_kg_per_m"`
 	RailMass    float64         `json:"rail_mass_kg_per_m"`
 	FittingMass float64         `json:"fitting_mass_kg_per_m"`
-	Cost        *float64        `json:"cost_per_m"`
+	Cost        *float64        `json:"cost_per_m"` // in TubeRanking.Currency
 	// Pareto says that no other that passes, at the same kind of spacing, is better in mass,
 	// deflection and feet.
 	Pareto bool `json:"pareto"`
 }
 
-// YieldsFirst reports what it does of a row of LargestSpacing.
+// YieldsFirst reports whether first yield is nearer to failing than what governs, and does not
+// fail: what fails governs.
 func (b *Built) YieldsFirst() bool { return yieldsFirst(b.Governing.Utilisation, b.FirstYield) }
 
 // TubeReason is a candidate that has no row, and why.

@@ -171,7 +171,7 @@ func (s *Stocked) isOfStandard(word string) bool {
 	}
 	// "10219" is not to be part of a longer number, and "39" not of "139".
 	isDigit := func(i int) bool { return i >= 0 && i < len(standard) && standard[i] >= '0' && standard[i] <= '9' }
-	return !(isDigit(at-1) && isDigit(at)) && !(isDigit(at+len(word)) && isDigit(at+len(word)-1))
+	return (!isDigit(at-1) || !isDigit(at)) && (!isDigit(at+len(word)) || !isDigit(at+len(word)-1))
 }
 
 // closedUp returns a name in small letters without spaces.
@@ -220,7 +220,8 @@ func unanswered(what string, words []string, all []Stocked, name func(*Stocked) 
 }
 
 // Pairs makes candidates: each tube for posts and rails alike, or, where rails may be of another
-// tube, each tube that may be that of posts with each that may be that of rails.
+// tube, each tube that may be that of posts with each that may be that of rails. The error says
+// that there are more than MaxCandidates, or none.
 func Pairs(tubes []Stocked, railsDiffer bool) ([]Candidate, error) {
 	var all []Candidate
 	for _, post := range tubes {

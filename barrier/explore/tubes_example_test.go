@@ -11,7 +11,9 @@ import (
 )
 
 // The tubes of one standard up to 60.3 mm, in the place of those of a file: the three lightest
-// barriers that pass.
+// barriers that pass. By hand the mass of the last, steel of 7850 kg/m³: 48.3x3.2 has π 45.1 mm
+// 3.2 mm = 453.4 mm², so 3.559 kg/m; seven posts of 1.1 m and two rails of 9 m are 25.7 m of it,
+// and 25.7 × 3.559 / 9 = 10.16 kg/m.
 func ExampleTubes() {
 	data, err := os.ReadFile("../../testdata/gallery.toml")
 	if err != nil {

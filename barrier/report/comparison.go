@@ -87,12 +87,7 @@ func (p *printer) comeTo(c *explore.Comparison) {
 	both("governed by", func(d *explore.Design) string { return orNone(d.Governing.Overall.ID) })
 	both("where", func(d *explore.Design) string { return d.Governing.Overall.Element })
 	both("utilisation", func(d *explore.Design) string { return p.useOf(d.Governing.Overall) })
-	both("geometry rule that fails", func(d *explore.Design) string {
-		if d.Governing.Geometry == "" {
-			return "none"
-		}
-		return "one or more"
-	})
+	both("geometry rule that fails", func(d *explore.Design) string { return orNone(d.Governing.Geometry) })
 	both("base moment", func(d *explore.Design) string { return p.value(d.BaseMoment, "Nm") })
 	both("movement across", func(d *explore.Design) string { return p.value(d.Deflection, "mm") })
 	both("mass by the run", func(d *explore.Design) string { return p.massOfRun(d.Mass) })

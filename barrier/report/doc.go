@@ -8,4 +8,7 @@
 //
 // Utilisations are rounded up at the third digit, so that one over 1 never reads
 // as 1.000. The same result gives the same bytes on any machine.
+//
+// A function that writes returns the first error of its writer; those of JSON and CSV refuse a
+// number that is not finite, too.
 package report

@@ -330,7 +330,7 @@ func TestDrawingsOfHostileTitles(t *testing.T) {
 			}
 		}
 		for _, d := range drawings(&hostile, o) {
-			apart(t, fmt.Sprintf("%s of %.20q", d.title, title), d.headed())
+			apart(t, fmt.Sprintf("%s of %.20q", d.title, title), d.headed(&hostile))
 		}
 	}
 }
@@ -429,10 +429,10 @@ func TestDrawingsOfOddLayouts(t *testing.T) {
 			part.load = "[[load]]\nschedule = \"EN ISO 14122-3\"\n"
 		}
 		var text strings.Builder
-		text.WriteString(fmt.Sprintf("title = %q\nbasis = \"EN\"\nunits = %q\n[run]\n%s\n[post]\ntube = \"EN 10255 DN40 medium\"\ngrade = \"S195T\"\nheight = \"1100 mm\"\nbase = { %s }\n", name, part.units, part.run, part.foot))
+		fmt.Fprintf(&text, "title = %q\nbasis = \"EN\"\nunits = %q\n[run]\n%s\n[post]\ntube = \"EN 10255 DN40 medium\"\ngrade = \"S195T\"\nheight = \"1100 mm\"\nbase = { %s }\n", name, part.units, part.run, part.foot)
 		for i, height := range strings.Split(strings.TrimSuffix("1100 mm, "+part.rails, ", "), ", ") {
 			names := []string{"top", "a name that is longer than the margin", "c", "d", "e"}
-			text.WriteString(fmt.Sprintf("[[rail]]\nname = %q\nheight = %q\ntube = \"EN 10255 DN40 medium\"\ngrade = \"S195T\"\nthrough = false\nstock = \"300 m\"\n", names[i], height))
+			fmt.Fprintf(&text, "[[rail]]\nname = %q\nheight = %q\ntube = \"EN 10255 DN40 medium\"\ngrade = \"S195T\"\nthrough = false\nstock = \"300 m\"\n", names[i], height)
 		}
 		found := drawnFrom(name, []byte(text.String()+part.load+"[limits]\ndeflection = \"25 mm\"\n"))
 		if found.err != nil {

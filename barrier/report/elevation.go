@@ -291,7 +291,7 @@ func (e *elevating) brace(b *check.ShapeLine, p *part, place *placing) {
 	if !p.holds(x) {
 		return
 	}
-	at := e.course.at(x)
+	at := e.at(x)
 	to := place.at(x, b.To[2]-at.Rise)
 	from := paper{to[0] + b.Along*e.scale, to[1] + (b.To[2]-b.From[2])*e.scale}
 	if b.Along == 0 { // it would hide behind its post
@@ -471,7 +471,7 @@ func (e *elevating) heightsOf(p *part, place *placing) {
 		add(e.Posts[0].Top, "post")
 	}
 	x := place.at(p.from, 0)
-	e.drawing.heights(x[0]-5.5, x[1], of)
+	e.heights(x[0]-5.5, x[1], of)
 }
 
 // slopeRoom is how far farther down a sloping dimension line passes below the words of the feet.

@@ -36,7 +36,7 @@ func LifeText(w io.Writer, l *explore.Life, o TextOptions) error {
 	return p.writeText(w)
 }
 
-// LifeJSON writes it as one JSON document by the rules of JSON.
+// LifeJSON writes the life of a barrier as one JSON document by the rules of JSON.
 func LifeJSON(w io.Writer, l *explore.Life) error { return writeJSON(w, l) }
 
 // LifeCSV writes the years of every rate, one a row, with a column for the utilisation of each check.

@@ -24,7 +24,7 @@ func LifeSVG(w io.Writer, l *explore.Life, _ TextOptions) error {
 	return err
 }
 
-// LifePNG draws the same in dots.
+// LifePNG draws what LifeSVG does as a PNG picture.
 func LifePNG(w io.Writer, l *explore.Life, _ TextOptions) error {
 	png, err := lifePlot(l).png()
 	if err != nil {

@@ -107,11 +107,11 @@ func TestTextOfALongRunIsFolded(t *testing.T) {
 		fields := strings.Fields(line)
 		if len(fields) > 4 && (strings.HasPrefix(fields[0], "post-") || strings.HasPrefix(fields[0], "rail-")) {
 			var u float64
-			if fmt.Sscanf(fields[len(fields)-1], "%g", &u); u > 1 {
+			if _, err := fmt.Sscanf(fields[len(fields)-1], "%g", &u); err == nil && u > 1 {
 				shown++
 			}
 		}
-		fmt.Sscanf(strings.TrimSpace(line), "Worst first; %d more rows fail", &hidden)
+		_, _ = fmt.Sscanf(strings.TrimSpace(line), "Worst first; %d more rows fail", &hidden)
 	}
 	if shown+hidden != failing || hidden == 0 {
 		t.Errorf("%d failing rows shown and %d counted, of %d", shown, hidden, failing)

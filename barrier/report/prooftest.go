@@ -31,7 +31,7 @@ func ProofTestText(w io.Writer, s *explore.ProofTest, o TextOptions) error {
 	return p.writeText(w)
 }
 
-// ProofTestJSON writes it as one JSON document by the rules of JSON.
+// ProofTestJSON writes a site load test as one JSON document by the rules of JSON.
 func ProofTestJSON(w io.Writer, s *explore.ProofTest) error { return writeJSON(w, s) }
 
 // proofPredicted prints the movement to expect on each frame.

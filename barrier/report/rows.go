@@ -28,7 +28,8 @@ func Tables() []string {
 	return names
 }
 
-// TableCSV writes a table of one result, or AllTables, with its head.
+// TableCSV writes a table of one result, one of Tables or AllTables, with its head. File is the
+// name of the definition, which stands in every row. It panics for another table.
 func TableCSV(w io.Writer, file string, r *check.Result, table string) error {
 	var about []string
 	if r.Age != nil {
@@ -38,9 +39,11 @@ func TableCSV(w io.Writer, file string, r *check.Result, table string) error {
 }
 
 // HeadCSV writes what stands above a table of several results: C1 and the names of the columns.
+// Tables are those of TableCSV.
 func HeadCSV(w io.Writer, table string) error { return NewCSV(w, columnsOf(table)...).Flush() }
 
-// RowsCSV writes the rows of a table of one result, to stand below a head.
+// RowsCSV writes the rows of a table of one result, to stand below a head. Its arguments are those
+// of TableCSV.
 func RowsCSV(w io.Writer, file string, r *check.Result, table string) error {
 	return addRows(ContinueCSV(w, len(columnsOf(table))), file, r, table)
 }

@@ -16,7 +16,7 @@ var schemaFiles embed.FS
 // of a definition as a TOML decoder hands it over.
 func SchemaNames() []string { return []string{"result", "barrier"} }
 
-// Schema writes the schema of that name, which is one of SchemaNames.
+// Schema writes the schema of that name. It panics for one that is none of SchemaNames.
 func Schema(w io.Writer, name string) error {
 	if !slices.Contains(SchemaNames(), name) {
 		panic("report: no schema " + name)

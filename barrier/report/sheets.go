@@ -48,7 +48,7 @@ func drawings(r *check.Result, o TextOptions) (all []*drawing) {
 
 // DrawingSVG writes one drawing of a result as an SVG file of its own, with its title and C1 on
 // top. The result was made with check.Options.Diagrams, and o.Units are those of its words. What
-// is a name of DrawingNames. The same result gives the same bytes.
+// is a name of DrawingNames: the error says so of another. The same result gives the same bytes.
 func DrawingSVG(w io.Writer, r *check.Result, what string, o TextOptions) error {
 	kinds := drawnKinds()
 	i := slices.IndexFunc(kinds, func(k drawn) bool { return k.name == what })
@@ -61,7 +61,7 @@ func DrawingSVG(w io.Writer, r *check.Result, what string, o TextOptions) error 
 		d = newDrawing(kinds[i].name + ": " + r.Title)
 		d.notes(0, nothingDrawn(r, kinds[i].name))
 	}
-	_, err := fmt.Fprintf(w, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n%s", d.headed().svg("stanchion-"+what))
+	_, err := fmt.Fprintf(w, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n%s", d.headed(r).svg("stanchion-"+what))
 	return err
 }
 
@@ -78,15 +78,17 @@ func nothingDrawn(r *check.Result, what string) string {
 	return "Nothing is drawn: no check of strength was found."
 }
 
-// headed is the drawing under its title and C1.
-func (d *drawing) headed() *drawing {
+// headed is the drawing under its title, the verdict and C1.
+func (d *drawing) headed(r *check.Result) *drawing {
 	out := &drawing{title: d.title, description: d.description + " C1 " + check.PreCheck, width: d.width}
 	y := headLetters + 1
 	out.write(paper{2, y}, headLetters, atStart, cutTo(d.title, headLetters, d.width-4))
 	y += 0.6
-	for _, line := range wrapLetters("C1 "+check.PreCheck, letterSize, d.width-4) {
-		y += letterSize * lineFeed
-		out.write(paper{2, y}, letterSize, atStart, line)
+	for _, words := range [...]string{strings.ToUpper(string(r.Status)) + ": " + strings.TrimPrefix(r.Headline, "fails: "), "C1 " + check.PreCheck} {
+		for _, line := range wrapLetters(words, letterSize, d.width-4) {
+			y += letterSize * lineFeed
+			out.write(paper{2, y}, letterSize, atStart, line)
+		}
 	}
 	y += 3
 	for _, m := range d.marks {

@@ -33,7 +33,7 @@ func SpacingText(w io.Writer, s *explore.Spacing, o TextOptions) error {
 	return p.writeText(w)
 }
 
-// SpacingJSON writes it as one JSON document by the rules of JSON.
+// SpacingJSON writes the answer to the largest spacing as one JSON document by the rules of JSON.
 func SpacingJSON(w io.Writer, s *explore.Spacing) error { return writeJSON(w, s) }
 
 // SpacingCSV writes the layouts of every column, one a row.

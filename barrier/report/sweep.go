@@ -82,7 +82,7 @@ func (t *SweepTable) Head() ([]byte, error) {
 		return b.Bytes(), err
 	}
 	var about strings.Builder
-	about.WriteString(fmt.Sprintf("sweep %s of %s, %d variants:", t.mark, t.file, t.sweep.Len()))
+	fmt.Fprintf(&about, "sweep %s of %s, %d variants:", t.mark, t.file, t.sweep.Len())
 	for _, flag := range t.vary {
 		about.WriteString(" --vary " + strconv.Quote(flag))
 	}
@@ -133,7 +133,8 @@ func jsonLine(b *bytes.Buffer, v any) error {
 var ErrOtherSweep = errors.New("it is that of another sweep, or of a definition that has changed since")
 
 // ReadHead judges what a file that was begun starts with: it is the head, whole. A file
-// that ends within its head has whole false; anything else is an error.
+// that ends within its head has whole false; anything else is an error, ErrOtherSweep where it is
+// the head of another sweep.
 func (t *SweepTable) ReadHead(start []byte) (whole bool, err error) {
 	head, err := t.Head()
 	switch {
@@ -151,7 +152,7 @@ func (t *SweepTable) ReadHead(start []byte) (whole bool, err error) {
 
 // ReadRow judges a line of a file that was begun, without its line end, as the row of a variant
 // from 0, and returns the status that it tells. A line that is cut short is judged by as much as
-// is there.
+// is there. The error says in what it is not that row.
 func (t *SweepTable) ReadRow(i int, line []byte, cut bool) (check.Status, error) {
 	begin, err := t.begin(i)
 	if err != nil {

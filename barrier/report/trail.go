@@ -15,7 +15,7 @@ import (
 
 // Explained is one check to explain: its place in the checks and the trails of a result.
 type Explained struct {
-	At  int
+	At  int    // index into Result.Checks and Result.Trails
 	Why string // why it is told, empty for what was asked by name: "governs overall"
 }
 

@@ -405,10 +405,10 @@ func (p *tubesPrinter) legend() {
 		p.line("")
 	}
 	if given {
-		p.words("  *  ", "     ", "at the given spacing no other that passes is better in mass, deflection and feet (Pareto set)")
+		p.words("  *  ", "     ", "of those that pass at the given spacing none is better in mass, deflection and feet (Pareto set)")
 	}
 	if largest {
-		p.words("  +  ", "     ", "likewise of the candidates that pass, each at its own largest spacing")
+		p.words("  +  ", "     ", "of those that pass, each at its own largest spacing, none is better in mass, deflection and feet (Pareto set)")
 	}
 }
 

@@ -189,6 +189,16 @@ func tagsOf(t testing.TB, data []byte) map[string]int {
 	}
 }
 
+// readsAsQuantity reports whether a cell is read as a quantity of any dimension.
+func readsAsQuantity(cell string) bool {
+	for d := quantity.Length; d <= quantity.CoatingMass; d++ {
+		if _, err := quantity.Parse(cell, d); err == nil {
+			return true
+		}
+	}
+	return false
+}
+
 // recordsOf counts the records of a table and its cells, none of which a spreadsheet would run.
 func recordsOf(t testing.TB, data []byte) map[string]int {
 	reader := csv.NewReader(bytes.NewReader(data))
@@ -202,7 +212,7 @@ func recordsOf(t testing.TB, data []byte) map[string]int {
 		cells += len(record)
 		for _, cell := range record {
 			if _, err := strconv.ParseFloat(cell, 64); err != nil && cell != "" && strings.ContainsAny(cell[:1], "=+-@\t\r") {
-				if _, err := quantity.Parse(cell, quantity.Length); err != nil {
+				if !readsAsQuantity(cell) {
 					t.Errorf("a spreadsheet would run %q", cell)
 				}
 			}

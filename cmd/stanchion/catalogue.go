@@ -10,15 +10,37 @@ import (
 	"example.com/stanchion/sections"
 )
 
-// matches reports whether the texts, together, have all the words.
+// matches reports whether the texts, together, have all the words. A number in them is matched whole:
+// A53 is not found in A536.
 func matches(words []string, texts ...string) bool {
 	all := strings.ToLower(strings.Join(texts, "\n"))
 	for _, word := range words {
-		if !strings.Contains(all, word) {
+		if !hasWord(all, word) {
 			return false
 		}
 	}
 	return true
+}
+
+// hasWord reports whether a word stands in a text with no digit of it beside another one.
+func hasWord(text, word string) bool {
+	for from := 0; ; {
+		i := strings.Index(text[from:], word)
+		if i < 0 {
+			return false
+		}
+		start, end := from+i, from+i+len(word)
+		if !splitsNumber(text, start) && !splitsNumber(text, end) {
+			return true
+		}
+		from = start + 1
+	}
+}
+
+// splitsNumber reports whether a place of a text lies between two digits.
+func splitsNumber(text string, at int) bool {
+	isDigit := func(c byte) bool { return '0' <= c && c <= '9' }
+	return at > 0 && at < len(text) && isDigit(text[at-1]) && isDigit(text[at])
 }
 
 // tubes leaves the area to JSON: the mass says as much. A mass in plf is in lb/ft.

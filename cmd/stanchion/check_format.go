@@ -79,18 +79,33 @@ func (c *checkCall) takeFormat(cmd *cobra.Command) error {
 	if !slices.Contains(names, c.format) {
 		return fmt.Errorf("unknown format %q: write %s", c.format, orOf(names))
 	}
-	ending := strings.TrimPrefix(strings.ToLower(filepath.Ext(c.output)), ".")
+	ending := endingOf(c.output)
 	if c.output == "" || ending == formatNamed(c.format).ending {
 		return nil
 	}
-	for _, f := range checkFormats() {
-		switch {
-		case f.ending != ending:
-		case cmd.Flags().Changed("format"):
-			return fmt.Errorf("-o %s is %s and --format says %s: leave one of them out", c.output, f.name, c.format)
-		default:
-			c.format = f.name
-		}
+	i := slices.IndexFunc(checkFormats(), func(f checkFormat) bool { return f.ending == ending })
+	switch said := cmd.Flags().Changed("format"); {
+	case i >= 0 && said:
+		return fmt.Errorf("-o %s is %s and --format says %s: leave one of them out", c.output, checkFormats()[i].name, c.format)
+	case i >= 0:
+		c.format = checkFormats()[i].name
+	case !said:
+		return promised(c.output, ending)
+	}
+	return nil
+}
+
+// endingOf returns what the name of a file ends in, without its point.
+func endingOf(file string) string {
+	return strings.TrimPrefix(strings.ToLower(filepath.Ext(file)), ".")
+}
+
+// promised refuses a name whose ending promises what the command does not write; of any other no one expects
+// more than text.
+func promised(file, ending string) error {
+	switch ending {
+	case "csv", "tsv", "json", "jsonl", "doc", "docx", "odt", "rtf", "xls", "xlsx", "ods", "xml", "yaml", "yml", "svg", "png", "jpg", "jpeg", "gif", "tif", "tiff", "dxf", "dwg", "ps", "eps", "pdf", "html", "htm", "md", "tex", "zip":
+		return fmt.Errorf("-o %s: this command writes no .%s: write another ending, or say with --format what is in the file", file, ending)
 	}
 	return nil
 }

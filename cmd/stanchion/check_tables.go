@@ -102,19 +102,24 @@ func (folder savedTables) save(tables []savedTable) error {
 			return err
 		})
 		if err != nil {
-			for _, f := range whole {
-				err = errors.Join(err, f.drop())
-			}
-			return err
+			return dropping(whole, err)
 		}
 		whole = append(whole, f)
 	}
-	for _, f := range whole {
+	for i, f := range whole {
 		if err := f.take(); err != nil {
-			return err
+			return dropping(whole[i+1:], err)
 		}
 	}
 	return nil
+}
+
+// dropping leaves nothing of files that were not taken, and adds to an error what stands against that.
+func dropping(files []freshFile, err error) error {
+	for _, f := range files {
+		err = errors.Join(err, f.drop())
+	}
+	return err
 }
 
 func (savedTables) end() error { return nil }

@@ -211,8 +211,8 @@ func openTerminal(t *testing.T, shell string) *terminal {
 	t.Cleanup(func() {
 		keys.Close()
 		in.Close()
-		cmd.Process.Kill()
-		cmd.Wait()
+		_ = cmd.Process.Kill() // it may have ended
+		_ = cmd.Wait()         // it was killed
 	})
 	term.await(func() bool {
 		_, err := os.Stat(ready)

@@ -10,14 +10,24 @@ import (
 // pacedHeap lets the heap grow by 64 MB at least before it is collected: most calls end below that, and
 // what each collection of a small heap takes is more than what it frees is worth. A larger heap may
 // double between two collections as ever, up to a size that a small machine has room for, and
-// beyond that grow by a part alone. A GOGC of the environment stands.
+// beyond that grow by a part alone. What was freed goes back to the system where the program takes more than
+// limitAt: a long run frees small pieces and then asks for large ones. A GOGC or GOMEMLIMIT of the
+// environment stands.
 func pacedHeap() {
-	if os.Getenv("GOGC") != "" {
+	if os.Getenv("GOGC") != "" || os.Getenv("GOMEMLIMIT") != "" {
 		return
 	}
 	debug.SetGCPercent(mostRoom)
-	eachCollection(func() { debug.SetGCPercent(paceAt(liveHeap())) })
+	eachCollection(func() {
+		live := liveHeap()
+		debug.SetGCPercent(paceAt(live))
+		debug.SetMemoryLimit(limitAt(live))
+	})
 }
+
+// limitAt returns how much memory, bytes, the program should stay below with a heap of which so many bytes live:
+// 1.7 GiB, or a fifth more than lives, which no collection needs to hurry for.
+func limitAt(live uint64) int64 { return int64(max(17<<30/10, live+live/5)) }
 
 const mostRoom = 1600 // percent of the 4 MB from which the runtime counts
 
@@ -25,7 +35,7 @@ const mostRoom = 1600 // percent of the 4 MB from which the runtime counts
 // collected again.
 func paceAt(live uint64) int {
 	const (
-		least, usual = 20, 100
+		least, usual = 12, 100
 		roomy        = 64 << 20
 		room         = 3 << 29 // 1.5 GiB
 	)

@@ -15,12 +15,23 @@ func TestPace(t *testing.T) {
 		percent := paceAt(live)
 		most := live + live*uint64(percent)/100
 		switch {
-		case percent < 20 || percent > 100:
+		case percent < 12 || percent > 100:
 			t.Errorf("%d MiB: %d %%", live/mib, percent)
 		case live <= room/2 && percent != 100:
 			t.Errorf("%d MiB: %d %%, want 100", live/mib, percent)
-		case live > room/2 && percent > 20 && most > room:
+		case live > room/2 && percent > 12 && most > room:
 			t.Errorf("%d MiB: %d %% let the heap grow to %d MiB", live/mib, percent, most/mib)
+		}
+	}
+}
+
+// TestLimit holds the limit above the size to which the heap may grow before it is collected: no collection is
+// hurried by it.
+func TestLimit(t *testing.T) {
+	const mib = 1 << 20
+	for live := uint64(0); live < 8192*mib; live += 64 * mib {
+		if most := live + live*uint64(paceAt(live))/100; uint64(limitAt(live)) <= most {
+			t.Errorf("%d MiB: a limit of %d MiB, and the heap may grow to %d", live/mib, limitAt(live)/mib, most/mib)
 		}
 	}
 }

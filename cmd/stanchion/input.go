@@ -17,16 +17,15 @@ func read(file string, stdin io.Reader) ([]byte, error) {
 	if file == "-" {
 		return readSome("standard input", stdin)
 	}
-	from, err := open(file)
+	from, isPipe, err := open(file)
 	if err != nil {
 		return nil, err
 	}
 	data, err := readSome(file, from)
-	isPipe := err == nil && len(data) == 0 && pipe(file)
 	switch err := errors.Join(err, from.Close()); {
 	case err != nil:
 		return nil, err
-	case isPipe:
+	case isPipe && len(data) == 0:
 		return nil, fmt.Errorf("reading %s: nothing was written to that pipe: start what writes to it first, or write - and pipe it in", file)
 	}
 	return data, nil
@@ -41,30 +40,24 @@ func readSome(name string, from io.Reader) ([]byte, error) {
 	return data, nil
 }
 
-// open opens a file to be read. A pipe that nothing writes to is not waited for.
-func open(file string) (*os.File, error) {
+// open opens a file to be read, and reports whether it is a named pipe. One that nothing writes to is not waited for.
+func open(file string) (from *os.File, isPipe bool, err error) {
 	info, err := os.Stat(file)
 	switch {
 	case err != nil:
-		return nil, reading(file, err)
+		return nil, false, reading(file, err)
 	case info.IsDir():
-		return nil, emptyFolder(file)
+		return nil, false, emptyFolder(file)
 	}
 	how := os.O_RDONLY
-	if pipe(file) {
+	isPipe = info.Mode()&fs.ModeNamedPipe != 0
+	if isPipe {
 		how |= syscall.O_NONBLOCK
 	}
-	from, err := os.OpenFile(file, how, 0)
-	if err != nil {
-		return nil, reading(file, err)
+	if from, err = os.OpenFile(file, how, 0); err != nil {
+		return nil, false, reading(file, err)
 	}
-	return from, nil
-}
-
-// pipe reports whether a file is a named pipe.
-func pipe(file string) bool {
-	info, err := os.Stat(file)
-	return err == nil && info.Mode()&fs.ModeNamedPipe != 0
+	return from, isPipe, nil
 }
 
 // reading says why something could not be read.

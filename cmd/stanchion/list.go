@@ -104,7 +104,7 @@ func (l listing) command() *cobra.Command {
 		},
 	}
 	addFormat(cmd, &format)
-	cmd.Flags().StringVar(&match, "match", "", "only rows that have all these `WORDS`, in any order and case")
+	cmd.Flags().StringVar(&match, "match", "", "only rows that have all these `WORDS`, in any order and case, a number whole")
 	// It errs only for a flag that does not exist.
 	_ = cmd.RegisterFlagCompletionFunc("match", completeNames(l.names))
 	units = quantity.Metric.String()

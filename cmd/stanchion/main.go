@@ -12,6 +12,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"syscall"
 
 	"github.com/spf13/cobra"
@@ -184,11 +185,14 @@ func unknownCommand(cmd *cobra.Command, name string) error {
 	return fmt.Errorf("unknown command %q", name)
 }
 
-// flagError says which flag was likely meant.
+// flagError says which flag, or which command, was likely meant.
 func flagError(cmd *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
 	if !errors.As(err, &unknown) {
 		return err
+	}
+	if name := unknown.GetSpecifiedName(); slices.ContainsFunc(cmd.Root().Commands(), func(c *cobra.Command) bool { return c.Name() == name }) {
+		return fmt.Errorf("%w: that is a command: %s %s", err, cmd.Root().Name(), name)
 	}
 	// The flags as commands: cobra has a measure of likeness for those alone.
 	flags := &cobra.Command{SuggestionsMinimumDistance: 2}

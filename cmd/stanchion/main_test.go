@@ -25,7 +25,9 @@ import (
 // TestMain lets scripts and tests run this very program as the command
 // stanchion, so that an exit code is that of a process.
 func TestMain(m *testing.M) {
-	os.Setenv("GORACE", noSleep)
+	if err := os.Setenv("GORACE", noSleep); err != nil {
+		panic(err)
+	}
 	testscript.Main(m, map[string]func(){"stanchion": main, "killed-in-mid-write": killedInMidWrite})
 }
 

@@ -158,7 +158,10 @@ func manParagraphs(text string) string {
 	return out.String()
 }
 
+// marks are the letters that mean something in Markdown.
+var marks = regexp.MustCompile("[\\\\`*_\\[\\]<>&]")
+
 // markdown writes words so that Markdown has them as they are.
 func markdown(words string) string {
-	return regexp.MustCompile("[\\\\`*_\\[\\]<>&]").ReplaceAllString(words, `\$0`)
+	return marks.ReplaceAllString(words, `\$0`)
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -89,11 +88,15 @@ func takeFormat(cmd *cobra.Command, format *string, formats []string, output str
 	if !slices.Contains(formats, *format) {
 		return fmt.Errorf("unknown format %q: write %s", *format, orOf(formats))
 	}
-	kind := strings.TrimPrefix(strings.ToLower(filepath.Ext(output)), ".")
+	kind, said := endingOf(output), cmd.Flags().Changed("format")
 	switch {
-	case kind == *format || !slices.Contains(kinds, kind):
+	case kind == *format:
 		return nil
-	case cmd.Flags().Changed("format"):
+	case !slices.Contains(kinds, kind) && said:
+		return nil
+	case !slices.Contains(kinds, kind):
+		return promised(output, kind)
+	case said:
 		return fmt.Errorf("-o %s is %s and --format says %s: leave one of them out", output, kind, *format)
 	}
 	*format = kind

@@ -176,9 +176,9 @@ func (m *missing) list(out io.Writer, files int) {
 		return
 	}
 	var text strings.Builder
-	text.WriteString(fmt.Sprintf("stanchion: no report of %d of %s:\n", len(*m), plural(files, "file")))
+	fmt.Fprintf(&text, "stanchion: no report of %d of %s:\n", len(*m), plural(files, "file"))
 	for _, f := range *m {
-		text.WriteString(fmt.Sprintf("  %-12s  %s\n", verdictWord(f), printable(f.file)))
+		fmt.Fprintf(&text, "  %-12s  %s\n", verdictWord(f), printable(f.file))
 	}
 	fmt.Fprint(out, text.String())
 }

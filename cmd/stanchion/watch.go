@@ -103,7 +103,7 @@ func watch(ctx context.Context, file string) (<-chan error, error) {
 	saves := make(chan error)
 	go func() {
 		defer close(saves)
-		defer watcher.Close()
+		defer func() { _ = watcher.Close() }() // nothing more is watched
 		for {
 			if err := awaitSave(ctx, watcher, path); err != nil {
 				select {

@@ -15,7 +15,7 @@ const (
 	US
 )
 
-// ParseSystem reads the name of a system of units, "metric" or "US".
+// ParseSystem reads the name of a system of units, "metric" or "US". The error is an *Error.
 func ParseSystem(text string) (System, error) {
 	switch text {
 	case "metric":
@@ -195,7 +195,8 @@ func Figures(v float64, n int) float64 {
 	if n < 1 {
 		panic("quantity: no significant figures")
 	}
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', n, 64), 64)
+	var room [32]byte
+	rounded, err := strconv.ParseFloat(string(strconv.AppendFloat(room[:0], v, 'g', n, 64)), 64)
 	switch {
 	case err != nil:
 		return v // next to the largest float64, beyond which it would be rounded

@@ -12,8 +12,8 @@ import (
 // of a bay.
 type Rule struct {
 	Length    float64 // m
-	PerHeight float64
-	PerBay    float64
+	PerHeight float64 // a plain number: 1/24 of "h/24"
+	PerBay    float64 // likewise
 }
 
 // RuleFault is the kind of a fault in a rule.

@@ -28,11 +28,12 @@ func (u Unit) In(v float64) float64 {
 // UnitNamed returns the unit of that name in any accepted spelling and its
 // dimension; ok is false for a name that is not known.
 func UnitNamed(name string) (u Unit, d Dimension, ok bool) {
-	found, ok := table().find(name)
+	t := table()
+	at, ok := t.place(name)
 	if !ok {
 		return Unit{}, 0, false
 	}
-	return found.printed(), found.dimension, true
+	return t.printed[at], t.units[at].dimension, true
 }
 
 // unit is a row of the unit table.
@@ -55,21 +56,27 @@ func (u unit) printed() Unit {
 // unitTable holds the units in the order in which they are offered, and by
 // their settled spelling.
 type unitTable struct {
-	units  []unit
-	byName map[string]int
+	units   []unit
+	printed []Unit
+	byName  map[string]int
 }
 
-// find looks a spelling up. The names that are printed are their own settled spelling, most of
-// them.
+// find looks a spelling up.
 func (t unitTable) find(spelling string) (unit, bool) {
-	i, ok := t.byName[spelling]
-	if !ok {
-		i, ok = t.byName[settle(spelling)]
-	}
+	i, ok := t.place(spelling)
 	if !ok {
 		return unit{}, false
 	}
 	return t.units[i], true
+}
+
+// place returns the place of a spelling. The names that are printed are their own settled spelling, most of
+// them.
+func (t unitTable) place(spelling string) (i int, ok bool) {
+	if i, ok = t.byName[spelling]; !ok {
+		i, ok = t.byName[settle(spelling)]
+	}
+	return i, ok
 }
 
 // settle brings the ways of writing one unit together: "N·m", "N.m", "N-m" and
@@ -222,7 +229,11 @@ var table = sync.OnceValue(func() unitTable {
 		{Metric, Rate, []string{"um/year", "um/yr", "um/a"}, per(um, year), si},
 		{Metric, Rate, []string{"mm/year", "mm/yr", "mm/a"}, per(mm, year), si},
 	}...)
-	return unitTable{units: units, byName: index(units)}
+	printed := make([]Unit, len(units))
+	for i := range units {
+		printed[i] = units[i].printed()
+	}
+	return unitTable{units, printed, index(units)}
 })
 
 // stiffness returns the rotational stiffness of one unit of moment per unit of

@@ -96,7 +96,8 @@ func (r *Record) hold() {
 	slices.SortFunc(r.rows, slices.Compare) // whatever the order in which they came
 	var out bytes.Buffer
 	w := csv.NewWriter(&out)
-	w.Write(columns) // a buffer takes everything
-	w.WriteAll(r.rows)
+	if err := w.WriteAll(append([][]string{columns}, r.rows...)); err != nil {
+		r.t.Error(err)
+	}
 	golden.Check(r.t, filepath.Join("testdata", "verification", r.t.Name()+".csv"), out.Bytes())
 }

@@ -2,7 +2,8 @@ package verification
 
 import "strings"
 
-// Row is a row of the record, on which a test puts comparisons of one kind.
+// Row is a row of the record, on which a test puts comparisons of one kind, each with a source of its own.
+// One source for them all is a [Sourced].
 type Row struct {
 	record *Record
 	name   string
@@ -14,7 +15,7 @@ func (r *Record) Row(name string) Row { return Row{r, name} }
 // Add puts a comparison on the row. The source says how its value is known, as [KnownBy] reads it.
 func (w Row) Add(what string, theirs, ours float64, source string) {
 	w.record.t.Helper()
-	w.record.Add(Comparison{Row: w.name, Case: what, Source: source, Provenance: KnownBy(source), Theirs: theirs, Ours: ours})
+	w.record.From(w.name, source, KnownBy(source)).Add(what, theirs, ours)
 }
 
 // KnownBy reads from a source how its value is known, by the weakest of the words in it. A source without
