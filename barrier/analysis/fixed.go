@@ -33,11 +33,16 @@ func (a *Action) fix(d *barrier.Definition, at *float64) []quantity.Sentence {
 	return nil
 }
 
+// postStandingAt returns the post, from 0, that stands at x, m; -1 for none.
+func postStandingAt(run *barrier.Run, x float64) int {
+	return slices.IndexFunc(run.Posts, func(post float64) bool { return math.Abs(post-x) < sameSpot })
+}
+
 // legsAt returns the legs whose rails a place is on: both at a corner in plan, in whose axes a load there may
 // point, but for one that has a gap there.
 func (a *Action) legsAt(x float64) []int {
 	run, leg := a.run, a.run.LegOf(x)
-	at := slices.IndexFunc(run.Posts, func(post float64) bool { return math.Abs(post-x) < sameSpot })
+	at := postStandingAt(run, x)
 	if at < 0 || !run.TurnsAt(at) {
 		return []int{leg}
 	}
@@ -55,7 +60,7 @@ func (a *Action) legsAt(x float64) []int {
 // may stand there: both at a post between two bays where a rail of its ends, or may in the frames that are run, which has two
 // ends there. Where the run turns in plan each leg has one of them.
 func (a *Action) sidesAt(d *barrier.Definition, x float64) []bool {
-	at := slices.IndexFunc(d.Run.Posts, func(post float64) bool { return math.Abs(post-x) < sameSpot })
+	at := postStandingAt(&d.Run, x)
 	last := len(a.supports) - 1
 	isEnd := math.Abs(x-a.supports[0]) < sameSpot || math.Abs(x-a.supports[last]) < sameSpot
 	if at < 0 || isEnd || d.Run.TurnsAt(at) {

@@ -109,14 +109,11 @@ func (g *gathering) take(x *mixture, first Placement, second *Placement) {
 func (a *Analysis) pressingPlaces(i int, p *Placed) (out []Placement) {
 	act, chain := a.Actions[i], a.chains[i]
 	for _, way := range act.downWays() {
-		at := Placement{Action: act, Way: way}
 		if !act.Point {
-			start, _ := chain.Ends(0)
-			_, end := chain.Ends(chain.Stretches() - 1)
-			at.Value, at.Lengths, at.Whole = act.sizeAt(start), []solver.Length{{From: start, To: end}}, true
-			out = append(out, at)
+			out = append(out, a.atEnds(i, way)...)
 			continue
 		}
+		at := Placement{Action: act, Way: way}
 		for _, x := range pointsNear(act, p) {
 			if stretch, ok := stretchAt(chain, x); ok {
 				from, _ := chain.Ends(stretch)

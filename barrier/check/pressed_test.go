@@ -35,6 +35,23 @@ leave_out = ["fitting", "base", "geometry"]
 ` + loads
 }
 
+// leanAndPress is 0.36 kN/m outward on the rail, with a line that presses it down.
+func leanAndPress(press string) string {
+	return `
+[[load]]
+name = "lean"
+kind = "line"
+value = "0.36 kN/m"
+direction = "outward"
+with = ["press"]
+[[load]]
+name = "press"
+kind = "line"
+value = "` + press + `"
+direction = "down"
+`
+}
+
 // swayUnder returns the movement, m, of the top of a post of height h on a foot of stiffness k under a force H
 // across and N down at its top. From EI v” = H (h - x) + N (δ - v), v(0) = 0, v'(0) = (H h + N δ) / k.
 // Derived from the differential equation of a pressed beam.
@@ -48,19 +65,7 @@ func swayUnder(h, ei, k, across, down float64) float64 {
 // the sway of the posts, and by 5 q L⁴ / 384 E I. All that is vertical pushes across
 // by 1/200 of it: the frame is out of true (EN 1993-1-1 5.3.2).
 func TestRailMovesWithPressedPosts(t *testing.T) {
-	r := result(t, parse(t, pressedPair(`
-[[load]]
-name = "lean"
-kind = "line"
-value = "0.36 kN/m"
-direction = "outward"
-with = ["press"]
-[[load]]
-name = "press"
-kind = "line"
-value = "1.6 kN/m"
-direction = "down"
-`)), Options{})
+	r := result(t, parse(t, pressedPair(leanAndPress("1.6 kN/m"))), Options{})
 	const (
 		h, l, k = 1.1, 2.4, 50e3
 		across  = 0.36e3
@@ -85,19 +90,7 @@ direction = "down"
 
 // A load that points across and down is the same as one of each, at once.
 func TestLoadInTwoPartsPressesAsOne(t *testing.T) {
-	parts := result(t, parse(t, pressedPair(`
-[[load]]
-name = "lean"
-kind = "line"
-value = "0.36 kN/m"
-direction = "outward"
-with = ["press"]
-[[load]]
-name = "press"
-kind = "line"
-value = "0.48 kN/m"
-direction = "down"
-`)), Options{})
+	parts := result(t, parse(t, pressedPair(leanAndPress("0.48 kN/m"))), Options{})
 	whole := result(t, parse(t, pressedPair(`
 [[load]]
 kind = "line"
