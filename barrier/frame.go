@@ -142,8 +142,9 @@ func (d *Definition) Frame(l Layout) *Frame {
 		rows[i] = newRailRow(d, f, i)
 		rows[i].begin()
 	}
+	var known levelWords
 	for p, x := range d.Run.Posts {
-		f.addPost(d, p, x)
+		f.addPost(d, p, x, &known)
 		for _, row := range rows {
 			row.reachPost(p, x)
 		}
@@ -157,29 +158,43 @@ func (d *Definition) Frame(l Layout) *Frame {
 	return f
 }
 
-// addPost adds a post's nodes and members.
-func (f *Frame) addPost(d *Definition, p int, x float64) {
+// addPost adds a post's nodes and members, whose names say where they are.
+func (f *Frame) addPost(d *Definition, p int, x float64, known *levelWords) {
 	leg := d.Run.LegOf(x)
 	post := PostFrame{X: x, Leg: leg, Levels: d.postLevels(p)}
 	post.Nodes, post.Members = make([]solver.NodeID, 0, len(post.Levels)), make([]solver.MemberID, 0, len(post.Levels)-1)
+	name, where, axes, tube := "post "+strconv.Itoa(p+1), known.of(post.Levels), d.Run.Axes(leg), d.PostMember(p)
 	for i, z := range post.Levels {
-		label := "post " + strconv.Itoa(p+1)
-		if i == 0 {
-			label += " foot"
-		} else {
-			label += " at z = " + strconv.FormatFloat(z, 'f', 3, 64) + " m"
-		}
-		n := f.Node(label, d.Run.At(leg, x, 0, z))
+		n := f.Node(name+where[i], d.Run.At(leg, x, 0, z))
 		post.Nodes = append(post.Nodes, n)
 		if i == 0 {
 			f.Restrain(n, solver.UX, solver.UY, solver.UZ, solver.RZ)
 			f.standOn(n, d.FootOf(p, f.Layout.FootStiffness))
 			continue
 		}
-		post.Members = append(post.Members, f.Member(d.PostMember(p).stiffness(post.Nodes[i-1], n, d.Run.Axes(leg)[1])))
+		post.Members = append(post.Members, f.Member(tube.stiffness(post.Nodes[i-1], n, axes[1])))
 	}
 	f.Posts = append(f.Posts, post)
 	f.addBraces(d, p)
+}
+
+// levelWords says where the levels of a post are, and remembers it: most posts are alike.
+type levelWords struct {
+	levels []float64
+	words  []string
+}
+
+// of returns the words for levels, of which the first is the foot.
+func (w *levelWords) of(levels []float64) []string {
+	if w.words != nil && slices.Equal(w.levels, levels) {
+		return w.words
+	}
+	*w = levelWords{levels, make([]string, len(levels))}
+	w.words[0] = " foot"
+	for i, z := range levels[1:] {
+		w.words[1+i] = " at z = " + strconv.FormatFloat(z, 'f', 3, 64) + " m"
+	}
+	return w.words
 }
 
 // standOn lets the foot of a post rotate by a stiffness, N·m/rad: not at all where it is rigid, and

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 )
@@ -198,7 +199,7 @@ type Term struct {
 func Sum(terms ...Term) string {
 	var words []string
 	for _, t := range terms {
-		words = append(words, fmt.Sprintf("%.2f %s", t.Factor, t.Symbol))
+		words = append(words, strconv.FormatFloat(t.Factor, 'f', 2, 64)+" "+t.Symbol)
 	}
 	return strings.Join(words, " + ")
 }

@@ -34,6 +34,14 @@ func (a *allFreedoms) put(n NodeID, of *freedoms) {
 	a.starts[n][6] = int32(len(a.terms))
 }
 
+// putEach sets freedoms of a node that are an equation each.
+func (a *allFreedoms) putEach(n NodeID, own *[6]term) {
+	for d := range a.starts[n] {
+		a.starts[n][d] = int32(len(a.terms) + d)
+	}
+	a.terms = append(a.terms, own[:]...)
+}
+
 // at returns one freedom of a node.
 func (a *allFreedoms) at(n NodeID, f Freedom) []term {
 	from, to := a.starts[n][f], a.starts[n][f+1]
@@ -45,8 +53,11 @@ func (a *allFreedoms) termsAt(n NodeID) []term { return a.terms[a.starts[n][0]:a
 
 // of returns all of a node.
 func (a *allFreedoms) of(n NodeID) (out freedoms) {
+	starts := &a.starts[n]
+	from := starts[0]
 	for d := range out {
-		out[d] = a.at(n, Freedom(d))
+		to := starts[d+1]
+		out[d], from = a.terms[from:to:to], to
 	}
 	return out
 }
@@ -61,12 +72,15 @@ type Factored struct {
 	free     int // equations to solve
 	held     int // restrained equations, numbered after the free ones
 	names    []equationName
-	parts    []int // the equation with which each part of the free ones begins, and the end
+	parts    []int         // the equation with which each part of the free ones begins, and the end
+	width    int           // how far equations that share stiffness lie apart
+	supports []heldFreedom // what the ground holds
 	band     *mat.SymBandDense
-	factor   blas64.TriangularBand
-	entries  *entries    // in place of the band of a long frame
+	factor   upper
+	entries  entries     // of the band, which a long frame does not keep
 	heldRows [][]term    // stiffness rows of the restrained equations, over all equations
 	norm     float64     // largest row sum of |K|
+	firmness firmness    // of K
 	springs  []spring    // between nodes and the ground
 	flex     flexibility // movements under unit loads on equations
 	weight   *weighed    // of its members, once gravity acts on them
@@ -112,6 +126,7 @@ func (f *Frame) Factorise() (*Factored, error) {
 		s.elements[id] = e
 	}
 	s.number()
+	s.supports = s.heldFreedoms()
 	joints := s.jointSprings()
 	s.springs = s.groundSprings()
 	s.renumber(joints, s.springs)
@@ -129,7 +144,7 @@ func (s *Factored) Rest() {
 	if s.free == 0 || s.resprung {
 		return
 	}
-	s.band, s.factor, s.entries, s.heldRows, s.weight, s.rested = nil, blas64.TriangularBand{}, nil, nil, nil, true
+	s.band, s.factor, s.entries, s.heldRows, s.weight, s.rested = nil, upper{}, entries{}, nil, nil, true
 }
 
 // wake makes the stiffness and its factor anew where they were given back.
@@ -148,6 +163,7 @@ func (s *Factored) wake() {
 func (s *Factored) number() {
 	f := s.frame
 	s.nodes = allFreedoms{make([][7]int32, len(f.nodes)), make([]term, 0, 8*len(f.nodes))}
+	s.names = make([]equationName, 0, 6*(len(f.nodes)-len(f.joints))+3*len(f.joints))
 	done := make([]bool, len(f.nodes))
 	var visit func(n NodeID)
 	visit = func(n NodeID) {
@@ -295,17 +311,16 @@ func (s *Factored) ResprungIn(old *Factored, factor float64) (*Factored, error) 
 	if factor < 0 {
 		return nil, &InputError{"a spring is negative"}
 	}
-	if s.rested || s.entries != nil {
+	if s.rested || s.isInPlace() {
 		return s.resprungAnew(old, factor)
 	}
 	if old == nil || !old.resprung || old.frame != s.frame {
 		old = &Factored{}
 	}
-	room, rows, springs, factored := old.band, old.heldRows, old.springs, old.factor.Data
+	room, values, springs, factored := old.band, old.entries.values, old.springs, old.factor
 	out := old
-	*out = *s
-	out.tieless, out.pressed = nil, nil
-	out.flex, out.residual, out.inBlocks, out.resprung = flexibility{}, 0, nil, true
+	*out = s.unassembled()
+	out.heldRows, out.resprung = s.heldRows, true
 	if s.free > 0 { // gonum has no matrix of size 0
 		raw := s.band.RawSymBand()
 		if room == nil {
@@ -314,12 +329,9 @@ func (s *Factored) ResprungIn(old *Factored, factor float64) (*Factored, error) 
 		copy(room.RawSymBand().Data, raw.Data)
 		out.band = room
 	}
-	if rows == nil {
-		rows = make([][]term, len(s.heldRows))
-	}
-	out.heldRows = rows
-	for i, row := range s.heldRows {
-		out.heldRows[i] = append(rows[i][:0], row...)
+	onDiagonal := s.free > 0 && !slices.ContainsFunc(s.springs, func(k spring) bool { return len(k.terms) != 1 || k.terms[0].eq >= s.free })
+	if !onDiagonal {
+		out.heldRows = cloneRows(s.heldRows)
 	}
 	out.springs = append(springs[:0], s.springs...)
 	for i := range out.springs {
@@ -327,7 +339,14 @@ func (s *Factored) ResprungIn(old *Factored, factor float64) (*Factored, error) 
 		out.addProduct(k.terms, k.terms, (factor-1)*k.stiffness)
 		k.stiffness *= factor
 	}
-	if err := out.factoriseOver(factored); err != nil {
+	var err error
+	if onDiagonal {
+		out.entries = s.entries.onDiagonal(out.band.RawSymBand(), out.springs, values)
+		err = out.factoriseEntries(factored, s.firmness.resprung(factor))
+	} else {
+		err = out.factoriseOver(factored)
+	}
+	if err != nil {
 		return nil, err
 	}
 	return out, nil
@@ -336,16 +355,13 @@ func (s *Factored) ResprungIn(old *Factored, factor float64) (*Factored, error) 
 // resprungAnew returns the same of a frame at rest, which stays so: the stiffness is assembled once,
 // for the springs that are wanted, in the memory of an old frame of this one.
 func (s *Factored) resprungAnew(old *Factored, factor float64) (*Factored, error) {
-	out := *s
-	out.band, out.factor, out.entries = nil, blas64.TriangularBand{}, nil
-	var factored vector
+	out := s.unassembled()
+	var factored upper
 	if old != nil && old.frame == s.frame && old.free == s.free {
-		out.band, factored = old.band, old.factor.Data
+		out.band, factored = old.band, old.factor
 		out.inRoomOf(old)
-		old.band, old.factor, old.entries, old.rested = nil, blas64.TriangularBand{}, nil, true
+		old.band, old.factor, old.entries, old.rested = nil, upper{}, entries{}, true
 	}
-	out.tieless, out.pressed = nil, nil
-	out.flex, out.residual, out.inBlocks, out.rested = flexibility{}, 0, nil, false
 	out.springs = slices.Clone(s.springs)
 	for i := range out.springs {
 		out.springs[i].stiffness *= factor
@@ -357,17 +373,26 @@ func (s *Factored) resprungAnew(old *Factored, factor float64) (*Factored, error
 	return &out, nil
 }
 
+// unassembled returns the same frame with no stiffness, and with nothing that comes of one.
+func (s *Factored) unassembled() Factored {
+	out := *s
+	out.band, out.factor, out.entries, out.heldRows, out.firmness, out.rested = nil, upper{}, entries{}, nil, firmness{}, false
+	out.tieless, out.pressed, out.inBlocks, out.flex, out.residual = nil, nil, nil, flexibility{}, 0
+	return out
+}
+
 // assemble adds up the stiffness of members, joints and springs, one member after the
 // other.
 func (s *Factored) assemble(joints []spring) {
-	s.makeRoom(joints, s.springs)
-	var k mat12
+	s.makeRoom()
+	var known kinds[element, []entry12]
+	stiffness := func(to *[]entry12, e element) {
+		k := e.globalStiffness()
+		k.entries(to)
+	}
 	for id := range s.elements {
-		if id == 0 || s.elements[id] != s.elements[id-1] { // bays are alike
-			k = s.elements[id].globalStiffness()
-		}
 		ends := s.ends(MemberID(id))
-		s.addBlock(&ends, &k)
+		s.addBlock(&ends, *known.of(s.elements[id], stiffness))
 	}
 	for _, list := range [...][]spring{joints, s.springs} {
 		for i := range list {
@@ -416,35 +441,77 @@ func (s *Factored) groundSprings() []spring {
 
 // makeRoom makes a band as wide as equations that share stiffness lie apart, and the rows of the
 // restrained ones.
-func (s *Factored) makeRoom(springs ...[]spring) {
-	s.heldRows = make([][]term, s.held)
-	room := make([]term, heldTerms*s.held)
-	for i := range s.heldRows {
-		s.heldRows[i] = room[i*heldTerms : i*heldTerms : (i+1)*heldTerms]
-	}
+func (s *Factored) makeRoom() {
+	s.heldRows = emptyRows(s.held)
 	if s.free == 0 { // gonum has no matrix of size 0
 		return
 	}
-	width := 0
-	s.eachTie(springs, func(tied []int32) {
-		width = max(width, int(slices.Max(tied)-slices.Min(tied)))
-	})
-	if s.band != nil && s.band.SymmetricDim() == s.free && s.band.RawSymBand().K == width {
+	if s.band != nil && s.band.SymmetricDim() == s.free && s.band.RawSymBand().K == s.width {
 		clear(s.band.RawSymBand().Data)
 		return
 	}
-	s.band = mat.NewSymBandDense(s.free, width, nil)
+	s.band = mat.NewSymBandDense(s.free, s.width, nil)
 }
 
-// addBlock adds the stiffness of a member.
-func (s *Factored) addBlock(ends *[12][]term, k *mat12) {
-	for i, ti := range ends {
-		for j, tj := range ends {
-			if k[i][j] != 0 {
-				s.addProduct(ti, tj, k[i][j])
+// kinds remember what was worked out of the last few elements, or sections, that differ: posts are alike, and bays.
+type kinds[K comparable, T any] struct {
+	last [4]struct {
+		of    K // nothing is of the zero value, which no element has
+		value T
+	}
+	next int
+}
+
+// of returns it for one. Where it is not known, work writes it over that of another one.
+func (r *kinds[K, T]) of(one K, work func(to *T, of K)) *T {
+	for i := range r.last {
+		if known := &r.last[i]; known.of == one {
+			return &known.value
+		}
+	}
+	out := &r.last[r.next]
+	r.next = (r.next + 1) % len(r.last)
+	out.of = one
+	work(&out.value, one)
+	return &out.value
+}
+
+// entry12 is an entry of a member's matrix that is not zero.
+type entry12 struct {
+	row, column int8
+	value       float64
+}
+
+// entries writes what of a matrix is not zero, row by row.
+func (a *mat12) entries(to *[]entry12) {
+	*to = slices.Grow((*to)[:0], 64)
+	for i := range a {
+		for j, v := range a[i] {
+			if v != 0 {
+				*to = append(*to, entry12{int8(i), int8(j), v})
 			}
 		}
 	}
+}
+
+// addBlock adds the matrix of a member.
+func (s *Factored) addBlock(ends *[12][]term, entries []entry12) {
+	band := s.rawBand()
+	for _, k := range entries {
+		for _, a := range ends[k.row] {
+			for _, b := range ends[k.column] {
+				s.addPair(&band, a, b, k.value)
+			}
+		}
+	}
+}
+
+// rawBand returns the band of the stiffness, that of nothing where no equation is free.
+func (s *Factored) rawBand() blas64.SymmetricBand {
+	if s.band == nil {
+		return blas64.SymmetricBand{}
+	}
+	return s.band.RawSymBand()
 }
 
 // ends returns the terms of a member's twelve end freedoms in global axes, past its
@@ -452,11 +519,10 @@ func (s *Factored) addBlock(ends *[12][]term, k *mat12) {
 func (s *Factored) ends(id MemberID) [12][]term {
 	m := &s.frame.members[id]
 	var out [12][]term
-	for d := range Freedom(6) {
-		out[d], out[6+d] = s.nodes.at(m.Start, d), s.nodes.at(m.End, d)
-	}
+	start, end := s.nodes.of(m.Start), s.nodes.of(m.End)
+	copy(out[:6], start[:])
+	copy(out[6:], end[:])
 	if m.Offsets != ([2]Vec{}) {
-		start, end := s.nodes.of(m.Start), s.nodes.of(m.End)
 		for d, axis := range global {
 			out[d], out[6+d] = start.atArm(nil, m.Offsets[0], axis), end.atArm(nil, m.Offsets[1], axis)
 		}
@@ -467,25 +533,39 @@ func (s *Factored) ends(id MemberID) [12][]term {
 // addProduct adds k·aᵀb to the stiffness. Called for (a, b) and (b, a), it keeps
 // the upper half.
 func (s *Factored) addProduct(a, b []term, k float64) {
+	band := s.rawBand()
 	for _, ta := range a {
 		for _, tb := range b {
-			v := ta.coeff * tb.coeff * k
-			switch {
-			case ta.eq >= s.free:
-				s.addHeld(ta.eq-s.free, term{tb.eq, v})
-			case tb.eq < s.free && tb.eq >= ta.eq:
-				raw := s.band.RawSymBand()
-				if tb.eq-ta.eq > raw.K {
-					panic("solver: a stiffness beyond the band")
-				}
-				raw.Data[ta.eq*raw.Stride+tb.eq-ta.eq] += v
-			}
+			s.addPair(&band, ta, tb, k)
 		}
+	}
+}
+
+// addPair does so for one term of each.
+func (s *Factored) addPair(band *blas64.SymmetricBand, a, b term, k float64) {
+	v, apart := a.coeff*b.coeff*k, b.eq-a.eq
+	switch {
+	case a.eq >= s.free:
+		s.addHeld(a.eq-s.free, term{b.eq, v})
+	case apart >= 0 && b.eq < s.free:
+		if apart > band.K {
+			panic("solver: a stiffness beyond the band")
+		}
+		band.Data[a.eq*band.Stride+apart] += v
 	}
 }
 
 // heldTerms is how many terms the row of a restrained equation seldom has more of.
 const heldTerms = 4
+
+// emptyRows returns so many rows with nothing in them.
+func emptyRows(n int) [][]term {
+	rows, room := make([][]term, n), make([]term, heldTerms*n)
+	for i := range rows {
+		rows[i] = room[i*heldTerms : i*heldTerms : (i+1)*heldTerms]
+	}
+	return rows
+}
 
 // addHeld adds to the row of a restrained equation.
 func (s *Factored) addHeld(row int, t term) {
@@ -497,23 +577,6 @@ func (s *Factored) addHeld(row int, t term) {
 		}
 	}
 	s.heldRows[row] = append(list, t)
-}
-
-// bandNorm returns the largest row sum of absolute values.
-func bandNorm(raw blas64.SymmetricBand) float64 {
-	sums := make([]float64, raw.N)
-	for i := range raw.N {
-		row := raw.Data[i*raw.Stride:][:min(raw.K, raw.N-1-i)+1]
-		below := sums[i+1:][:len(row)-1]
-		sum := math.Abs(row[0])
-		for j, v := range row[1:] {
-			v = math.Abs(v)
-			sum += v
-			below[j] += v
-		}
-		sums[i] += sum
-	}
-	return largest(sums)
 }
 
 // solve overwrites each row of the block with the solution for it, proves it, and returns
@@ -531,7 +594,7 @@ func (s *Factored) solveRows(rows []vector, room vector) float64 {
 	worst := 0.0
 	for _, u := range rows {
 		copy(f, u)
-		substituteIn(s.factor, u, p.left)
+		substituteIn(&s.factor, u, p.left)
 		worst = math.Max(worst, s.prove(&p, u, f))
 	}
 	s.residual = math.Max(s.residual, worst)

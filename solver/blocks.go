@@ -25,6 +25,10 @@ import (
 //	U_i = -inv(S_{i-1}) C_{i-1}                  u_{i-1} = U_i u_i with no load left of i
 //	G_i = inv(S_i + R_i - D_i)                   the diagonal block of the inverse
 //
+// The last chain freedoms of a block may be alone: nothing in the block ties them to another one, as the spin of a rail that
+// its joints let turn. While they are still on the way to a side, and nothing there moves them, only the others need
+// be followed.
+//
 // Source: block elimination, Golub and Van Loan, Matrix Computations, section on block
 // tridiagonal systems; from memory. All is linear in the number of blocks.
 type recursion struct {
@@ -39,8 +43,13 @@ type chainBlock struct {
 	chain, inner  int
 	before, after int32 // chain freedoms of the blocks beside it; 0 at the ends of a part
 	part          int32
-	room          vector // of its matrices
+	alone         int32   // of the chain freedoms, the last ones
+	apart         [2]bool // the others move no freedom that is alone in the block on the right, and on the left
+	room          vector  // of its matrices
 }
+
+// tied is the number of chain freedoms that are not alone.
+func (k *chainBlock) tied() int { return k.chain - int(k.alone) }
 
 // s, r and g are chain × chain.
 func (k *chainBlock) s() vector { return k.matrix(0, k.chain*k.chain) }
@@ -68,29 +77,55 @@ func (k *chainBlock) size() int {
 
 func (k *chainBlock) matrix(from, size int) vector { return k.room[from : from+size : from+size] }
 
-// recursionOf returns the recursion of a frame, or false where rounding leaves a block
-// that does not hold itself.
-func (s *Factored) recursionOf() (*recursion, bool) {
-	if s.free == 0 {
-		return &recursion{}, true
+// whileAssembled calls f with the stiffness of the frame. One at rest has it for a while, and no factor.
+func (s *Factored) whileAssembled(f func(raw blas64.SymmetricBand)) {
+	if s.free == 0 { // gonum has no matrix of size 0
+		f(blas64.SymmetricBand{})
+		return
 	}
-	q := &recursion{block: make([]int32, s.free), local: make([]int32, s.free)}
-	if s.rested { // of a frame at rest the blocks need the stiffness for a while, and no factor
+	if s.rested {
 		s.assemble(s.jointSprings())
+		defer func() { s.band, s.heldRows = nil, nil }()
 	}
-	raw := s.stiffness().RawSymBand()
-	parts := partsOf(raw)
+	f(s.stiffness().RawSymBand())
+}
+
+// inBlocks cuts all parts into blocks, which have no matrices.
+func inBlocks(raw blas64.SymmetricBand, parts *parting) *recursion {
+	q := &recursion{block: make([]int32, raw.N), local: make([]int32, raw.N)}
 	for part := range parts.starts[1:] {
 		q.cut(parts, part)
 	}
 	q.blocks = slices.Clone(q.blocks) // it has grown: give back the room beyond
-	q.makeRoom()
-	room := make(vector, 2*q.widest*q.widest)
-	held := q.condense(raw, parts, room)
-	if s.rested {
-		s.band, s.heldRows = nil, nil
+	for i := range q.blocks {
+		if k := &q.blocks[i]; q.linked(i) {
+			k.after, q.blocks[i+1].before = int32(q.blocks[i+1].chain), int32(k.chain)
+		}
 	}
-	return q, held && q.sweep(room)
+	q.putAloneLast(raw, parts)
+	return q
+}
+
+// fill works out the matrices of some parts, where they are not known. It reports false where rounding leaves a block
+// that does not hold itself.
+func (q *recursion) fill(raw blas64.SymmetricBand, parts *parting, wanted []bool) bool {
+	room := make(vector, 2*q.widest*q.widest)
+	for from, to := 0, 0; from < len(q.blocks); from = to {
+		for to = from + 1; q.linked(to - 1); {
+			to++
+		}
+		if k := &q.blocks[from]; k.room != nil || !wanted[k.part] {
+			continue
+		}
+		q.makeRoom(from, to)
+		if !q.condense(raw, parts, from, to, room) || !q.sweep(from, to, room) {
+			for b := from; b < to; b++ {
+				q.blocks[b].room = nil
+			}
+			return false
+		}
+	}
+	return true
 }
 
 // eachStiffness visits every entry of the upper half of a band that is not zero.
@@ -115,26 +150,13 @@ type parting struct {
 
 // partsOf parts the equations of a band; parts go by their first equations.
 func partsOf(raw blas64.SymmetricBand) *parting {
-	root := make([]int32, raw.N)
-	for i := range root {
-		root[i] = int32(i)
-	}
-	find := func(i int32) int32 {
-		for root[i] != i {
-			root[i] = root[root[i]]
-			i = root[i]
-		}
-		return i
-	}
-	eachStiffness(raw, func(i, j int, _ float64) {
-		a, b := find(int32(i)), find(int32(j))
-		root[max(a, b)] = min(a, b)
-	})
+	first := firsts(identity(raw.N))
+	eachStiffness(raw, func(i, j int, _ float64) { first.join(int32(i), int32(j)) })
 	p := &parting{order: make([]int32, raw.N), low: make([]int32, raw.N), high: make([]int32, raw.N)}
-	part := make([]int32, raw.N) // root -> part
+	part := make([]int32, raw.N) // first equation -> part
 	var sizes []int
 	for i := range int32(raw.N) {
-		r := find(i)
+		r := first.of(i)
 		if r == i {
 			part[i] = int32(len(sizes))
 			sizes = append(sizes, 0)
@@ -148,7 +170,7 @@ func partsOf(raw blas64.SymmetricBand) *parting {
 	place := make([]int32, raw.N)
 	next := append([]int(nil), p.starts...)
 	for i := range int32(raw.N) {
-		k := part[find(i)]
+		k := part[first.of(i)]
 		place[i] = int32(next[k])
 		p.order[next[k]] = i
 		next[k]++
@@ -226,45 +248,77 @@ func (q *recursion) add(p *parting, part, a, b int) {
 	q.widest = max(q.widest, b-a)
 }
 
+// putAloneLast puts those chain freedoms of each block last that are alone: what they share stiffness with is in other blocks, and
+// shares none with its own.
+func (q *recursion) putAloneLast(raw blas64.SymmetricBand, p *parting) {
+	tied, beside := make([]bool, raw.N), make([]bool, raw.N)
+	within := func(i, j int) bool { return i != j && q.block[i] == q.block[j] }
+	eachStiffness(raw, func(i, j int, _ float64) {
+		if within(i, j) {
+			tied[i], tied[j] = true, true
+		}
+	})
+	eachStiffness(raw, func(i, j int, _ float64) { beside[i], beside[j] = beside[i] || tied[j], beside[j] || tied[i] })
+	var alone []int32
+	from := 0
+	for b := range q.blocks {
+		k := &q.blocks[b]
+		size := k.chain + k.inner
+		next := int32(0)
+		alone = alone[:0]
+		for _, i := range p.order[from : from+size] {
+			switch {
+			case int(q.local[i]) >= k.chain:
+			case tied[i] || beside[i]:
+				q.local[i] = next
+				next++
+			default:
+				alone = append(alone, i)
+			}
+		}
+		for _, i := range alone {
+			q.local[i] = next
+			next++
+		}
+		k.alone = int32(len(alone))
+		from += size
+	}
+}
+
 // linked reports whether a block and the next one belong to one part.
 func (q *recursion) linked(i int) bool {
 	return i+1 < len(q.blocks) && q.blocks[i].part == q.blocks[i+1].part
 }
 
-// makeRoom makes room for the matrices of all blocks.
-func (q *recursion) makeRoom() {
+// makeRoom makes room for the matrices of a part, the blocks from one up to before another.
+func (q *recursion) makeRoom(from, to int) {
 	size := 0
-	for i := range q.blocks {
-		k := &q.blocks[i]
-		k.after = int32(q.next(i))
-		if k.after > 0 {
-			q.blocks[i+1].before = int32(k.chain)
-		}
-		size += k.size()
+	for i := from; i < to; i++ {
+		size += q.blocks[i].size()
 	}
 	room := make(vector, size)
-	for i := range q.blocks {
+	for i := from; i < to; i++ {
 		k := &q.blocks[i]
 		size := k.size()
 		k.room, room = room[:size:size], room[size:]
 	}
 }
 
-// condense takes the inner freedoms out of every block, and leaves D in its g and C', which ties it to
+// condense takes the inner freedoms out of every block of a part, and leaves D in its g and C', which ties it to
 // the next, in its t.
-func (q *recursion) condense(raw blas64.SymmetricBand, p *parting, room vector) bool {
+func (q *recursion) condense(raw blas64.SymmetricBand, p *parting, from, to int, room vector) bool {
 	block := make(vector, q.widest*q.widest)
-	from := 0
-	for i := range q.blocks {
+	at := p.starts[q.blocks[from].part]
+	for i := from; i < to; i++ {
 		k := &q.blocks[i]
 		size := k.chain + k.inner
 		whole := block[:size*size]
 		clear(whole)
-		q.read(raw, int32(i), p.order[from:from+size], whole)
+		q.read(raw, int32(i), p.order[at:at+size], whole)
 		if !k.condense(whole, room) {
 			return false
 		}
-		from += size
+		at += size
 	}
 	return true
 }
@@ -289,14 +343,6 @@ func (q *recursion) read(raw blas64.SymmetricBand, block int32, equations []int3
 			}
 		}
 	}
-}
-
-// next returns the chain freedoms of the block after i, none at the end of a part.
-func (q *recursion) next(i int) int {
-	if q.linked(i) {
-		return q.blocks[i+1].chain
-	}
-	return 0
 }
 
 // condense takes the inner freedoms out of a block and leaves D in g.
@@ -325,13 +371,13 @@ func (k *chainBlock) condense(whole, room vector) bool {
 	return true
 }
 
-// sweep works the blocks out from one end of each part to the other and back.
-func (q *recursion) sweep(room vector) bool {
-	for i := range q.blocks { // S and U
+// sweep works the blocks of a part out from one end to the other and back.
+func (q *recursion) sweep(from, to int, room vector) bool {
+	for i := from; i < to; i++ { // S and U
 		k := &q.blocks[i]
 		m := k.chain
 		copy(k.s(), k.g())
-		if i == 0 || !q.linked(i-1) {
+		if i == from {
 			continue
 		}
 		p := &q.blocks[i-1]
@@ -350,12 +396,13 @@ func (q *recursion) sweep(room vector) bool {
 				axpy(k.s()[a*m:(a+1)*m], tie[a*p.chain+b], k.u()[b*m:])
 			}
 		}
+		k.loosen(k.s())
 	}
-	for i := len(q.blocks) - 1; i >= 0; i-- { // R and T
+	for i := to - 1; i >= from; i-- { // R and T
 		k := &q.blocks[i]
 		m := k.chain
 		copy(k.r(), k.g())
-		if !q.linked(i) {
+		if i == to-1 {
 			continue
 		}
 		p := &q.blocks[i+1]
@@ -372,13 +419,44 @@ func (q *recursion) sweep(room vector) bool {
 				axpy(k.r()[a*m:(a+1)*m], tie[b*m+a], k.t()[b*m:])
 			}
 		}
+		k.loosen(k.r())
 	}
-	for i := range q.blocks {
+	for i := from; i < to; i++ {
 		k := &q.blocks[i]
+		k.apart[0] = i == to-1 || k.keepsApart(k.t(), q.blocks[i+1].tied())
+		k.apart[1] = i == from || k.keepsApart(k.u(), q.blocks[i-1].tied())
 		for a, d := range k.g() {
 			k.g()[a] = k.s()[a] + k.r()[a] - d
 		}
 		if !invert(k.g(), k.chain, room) {
+			return false
+		}
+	}
+	return true
+}
+
+// leastTie is the part of what holds two freedoms below which a tie between them is nothing: far below rounding.
+const leastTie = 1e-18
+
+// loosen drops the ties between freedoms that are alone in the block and the others that what lies beyond it
+// leaves, where they are nothing.
+func (k *chainBlock) loosen(stiff vector) {
+	m := k.chain
+	for a := range k.tied() {
+		for c := k.tied(); c < m; c++ {
+			v, w := stiff[a*m+c], stiff[c*m+a]
+			if max(math.Abs(v), math.Abs(w)) < leastTie*math.Sqrt(stiff[a*m+a]*stiff[c*m+c]) {
+				stiff[a*m+c], stiff[c*m+a] = 0, 0
+			}
+		}
+	}
+}
+
+// keepsApart reports whether a matrix that carries the movements of the block to another one, of which so many freedoms
+// are tied, moves none that is alone there with those that are tied here.
+func (k *chainBlock) keepsApart(carry vector, tied int) bool {
+	for c := tied * k.chain; c < len(carry); c += k.chain {
+		if slices.ContainsFunc(carry[c:c+k.tied()], func(v float64) bool { return v != 0 }) {
 			return false
 		}
 	}
@@ -397,22 +475,31 @@ func axpy(dst vector, a float64, src vector) {
 }
 
 // times writes the product of a matrix, row by row, and a vector.
-func times(dst, a, x vector) {
-	for i := range dst {
-		row := a[i*len(x) : (i+1)*len(x)]
-		sum := 0.0
-		for j, v := range x {
-			sum += row[j] * v
+func times(dst, a, x vector) { timesLeading(dst, a, len(x), x) }
+
+// timesLeading does so with the leading rows and columns of a matrix that is wider: two rows at a time, so that neither sum
+// waits for the other.
+func timesLeading(dst, a vector, wide int, x vector) {
+	for i := 0; i < len(dst); i += 2 {
+		j := min(i+1, len(dst)-1)
+		one, two := a[i*wide:][:len(x)], a[j*wide:][:len(x)]
+		sum, other := 0.0, 0.0
+		for k, v := range x {
+			sum += one[k] * v
+			other += two[k] * v
 		}
-		dst[i] = sum
+		dst[i], dst[j] = sum, other
 	}
 }
 
 // energy returns x'Ax.
-func energy(a, x vector) float64 {
+func energy(a, x vector) float64 { return energyOfLeading(a, len(x), x) }
+
+// energyOfLeading does so with the leading rows and columns of a matrix that is wider.
+func energyOfLeading(a vector, wide int, x vector) float64 {
 	sum := 0.0
 	for i, v := range x {
-		row := a[i*len(x) : (i+1)*len(x)]
+		row := a[i*wide:][:len(x)]
 		part := 0.0
 		for j, w := range x {
 			part += row[j] * w

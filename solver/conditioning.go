@@ -3,8 +3,6 @@ package solver
 import (
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/blas/blas64"
 )
 
 // Stiffness is one stiffness of a frame: whose it is, which way it acts, and its size in
@@ -177,10 +175,10 @@ func (a *mat12) stiffest(b int) int {
 // loose returns the first equation by its node on which nothing acts but what rounding has
 // turned into it from other directions, or -1. Equations on which more than the part
 // turnedByRounding of |K| acts are taken as held.
-func (s *Factored) loose(band blas64.SymmetricBand) int {
+func (s *Factored) loose(band *symmetric) int {
 	held := map[int]bool{} // equation suspected -> whether something holds it
 	for i := range s.free {
-		if band.Data[i*band.Stride] <= turnedByRounding*s.norm {
+		if band.diagonal(i) <= turnedByRounding*s.norm {
 			held[i] = false
 		}
 	}

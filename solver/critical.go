@@ -90,10 +90,7 @@ func (s *Factored) Critical(c Case, n int) ([]CriticalLoad, error) {
 // on an empty one.
 func (s *Factored) pencil(add func(*Factored)) *pencil {
 	s.wake()
-	a, b := s, s.withBand(false)
-	if width := b.band.RawSymBand().K; s.band == nil || width > s.band.RawSymBand().K {
-		a = s.withBand(true)
-	}
+	b := s.withBand(false)
 	add(b)
-	return &pencil{a: a.band.RawSymBand(), b: b.band.RawSymBand(), factor: s.factor}
+	return &pencil{a: s.symmetric(), b: symmetricOf(b.band.RawSymBand()), factor: s.factor}
 }

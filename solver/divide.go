@@ -3,6 +3,7 @@ package solver
 import (
 	"fmt"
 	"math"
+	"strconv"
 )
 
 // Divided is a frame whose members are cut into equal parts. Nodes keep their numbers and
@@ -60,7 +61,7 @@ func (d *Divided) cut(m Member, length float64, n int) {
 		if i < n-1 {
 			part.Offsets[1] = Vec{}
 			t := float64(i+1) / float64(n)
-			label := fmt.Sprintf("%d/%d from %s to %s", i+1, n, labels[0], labels[1])
+			label := strconv.Itoa(i+1) + "/" + strconv.Itoa(n) + " from " + labels[0] + " to " + labels[1]
 			part.End = d.Frame.Node(label, from.scale(1-t).add(to.scale(t)))
 		}
 		for _, tie := range m.Ends {

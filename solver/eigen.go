@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"slices"
 
-	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -19,9 +18,9 @@ import (
 // counting: A - σB has as many negative pivots as there are λ between 0 and σ (Sylvester's
 // law of inertia; Parlett, The Symmetric Eigenvalue Problem, section 3.3, from memory).
 type pencil struct {
-	a, b   blas64.SymmetricBand
-	factor blas64.TriangularBand // of a
-	shift  float64               // subtracted from every λ: a is A - shift·B
+	a, b   *symmetric
+	factor upper   // of a
+	shift  float64 // subtracted from every λ: a is A - shift·B
 }
 
 const (
@@ -138,8 +137,10 @@ func (p *pencil) below(theta []float64, n int, size float64, before *pencil) *pe
 func (p *pencil) shifted(sigma float64) *pencil {
 	q := *p
 	q.shift = sigma
-	q.a.Data = slices.Clone(p.a.Data)
-	addTo(q.a.Data, p.b.Data, -sigma)
+	a := p.a.SymmetricBand
+	a.Data = slices.Clone(p.a.Data)
+	addTo(a.Data, p.b.Data, -sigma)
+	q.a = symmetricOf(a)
 	factor, ok := cholesky(q.a, 0)
 	if !ok {
 		return nil
@@ -229,13 +230,13 @@ func (p *pencil) iterate(x []vector) ([]float64, []vector) {
 	var z, az, bz []vector
 	for _, v := range x {
 		w := make(vector, p.a.N)
-		bandTimes(p.b, v, w)
+		p.b.times(v, w)
 		if norm(w) == 0 {
 			continue
 		}
-		substitute(p.factor, w)
+		substitute(&p.factor, w)
 		aw := make(vector, p.a.N)
-		bandTimes(p.a, w, aw)
+		p.a.times(w, aw)
 		scale := 1 / math.Sqrt(dot(w, aw))
 		if math.IsInf(scale, 0) || math.IsNaN(scale) {
 			continue
@@ -243,7 +244,7 @@ func (p *pencil) iterate(x []vector) ([]float64, []vector) {
 		scaleBy(w, scale)
 		scaleBy(aw, scale)
 		bw := make(vector, p.a.N)
-		bandTimes(p.b, w, bw)
+		p.b.times(w, bw)
 		z, az, bz = append(z, w), append(az, aw), append(bz, bw)
 	}
 	if len(z) == 0 {

@@ -41,11 +41,13 @@ func randomPencil(t *testing.T, r *rand.Rand, n, k int, kind string) *pencil {
 			}
 		}
 	}
-	factor, ok := cholesky(a.RawSymBand(), 0)
+	p := &pencil{a: symmetricOf(a.RawSymBand()), b: symmetricOf(b.RawSymBand())}
+	factor, ok := cholesky(p.a, 0)
 	if !ok {
 		t.Fatal("not positive definite")
 	}
-	return &pencil{a: a.RawSymBand(), b: b.RawSymBand(), factor: factor}
+	p.factor = factor
+	return p
 }
 
 // denseValues solves the problem a second way: all λ of L⁻¹BL⁻ᵀ on full matrices.
@@ -62,11 +64,11 @@ func denseValues(t *testing.T, p *pencil) []float64 {
 		return s
 	}
 	var chol mat.Cholesky
-	chol.Factorize(full(p.a))
+	chol.Factorize(full(p.a.SymmetricBand))
 	var l mat.TriDense
 	chol.LTo(&l)
 	var half, whole mat.Dense
-	if err := errors.Join(half.Solve(&l, full(p.b)), whole.Solve(&l, half.T())); err != nil {
+	if err := errors.Join(half.Solve(&l, full(p.b.SymmetricBand)), whole.Solve(&l, half.T())); err != nil {
 		t.Fatal(err)
 	}
 	s := mat.NewSymDense(n, nil)
@@ -134,8 +136,8 @@ func TestEigenvaluesAgainstDense(t *testing.T) {
 // checkVector checks A x = λ B x and the Rayleigh quotient xᵀAx/xᵀBx = λ.
 func checkVector(t *testing.T, p *pencil, value float64, x vector, name string) {
 	ax, bx := make(vector, len(x)), make(vector, len(x))
-	bandTimes(p.a, x, ax)
-	bandTimes(p.b, x, bx)
+	p.a.times(x, ax)
+	p.b.times(x, bx)
 	if q := dot(x, ax) / dot(x, bx); math.Abs(q/value-1) > 1e-9 {
 		t.Errorf("%s: Rayleigh quotient %.12g, value %.12g", name, q, value)
 	}
@@ -178,8 +180,8 @@ func TestManyAlike(t *testing.T) {
 // below the rounding of 1/p, 1.2e-4.
 func TestCountPastASmallPivot(t *testing.T) {
 	const p, a, b, c = 1.05e-12, 0.50002, 0.50005, 0.50007 // a + c - 2b = -1e-5: two are negative
-	band := func(data ...float64) blas64.SymmetricBand {
-		return blas64.SymmetricBand{N: 3, K: 2, Stride: 3, Uplo: blas.Upper, Data: data}
+	band := func(data ...float64) *symmetric {
+		return symmetricOf(blas64.SymmetricBand{N: 3, K: 2, Stride: 3, Uplo: blas.Upper, Data: data})
 	}
 	q := pencil{a: band(1, 0, 0, 1, 0, 0, 1, 0, 0), b: band(1-p, -1, -1, 1-a, -b, 0, 1-c, 0, 0)}
 	if got := q.count(1); got != 2 {

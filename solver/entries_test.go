@@ -3,8 +3,6 @@ package solver
 import (
 	"slices"
 	"testing"
-
-	"gonum.org/v1/gonum/blas/blas64"
 )
 
 // A frame whose factor stands in the place of its stiffness answers as one that keeps both, to the last digit.
@@ -20,7 +18,7 @@ func TestFactorInPlace(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s.factor = blas64.TriangularBand{}
+		s.factor = upper{}
 		if err := s.factoriseInPlace(); err != nil {
 			t.Fatal(err)
 		}

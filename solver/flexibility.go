@@ -40,18 +40,18 @@ const (
 	faded = 1e-18
 )
 
-// bend gives terms over equations those over the columns of these, solves for the unit
+// bend gives forces on equations the columns of these, solves for the unit
 // loads that have not been solved, and returns how many columns there are.
-func (s *Factored) bend(terms []term) int {
+func (s *Factored) bend(forces []nodalForce) int {
 	x := &s.flex
 	if x.column == nil {
 		x.column = make([]int32, s.free)
 	}
 	var fresh []int
-	for _, t := range terms {
-		if x.column[t.eq] == 0 {
-			x.column[t.eq] = -1
-			fresh = append(fresh, t.eq)
+	for i := range forces {
+		if eq := forces[i].column; x.column[eq] == 0 {
+			x.column[eq] = -1
+			fresh = append(fresh, eq)
 		}
 	}
 	slices.Sort(fresh)
@@ -64,8 +64,8 @@ func (s *Factored) bend(terms []term) int {
 			x.column[eq] = int32(x.columns)
 		}
 	}
-	for i := range terms {
-		terms[i].eq = int(x.column[terms[i].eq]) - 1
+	for i := range forces {
+		forces[i].column = int(x.column[forces[i].column]) - 1
 	}
 	return x.columns
 }
@@ -310,10 +310,18 @@ func (x *unitMovements) prove(band blas64.SymmetricBand) {
 			next++
 		}
 		for j, u := range x.row(i) {
-			v := math.Abs(r.sum[j])
-			left[j], mostTerms[j], moved[j] = max(left[j], v), max(mostTerms[j], terms[j]), max(moved[j], math.Abs(u))
-			if v > unrefined*terms[j] {
-				rough = append(rough, place{j, terms[j]})
+			v, size, u := math.Abs(r.sum[j]), terms[j], math.Abs(u)
+			if v > left[j] || math.IsNaN(v) { // which it is where any of the others is not a number
+				left[j] = v
+			}
+			if size > mostTerms[j] {
+				mostTerms[j] = size
+			}
+			if u > moved[j] {
+				moved[j] = u
+			}
+			if v > unrefined*size {
+				rough = append(rough, place{j, size})
 			}
 		}
 	}

@@ -342,28 +342,33 @@ func (p *prestress) like(q *prestress, within float64) bool {
 // withBand returns a copy of the frame with a stiffness of its own: the same, or nothing.
 // It has no factor.
 func (s *Factored) withBand(same bool) *Factored {
-	out := *s
-	out.tieless, out.pressed = nil, nil
-	out.flex, out.residual = flexibility{}, 0
-	out.heldRows = make([][]term, s.held)
+	out := s.unassembled()
+	if !same {
+		out.makeRoom()
+		return &out
+	}
 	if s.free > 0 {
 		out.band = s.bandCopy()
 	}
-	if !same {
-		if s.free > 0 {
-			clear(out.band.RawSymBand().Data)
-		}
-		return &out
-	}
-	for i, row := range s.heldRows {
-		out.heldRows[i] = slices.Clone(row)
-	}
+	out.heldRows = cloneRows(s.heldRows)
 	return &out
 }
 
-// bandCopy returns a copy of the band, which has room for the arms of the joints too: eachTie tells of them.
+// cloneRows returns rows of their own.
+func cloneRows(rows [][]term) [][]term {
+	out := make([][]term, len(rows))
+	for i, row := range rows {
+		out[i] = slices.Clone(row)
+	}
+	return out
+}
+
+// bandCopy returns a copy of the band, which has room for the arms of the joints too: they are among its ties.
 func (s *Factored) bandCopy() *mat.SymBandDense {
-	raw := s.stiffness().RawSymBand()
+	if s.band == nil {
+		return s.stiffness() // assembled for this alone
+	}
+	raw := s.band.RawSymBand()
 	return mat.NewSymBandDense(s.free, raw.K, slices.Clone(raw.Data))
 }
 

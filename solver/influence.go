@@ -3,6 +3,7 @@ package solver
 import (
 	"math"
 	"slices"
+	"sort"
 )
 
 // Chain is an ordered row of members along which a load travels: its coordinate, m,
@@ -84,8 +85,11 @@ func (s *Factored) Chain(rows ...Row) *Chain {
 	for i := range len(ends) - 1 {
 		c.stretches = append(c.stretches, stretch{from: ends[i], to: ends[i+1]})
 	}
+	startingAt := func(x float64) int {
+		return sort.Search(len(c.stretches), func(i int) bool { return c.stretches[i].from > x-1e-9 })
+	}
 	for _, r := range rows {
-		x, i := r.Start, 0
+		x, i := r.Start, startingAt(r.Start)
 		for k, m := range r.Members {
 			end := x + s.elements[m].length
 			from, to := r.carries(x, end)
@@ -98,13 +102,11 @@ func (s *Factored) Chain(rows ...Row) *Chain {
 			x = end
 		}
 		from, to := r.stub(x)
-		for i := range c.stretches {
-			if t := &c.stretches[i]; t.from > from-1e-9 && t.to < to+1e-9 {
-				last := len(r.Members) - 1
-				end := &s.elements[r.Members[last]]
-				t.parts = append(t.parts, Part{r.Members[last], end.length, r.Share, r.axesOf(last), t.from - x})
-				t.stub = end.axes[0]
-			}
+		for i := startingAt(from); i < len(c.stretches) && c.stretches[i].to < to+1e-9; i++ {
+			t, last := &c.stretches[i], len(r.Members)-1
+			end := &s.elements[r.Members[last]]
+			t.parts = append(t.parts, Part{r.Members[last], end.length, r.Share, r.axesOf(last), t.from - x})
+			t.stub = end.axes[0]
 		}
 	}
 	return c
@@ -126,6 +128,16 @@ type Part struct {
 	Share  float64
 	Axes   Axes
 	Arm    float64
+}
+
+// loads reports whether a load on the stretch stands on a member.
+func (s *stretch) loads(m MemberID) bool {
+	for i := range s.parts {
+		if s.parts[i].Member == m {
+			return true
+		}
+	}
+	return false
 }
 
 // along returns what a load does as a cubic of the distance from a place in the stretch, given
@@ -228,9 +240,10 @@ func (s *Factored) Freedom(n NodeID, f Freedom) Response {
 // one starts with the load just after it. At the far end every load on the member,
 // one at the very end too, stands before the section. It panics for a station off the member.
 func (s *Factored) Section(m MemberID, station float64, c Component) Response {
-	one := []Component{c}
+	var rows sectionRows
 	var out [1]Response
-	s.sections(&Room{}, out[:], m, station, one)
+	s.section(m, station).rows(&rows, []Component{c})
+	s.sections(&Room{}, out[:], m, &rows)
 	return out[0]
 }
 
@@ -245,7 +258,11 @@ func (s *Factored) SectionForces(m MemberID, station float64) (out [6]Response) 
 
 // SectionForcesIn returns the same in a room.
 func (s *Factored) SectionForcesIn(room *Room, m MemberID, station float64) (out [6]Response) {
-	s.sections(room, out[:], m, station, sectionForces[:])
+	if room.known == nil {
+		room.known = new(kinds[section, sectionRows])
+	}
+	forces := func(to *sectionRows, of section) { of.rows(to, sectionForces[:]) }
+	s.sections(room, out[:], m, room.known.of(s.section(m, station), forces))
 	return out
 }
 
@@ -253,6 +270,38 @@ func (s *Factored) SectionForcesIn(room *Room, m MemberID, station float64) (out
 type Room struct {
 	terms []term
 	own   []ownTerm
+	known *kinds[section, sectionRows] // section forces
+}
+
+// section is a section of an element at a station, m.
+type section struct {
+	station float64
+	element
+}
+
+// section returns one of a member.
+func (s *Factored) section(m MemberID, station float64) section {
+	return section{s.station(m, station), s.elements[m]}
+}
+
+// sectionRows are components of a section as rows over the end displacements of its member's nodes, global
+// axes, and what a load on the member does to them besides.
+type sectionRows struct {
+	rows [6]vec12
+	own  [6]ownTerm // of no member yet
+}
+
+// rows writes those of up to six components.
+func (of section) rows(out *sectionRows, components []Component) {
+	shape, k := of.shapes(), of.stiffness()
+	for i, c := range components {
+		own := &out.own[i]
+		*own = ownTerm{}
+		out.rows[i] = of.toGlobal(of.section(own, &shape, &k, of.station, c))
+		if of.station >= of.length*(1-1e-12) {
+			own.station = math.Inf(1) // every load on the member stands before its far end
+		}
+	}
 }
 
 // Clear makes room anew: what was written in it is no longer good.
@@ -268,25 +317,17 @@ func (r *Room) reserve(terms, own int) {
 	}
 }
 
-// sections writes the responses of components at a station of a member, in a room.
-func (s *Factored) sections(in *Room, out []Response, m MemberID, station float64, components []Component) {
-	e := &s.elements[m]
-	station = s.station(m, station)
-	shape, k, ends := e.shapes(), e.stiffness(), s.ends(m)
-	most := termsOf(ends[:])
-	in.reserve(len(components)*most, len(components))
+// sections writes the responses of components of a section of a member, in a room.
+func (s *Factored) sections(in *Room, out []Response, m MemberID, of *sectionRows) {
+	ends := s.ends(m)
+	in.reserve(len(out)*termsOf(ends[:]), len(out))
 	from := len(in.own)
-	in.own = in.own[:from+len(components)]
+	in.own = append(in.own, of.own[:len(out)]...)
 	own, room := in.own[from:], in.terms
-	clear(own)
-	for i, c := range components {
-		row := e.section(&own[i], &shape, &k, station, c)
+	for i := range out {
 		own[i].member = m
-		if station >= e.length*(1-1e-12) {
-			own[i].station = math.Inf(1) // every load on the member stands before its far end
-		}
 		terms := room[len(room):]
-		for j, f := range e.toGlobal(row) {
+		for j, f := range of.rows[i] {
 			terms = combine(terms, ends[j], f)
 		}
 		room = room[:len(room)+len(terms)]
@@ -517,10 +558,17 @@ type Influence struct {
 	model      *Factored
 	chain      *Chain
 	directions []Vec
-	basis      []term  // the nodal forces of unit loads, over the columns of the flexibility
-	from       []int32 // where those of each stretch, direction and power of the coordinate begin; the end
-	columns    int     // of the flexibility that the basis reads
+	basis      []nodalForce // those of unit loads
+	from       []int32      // where those of each stretch and direction begin; the end
+	columns    int          // of the flexibility that the basis reads
 	scratch    vector
+}
+
+// nodalForce is what a unit load in a direction does to an equation: a cubic of the coordinate from the
+// start of a stretch.
+type nodalForce struct {
+	column int // the equation; of an influence the column of the flexibility under a unit load on it
+	cubic
 }
 
 // Influence prepares a chain for unit loads in the given directions (in the axes of its
@@ -528,19 +576,14 @@ type Influence struct {
 // such a load can reach and that no chain has been prepared for.
 func (s *Factored) Influence(c *Chain, directions ...Vec) *Influence {
 	in := &Influence{model: s, chain: c, directions: directions}
-	in.from = make([]int32, 0, 4*len(directions)*len(c.stretches)+1)
+	in.from = make([]int32, 0, len(directions)*len(c.stretches)+1)
+	in.basis = make([]nodalForce, 0, 4*cap(in.from))
 	var loads [4][]term
 	for i := range c.stretches {
 		for _, dir := range directions {
-			s.consistentIn(&loads, &c.stretches[i], dir)
-			for _, terms := range &loads {
-				in.from = append(in.from, int32(len(in.basis)))
-				for _, t := range terms {
-					if t.eq < s.free && t.coeff != 0 {
-						in.basis = append(in.basis, t)
-					}
-				}
-			}
+			s.consistent(&loads, &c.stretches[i], dir)
+			in.from = append(in.from, int32(len(in.basis)))
+			in.basis = s.nodalForces(in.basis, &loads)
 		}
 	}
 	in.from = append(in.from, int32(len(in.basis)))
@@ -548,15 +591,30 @@ func (s *Factored) Influence(c *Chain, directions ...Vec) *Influence {
 	return in
 }
 
-// consistent returns the nodal forces that are equivalent to a unit load on a
-// stretch, as terms for each power of the coordinate from its start.
-func (s *Factored) consistent(st *stretch, direction Vec) (out [4][]term) {
-	s.consistentIn(&out, st, direction)
-	return out
+// nodalForces appends the forces of a load on free equations, given for each power of the coordinate.
+func (s *Factored) nodalForces(to []nodalForce, loads *[4][]term) []nodalForce {
+	own := len(to)
+	for power, terms := range loads {
+		for _, t := range terms {
+			if t.eq >= s.free || t.coeff == 0 {
+				continue
+			}
+			i := own
+			for i < len(to) && to[i].column != t.eq {
+				i++
+			}
+			if i == len(to) {
+				to = append(to, nodalForce{column: t.eq})
+			}
+			to[i].cubic[power] += t.coeff
+		}
+	}
+	return to
 }
 
-// consistentIn writes the same over lists that are done with.
-func (s *Factored) consistentIn(out *[4][]term, st *stretch, direction Vec) {
+// consistent writes the nodal forces that are equivalent to a unit load on a
+// stretch, as terms for each power of the coordinate from its start, over lists that are done with.
+func (s *Factored) consistent(out *[4][]term, st *stretch, direction Vec) {
 	for k := range out {
 		out[k] = out[k][:0]
 	}
@@ -666,15 +724,20 @@ func (in *Influence) stretchLine(st int, moved vector, moves bool) [][4]float64 
 
 // addStretch adds the cubics of one stretch, one for each direction.
 func (in *Influence) addStretch(dst [][4]float64, st int, moved vector) {
-	nd := len(in.directions)
-	from := in.from[4*nd*st:][:4*nd+1]
-	for d := range nd {
-		for k := range 4 {
-			sum := dst[d][k]
-			for _, t := range in.basis[from[4*d+k]:from[4*d+k+1]] {
-				sum += t.coeff * moved[t.eq]
+	ends := in.from[len(in.directions)*st:][:len(in.directions)+1]
+	from := ends[0]
+	for d, to := range ends[1:] {
+		forces := in.basis[from:to]
+		from = to
+		sum := &dst[d]
+		for i := range forces {
+			f := &forces[i]
+			if u := moved[f.column]; u != 0 {
+				sum[0] += f.cubic[0] * u
+				sum[1] += f.cubic[1] * u
+				sum[2] += f.cubic[2] * u
+				sum[3] += f.cubic[3] * u
 			}
-			dst[d][k] = sum
 		}
 	}
 }
@@ -694,9 +757,10 @@ func (in *Influence) Cubics(dst [][4]float64, r Response) bool {
 			in.addStretch(dst[st*nd:(st+1)*nd], st, in.scratch)
 		}
 	}
-	for _, own := range r.own {
+	for i := range r.own {
+		own := &r.own[i]
 		for st := range in.chain.stretches {
-			if in.addOwnTo(dst[st*nd:(st+1)*nd], st, in.chain.stretches[st].from, own) {
+			if s := &in.chain.stretches[st]; s.loads(own.member) && in.addOwnTo(dst[st*nd:(st+1)*nd], st, s.from, *own) {
 				moves = true
 			}
 		}
@@ -755,7 +819,8 @@ func (in *Influence) addOwnTo(coeffs [][4]float64, st int, from float64, own own
 	}
 	changed := false
 	stretch := &in.chain.stretches[st]
-	for _, part := range stretch.parts {
+	for i := range stretch.parts {
+		part := &stretch.parts[i]
 		if part.Member != own.member {
 			continue
 		}
@@ -770,7 +835,7 @@ func (in *Influence) addOwnTo(coeffs [][4]float64, st int, from float64, own own
 		e := &in.model.elements[own.member]
 		for d, dir := range in.directions {
 			if f := e.axes[own.direction].dot(part.carries(dir)); f != 0 {
-				coeffs[d] = [4]float64(cubic(coeffs[d]).plus(stretch.along(&part, side, from-stretch.from), f))
+				coeffs[d] = [4]float64(cubic(coeffs[d]).plus(stretch.along(part, side, from-stretch.from), f))
 				changed = true
 			}
 		}

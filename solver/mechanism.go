@@ -3,8 +3,6 @@ package solver
 import (
 	"math"
 	"math/rand/v2"
-
-	"gonum.org/v1/gonum/blas/blas64"
 )
 
 // A frame is a mechanism when it can move without bending. Its stiffness, scaled
@@ -13,7 +11,7 @@ import (
 // Numerical Algorithms, theorem 10.3. A single pivot does not tell: in an
 // inclined frame rounding can leave one a million times that.
 //
-// Most frames are far from it, which costs one substitution to see (compliance); the
+// Most frames are far from it, which costs one substitution to see (firmnessOf); the
 // others are looked at by inverse iteration (softest).
 const (
 	// leastStiffness is the eigenvalue below which the answer of a frame is not to be
@@ -49,15 +47,22 @@ var shifts = [...]float64{1e-13, 1e-9}
 // factorise factorises the band. It returns a *MechanismError that names the
 // freedom which moves most where nothing holds it, and an *IllConditionedError where
 // something does, but too softly.
-func (s *Factored) factorise() error { return s.factoriseOver(nil) }
+func (s *Factored) factorise() error { return s.factoriseOver(upper{}) }
 
 // factoriseOver does the same in the memory of a factor that is done with.
-func (s *Factored) factoriseOver(old vector) error {
+func (s *Factored) factoriseOver(old upper) error {
 	if s.free == 0 {
 		return nil
 	}
-	raw := s.band.RawSymBand()
-	s.norm = bandNorm(raw)
+	s.entries = entriesOf(s.band.RawSymBand())
+	return s.factoriseEntries(old, firmness{})
+}
+
+// factoriseEntries does the same where the entries of the band are known, and how firm the frame is at least: the zero
+// value where nothing is known of that.
+func (s *Factored) factoriseEntries(old upper, known firmness) error {
+	raw := s.symmetric()
+	s.norm, s.firmness = raw.norm(), known
 	if math.IsNaN(s.norm) || math.IsInf(s.norm, 0) {
 		return &InputError{"a stiffness is not finite"}
 	}
@@ -67,7 +72,7 @@ func (s *Factored) factoriseOver(old vector) error {
 	if s.free >= longBand {
 		return s.factoriseInPlace()
 	}
-	if factor, ok := choleskyIn(old, raw, 0); ok && trusted(factor, raw) {
+	if factor, ok := choleskyIn(old, raw, 0); ok && s.isTrusted(&factor, raw) {
 		s.factor = factor
 		return nil
 	}
@@ -75,53 +80,72 @@ func (s *Factored) factoriseOver(old vector) error {
 }
 
 // unheld returns what is wrong with a stiffness that cannot be factorised, or not be trusted.
-func (s *Factored) unheld(raw blas64.SymmetricBand) error {
+func (s *Factored) unheld(raw *symmetric) error {
 	for _, shift := range shifts {
 		if factor, ok := cholesky(raw, shift); ok {
-			_, motion := softest(factor, raw)
+			_, motion := softest(&factor, raw)
 			return s.fault(motion)
 		}
 	}
 	return &InputError{"the stiffness is not positive"}
 }
 
-// trusted reports whether the least eigenvalue of the factorised band, scaled to a unit
-// diagonal, is far enough above rounding.
-func trusted(factor blas64.TriangularBand, band blas64.SymmetricBand) bool {
-	if sum, pivot := compliance(factor, band); sum <= mostCompliance && pivot >= leastPivot {
+// isTrusted reports whether the least eigenvalue of the factorised band, scaled to a unit
+// diagonal, is far enough above rounding, and notes how firm the frame is found to be.
+func (s *Factored) isTrusted(factor *upper, band *symmetric) bool {
+	if s.firmness.isEnough() {
+		return true
+	}
+	s.firmness = firmnessOf(factor, band)
+	if s.firmness.isEnough() {
 		return true
 	}
 	stiffness, _ := softest(factor, band)
 	return stiffness >= leastStiffness
 }
 
+// firmness is how far a frame is from a mechanism, of its stiffness scaled to a unit diagonal: an estimate
+// of the sum of all 1/eigenvalue, and the least pivot. The zero value, of a frame not yet looked at, is not enough.
+type firmness struct{ compliance, pivot float64 }
+
+// isEnough reports whether it tells that no eigenvalue is near rounding.
+func (f firmness) isEnough() bool { return f.compliance <= mostCompliance && f.pivot >= leastPivot }
+
+// resprung returns what is left of it at least once all ground springs are a factor f times as stiff. The
+// stiffness K and its diagonal D become K' and D' between them and f times them. So xᵀK'x/xᵀD'x, and with it
+// each eigenvalue, falls to 1/f of what it was at most where f > 1, to f of it where f < 1. A pivot is the least
+// xᵀK'x of a unit movement of its freedom, those after it held: it falls no further against its diagonal.
+func (f firmness) resprung(factor float64) firmness {
+	fall := max(factor, 1/factor)
+	return firmness{f.compliance * fall, f.pivot / fall}
+}
+
 func (s *Factored) mechanism(eq int) error {
 	return &MechanismError{Node: s.frame.nodes[s.names[eq].node].label, Direction: s.direction(eq)}
 }
 
-// probes are the random loads of compliance on one equation.
+// probes are the random loads of firmnessOf on one equation.
 type probes [4]float64
 
-// compliance returns an estimate of the sum of all 1/eigenvalue of the factorised band,
-// scaled to a unit diagonal, and the least pivot over its diagonal. With the scaled factor U
-// the sum is that of the squares of all of U⁻ᵀ, and of U⁻ᵀx that on average for random x of
+// firmnessOf returns how firm a factorised band is. With the scaled factor U the sum of all 1/eigenvalue
+// is that of the squares of all of U⁻ᵀ, and of U⁻ᵀx that on average for random x of
 // size 1: Hutchinson, A stochastic estimator of the trace of the influence matrix, 1990.
 // The largest of the estimates of all probes counts; one pass over the factor serves them.
-func compliance(factor blas64.TriangularBand, band blas64.SymmetricBand) (sum, pivot float64) {
+func firmnessOf(factor *upper, band *symmetric) firmness {
 	x := make([]probes, band.N)
 	random := rand.NewPCG(1, 1)
 	for i := range x {
-		root := math.Sqrt(band.Data[i*band.Stride])
+		root := math.Sqrt(band.diagonal(i))
 		for p := 0; p < len(x[i]); p += 2 {
 			bits := random.Uint64()
 			x[i][p], x[i][p+1] = root*centred(uint32(bits>>32)), root*centred(uint32(bits))
 		}
 	}
 	var sums probes
-	pivot = 1
+	pivot := 1.0
 	for i := range x {
-		row := factor.Data[i*factor.Stride:][:min(factor.K, band.N-1-i)+1]
-		pivot = min(pivot, row[0]*row[0]/band.Data[i*band.Stride])
+		row := factor.row(i)
+		pivot = min(pivot, row[0]*row[0]/band.diagonal(i))
 		a := x[i]
 		for p := range a {
 			a[p] /= row[0]
@@ -130,9 +154,6 @@ func compliance(factor blas64.TriangularBand, band blas64.SymmetricBand) (sum, p
 		a0, a1, a2, a3 := a[0], a[1], a[2], a[3]
 		rest := x[i+1:][:len(row)-1]
 		for j, u := range row[1:] {
-			if u == 0 {
-				continue
-			}
 			to := &rest[j]
 			to[0] -= u * a0
 			to[1] -= u * a1
@@ -140,10 +161,11 @@ func compliance(factor blas64.TriangularBand, band blas64.SymmetricBand) (sum, p
 			to[3] -= u * a3
 		}
 	}
-	if sum = largest(sums[:]); math.IsNaN(sum) {
+	sum := largest(sums[:])
+	if math.IsNaN(sum) {
 		sum = math.Inf(1)
 	}
-	return sum, pivot
+	return firmness{sum, pivot}
 }
 
 // centred returns a number spread evenly about 0 with a mean square of 1.
@@ -154,12 +176,12 @@ func centred(bits uint32) float64 {
 // softest returns an upper bound of the least eigenvalue of the factorised band,
 // scaled to a unit diagonal, and its motion, by inverse iteration. With an
 // eigenvalue of nothing one step brings out its motion; the others make sure.
-func softest(factor blas64.TriangularBand, band blas64.SymmetricBand) (float64, vector) {
+func softest(factor *upper, band *symmetric) (float64, vector) {
 	root := make(vector, band.N) // of the diagonal
 	motion := make(vector, band.N)
 	const golden = 0.6180339887498949 // spreads the start over all motions
 	for i := range motion {
-		root[i] = math.Sqrt(band.Data[i*band.Stride])
+		root[i] = math.Sqrt(band.diagonal(i))
 		_, part := math.Modf(float64(i+1) * golden)
 		motion[i] = part + 0.5
 	}

@@ -10,18 +10,42 @@ func (s *Factored) firstHand(n NodeID) {
 	for k := range Freedom(6) {
 		own[k] = term{s.equation(node.fixed[k], n, k), 1}
 	}
+	if node.axes == nil {
+		s.nodes.putEach(n, &own)
+		return
+	}
 	var out freedoms
 	for k := range Freedom(6) {
-		if node.axes == nil {
-			out[k] = own[k : k+1]
-			continue
-		}
 		for d := range Freedom(3) {
 			to := &out[k-k%3+d]
-			*to = combine(*to, own[k:k+1], node.axes[k%3][d])
+			*to = combine(*to, []term{own[k]}, node.axes[k%3][d])
 		}
 	}
 	s.nodes.put(n, &out)
+}
+
+// heldFreedom is a freedom of a node along or about its own axes that the ground holds, and its equation.
+type heldFreedom struct {
+	node    NodeID
+	freedom Freedom
+	eq      int32
+}
+
+// heldFreedoms returns all of them.
+func (s *Factored) heldFreedoms() []heldFreedom {
+	out := make([]heldFreedom, 0, s.held)
+	for n := range s.frame.nodes {
+		if s.frame.nodes[n].joint >= 0 {
+			continue
+		}
+		for d, is := range s.frame.nodes[n].fixed {
+			if is {
+				eq := s.along(NodeID(n), Freedom(d))[0].eq
+				out = append(out, heldFreedom{NodeID(n), Freedom(d), int32(eq)})
+			}
+		}
+	}
+	return out
 }
 
 // along returns the terms of a node's freedom along or about its own axes.

@@ -375,7 +375,8 @@ func (s *Factored) move(places []int32, springs [][]spring) {
 // numberApart numbers the parts one after the other, by their first equations. In a part the
 // equations keep their order.
 func (s *Factored) numberApart(springs [][]spring) {
-	of, sizes := s.partsOfEquations(springs)
+	ties := s.ties(springs)
+	of, sizes := s.partsOfEquations(&ties)
 	s.parts = make([]int, 1, len(sizes)+1)
 	next := make([]int32, len(sizes))
 	for i, n := range sizes {
@@ -391,28 +392,54 @@ func (s *Factored) numberApart(springs [][]spring) {
 	if moved {
 		s.move(places, springs)
 	}
+	s.width = ties.widest(places)
 }
 
-// partsOfEquations returns the part that each equation is of, and how many each part has.
-func (s *Factored) partsOfEquations(springs [][]spring) (of []int32, sizes []int) {
-	root := identity(s.free)
-	find := func(i int32) int32 {
-		for root[i] != i {
-			root[i] = root[root[i]]
-			i = root[i]
-		}
-		return i
-	}
-	s.eachTie(springs, func(tied []int32) {
-		first := find(tied[0])
+// widest returns how far the equations of a list lie apart at most at their places.
+func (l *listing) widest(places []int32) (width int) {
+	for i := range int32(len(l.from) - 1) {
+		tied := l.of(i)
+		all := span{places[tied[0]], places[tied[0]]}
 		for _, eq := range tied[1:] {
-			other := find(eq)
-			first, root[max(first, other)] = min(first, other), min(first, other)
+			all.first, all.last = min(all.first, places[eq]), max(all.last, places[eq])
 		}
-	})
+		width = max(width, all.width())
+	}
+	return width
+}
+
+// firsts lead from each equation, by way of others, to the first one of its part.
+type firsts []int32
+
+// of returns that one, and shortens the way.
+func (f firsts) of(i int32) int32 {
+	for f[i] != i {
+		f[i] = f[f[i]]
+		i = f[i]
+	}
+	return i
+}
+
+// join makes one part of those of two equations, and returns the first one of it.
+func (f firsts) join(i, j int32) int32 {
+	a, b := f.of(i), f.of(j)
+	f[max(a, b)] = min(a, b)
+	return min(a, b)
+}
+
+// partsOfEquations returns the part that each equation is of by ties, and how many each part has.
+func (s *Factored) partsOfEquations(ties *listing) (of []int32, sizes []int) {
+	first := firsts(identity(s.free))
+	for i := range int32(len(ties.from) - 1) {
+		tied := ties.of(i)
+		part := tied[0]
+		for _, eq := range tied[1:] {
+			part = first.join(part, eq)
+		}
+	}
 	of = make([]int32, s.free)
 	for eq := range of {
-		if r := find(int32(eq)); int(r) < eq {
+		if r := first.of(int32(eq)); int(r) < eq {
 			of[eq] = of[r]
 		} else {
 			of[eq] = int32(len(sizes))
@@ -427,23 +454,22 @@ func (s *Factored) partsOfEquations(springs [][]spring) (of []int32, sizes []int
 // force in it tie to those of the other end: by its stretch, its bending in either plane, its twist.
 var memberTies = [...][]Freedom{{UX}, {UY, RZ}, {UZ, RY}, {RX}}
 
-// eachTie visits the free equations that may share stiffness, where there are any: those that a member
+// ties lists the free equations that may share stiffness, where there are any: those that a member
 // ties, a spring or the rigid arm of a joint, and those of one freedom, which a mass there ties.
-func (s *Factored) eachTie(springs [][]spring, visit func(tied []int32)) {
-	var room [128]int32
-	tied := room[:0]
+func (s *Factored) ties(springs [][]spring) listing {
+	members := len(s.elements)
+	l := listing{make([]int32, 1, 4*members+1), make([]int32, 0, 16*members)}
 	tie := func(terms []term) {
 		for _, t := range terms {
 			if t.eq < s.free {
-				tied = append(tied, int32(t.eq))
+				l.items = append(l.items, int32(t.eq))
 			}
 		}
 	}
 	done := func() {
-		if len(tied) > 0 {
-			visit(tied)
+		if end := int32(len(l.items)); end > l.from[len(l.from)-1] {
+			l.from = append(l.from, end)
 		}
-		tied = tied[:0]
 	}
 	for n := range s.nodes.starts {
 		for d := range Freedom(6) {
@@ -481,6 +507,7 @@ func (s *Factored) eachTie(springs [][]spring, visit func(tied []int32)) {
 			done()
 		}
 	}
+	return l
 }
 
 // levels returns the nodes in sets: a member or a joint ties nodes of one set or of two

@@ -147,8 +147,8 @@ func (f *Frame) asAdded(t *testing.T) int {
 	}
 	plain := &Factored{frame: f, elements: s.elements}
 	plain.number()
-	plain.makeRoom(plain.jointSprings(), plain.groundSprings())
-	return halfBand(plain)
+	ties := plain.ties([][]spring{plain.jointSprings(), plain.groundSprings()})
+	return ties.widest(identity(plain.free))
 }
 
 func shuffled(r *rand.Rand, f *Frame) (*Frame, []NodeID) {

@@ -83,8 +83,9 @@ func extremesOf(chain *Chain, room [][4]float64, from, to int) (least, largest f
 
 // equivalents are the nodal forces that a unit load on each stretch is equivalent to.
 func equivalents(s *Factored, chain *Chain, direction Vec) (out [][4][]term) {
-	for i := range chain.stretches {
-		out = append(out, s.consistent(&chain.stretches[i], direction))
+	out = make([][4][]term, len(chain.stretches))
+	for i := range out {
+		s.consistent(&out[i], &chain.stretches[i], direction)
 	}
 	return out
 }

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/blas/blas64"
 )
 
 // BlockInfluence is the second way to the influence lines of a chain. The movements that
@@ -50,8 +52,8 @@ type BlockInfluence struct {
 	inner   []bool  // blocks that are touched at an inner freedom
 	beyond  [2]tails
 	idling  [2]idlers
-	on      map[MemberID][]int32 // stretches on a member
-	full    bool                 // walk to the ends of the frame
+	on      stretchesOn
+	full    bool // walk to the ends of the frame
 
 	gathered []cubic // by entry: what the walk has gathered
 	sources  []source
@@ -88,49 +90,110 @@ type source struct {
 // [Factored.Influence] does, by blocks. It reports false where rounding leaves a block
 // that does not hold itself: the direct way is then the one to take.
 func (s *Factored) InfluenceByBlocks(c *Chain, directions ...Vec) (*BlockInfluence, bool) {
-	if s.inBlocks == nil {
-		q, ok := s.recursionOf()
-		if !ok {
-			return nil, false
-		}
-		s.inBlocks = q
-	}
-	in := &BlockInfluence{shell: Influence{model: s, chain: c, directions: directions}, q: s.inBlocks, on: map[MemberID][]int32{}}
-	var found [][]touch
-	if blocks := len(in.q.blocks); blocks > 0 {
-		found = in.touch(blocks)
+	in := &BlockInfluence{shell: Influence{model: s, chain: c, directions: directions}, on: c.byMember()}
+	found, held := in.ready()
+	if !held {
+		return nil, false
 	}
 	in.sort(found)
 	in.bound()
 	for side := range in.idling {
 		in.idling[side] = in.idle(side)
 	}
-	for st := range c.stretches {
-		for _, p := range c.stretches[st].parts {
-			if l := in.on[p.Member]; len(l) == 0 || l[len(l)-1] != int32(st) {
-				in.on[p.Member] = append(l, int32(st))
-			}
-		}
-	}
 	in.makeRoom()
 	return in, true
+}
+
+// stretchesOn lists the stretches of a chain by the members that they load.
+type stretchesOn struct {
+	from []int32 // member -> the first of its stretches, and the end; up to the last member that is loaded
+	list []int32
+}
+
+func (c *Chain) byMember() stretchesOn {
+	type pair struct {
+		member  MemberID
+		stretch int32
+	}
+	var all []pair
+	for st := range c.stretches {
+		for _, p := range c.stretches[st].parts {
+			all = append(all, pair{p.Member, int32(st)})
+		}
+	}
+	slices.SortFunc(all, func(a, b pair) int { return cmp.Or(cmp.Compare(a.member, b.member), cmp.Compare(a.stretch, b.stretch)) })
+	var on stretchesOn
+	for i, p := range all {
+		if i > 0 && all[i-1] == p {
+			continue
+		}
+		for len(on.from) <= int(p.member) {
+			on.from = append(on.from, int32(len(on.list)))
+		}
+		on.list = append(on.list, p.stretch)
+	}
+	on.from = append(on.from, int32(len(on.list)))
+	return on
+}
+
+// of returns the stretches on a member, in order.
+func (on *stretchesOn) of(m MemberID) []int32 {
+	if int(m)+1 >= len(on.from) {
+		return nil
+	}
+	return on.list[on.from[m]:on.from[m+1]]
 }
 
 // RestBlocks gives back the blocks of the frame: those that InfluenceByBlocks made stay in use as long as
 // what it returned, and it makes them anew, the same to the last digit.
 func (s *Factored) RestBlocks() { s.inBlocks = nil }
 
+// ready takes the blocks of the frame, of which those of every part that the chain touches have matrices then, and returns the
+// touches of each block.
+func (in *BlockInfluence) ready() (found [][]touch, held bool) {
+	s := in.shell.model
+	if in.q = s.inBlocks; in.q != nil {
+		if found = in.touch(); !in.lacks(found) {
+			return found, true
+		}
+	}
+	s.whileAssembled(func(raw blas64.SymmetricBand) {
+		parts := partsOf(raw)
+		if in.q == nil {
+			in.q = inBlocks(raw, parts)
+			found = in.touch()
+		}
+		touched := make([]bool, len(parts.starts))
+		for b, list := range found {
+			touched[in.q.blocks[b].part] = touched[in.q.blocks[b].part] || len(list) > 0
+		}
+		held = in.q.fill(raw, parts, touched)
+	})
+	if held {
+		s.inBlocks = in.q
+	}
+	return found, held
+}
+
 // touch makes the entries and returns the touches of each block.
-func (in *BlockInfluence) touch(blocks int) [][]touch {
+func (in *BlockInfluence) touch() [][]touch {
 	s, nd := in.shell.model, len(in.shell.directions)
-	found := make([][]touch, blocks)
+	found := make([][]touch, len(in.q.blocks))
+	if len(found) == 0 {
+		return nil
+	}
+	var loads [4][]term
+	var forces []nodalForce
 	var gathered []touchAt
 	for st := range in.shell.chain.stretches {
 		stretch := &in.shell.chain.stretches[st]
 		for d, dir := range in.shell.directions {
+			s.consistent(&loads, stretch, dir)
+			forces = s.nodalForces(forces[:0], &loads)
 			gathered = gathered[:0]
-			for power, terms := range s.consistent(stretch, dir) {
-				gathered = in.q.gather(gathered, power, terms)
+			for i := range forces {
+				f := &forces[i]
+				gathered = append(gathered, touchAt{in.q.block[f.column], in.q.local[f.column], f.cubic})
 			}
 			slices.SortFunc(gathered, func(a, b touchAt) int {
 				return cmp.Or(cmp.Compare(a.block, b.block), cmp.Compare(a.local, b.local))
@@ -150,39 +213,29 @@ func (in *BlockInfluence) touch(blocks int) [][]touch {
 	return found
 }
 
+// lacks reports whether the blocks of a part that is touched have no matrices.
+func (in *BlockInfluence) lacks(found [][]touch) bool {
+	for b, list := range found {
+		if len(list) > 0 && in.q.blocks[b].room == nil {
+			return true
+		}
+	}
+	return false
+}
+
 // touchAt is a touch before its entry is known.
 type touchAt struct {
 	block, local int32
 	cubic        cubic
 }
 
-// gather adds one power of the coordinate to the touches.
-func (q *recursion) gather(dst []touchAt, power int, terms []term) []touchAt {
-next:
-	for _, t := range terms {
-		if t.eq >= len(q.block) || t.coeff == 0 {
-			continue
-		}
-		b, l := q.block[t.eq], q.local[t.eq]
-		for i := range dst {
-			if dst[i].block == b && dst[i].local == l {
-				dst[i].cubic[power] += t.coeff
-				continue next
-			}
-		}
-		dst = append(dst, touchAt{block: b, local: l})
-		dst[len(dst)-1].cubic[power] = t.coeff
-	}
-	return dst
-}
-
 // sort lays the touches out flat, by block.
 func (in *BlockInfluence) sort(found [][]touch) {
+	in.touches = slices.Concat(found...)
 	in.from = make([]int32, len(found)+1)
 	in.inner = make([]bool, len(found))
 	for b, list := range found {
-		in.touches = append(in.touches, list...)
-		in.from[b+1] = int32(len(in.touches))
+		in.from[b+1] = in.from[b] + int32(len(list))
 		for i := range list {
 			in.inner[b] = in.inner[b] || int(list[i].local) >= in.q.blocks[b].chain
 		}
@@ -234,7 +287,7 @@ func (in *BlockInfluence) bound() {
 // to an entry beyond at most.
 type idlers struct {
 	from   []int32 // block -> its first, and the end
-	local  []int32
+	local  []int32 // of a block in order
 	effect vector
 }
 
@@ -256,6 +309,10 @@ func (in *BlockInfluence) idle(side int) idlers {
 	}
 	for i := range n {
 		b := at(i)
+		if q.blocks[b].room == nil { // nothing is touched in its part
+			out.from[i+1] = int32(len(out.local))
+			continue
+		}
 		k, stiff, carry, next := &q.blocks[b], q.blocks[b].r(), q.blocks[b].t(), b+1
 		ends := !q.linked(b)
 		if side == 1 {
@@ -323,17 +380,21 @@ func (c cubic) height(l float64) float64 {
 }
 
 // without returns the movements of a block with none of the freedoms that idle, and the most
-// that those do beyond it.
+// that those do beyond it. The movements may be those of the first freedoms alone.
 func (f *idlers) without(b int, x, room vector) (rest vector, most float64) {
 	from, to := f.from[b], f.from[b+1]
+	for from < to && int(f.local[to-1]) >= len(x) {
+		to--
+	}
 	if from == to {
 		return x, 0
 	}
 	rest = room[:len(x)]
 	copy(rest, x)
 	for i := from; i < to; i++ {
-		most += math.Abs(x[f.local[i]]) * f.effect[i]
-		rest[f.local[i]] = 0
+		c := f.local[i]
+		most += math.Abs(x[c]) * f.effect[i]
+		rest[c] = 0
 	}
 	return rest, most
 }
@@ -371,7 +432,7 @@ func (in *BlockInfluence) CubicsWithin(dst [][4]float64, r Response) (from, to i
 	nd := len(in.shell.directions)
 	from, to = in.follow(dst, r.terms)
 	for _, own := range r.own {
-		for _, at := range in.on[own.member] {
+		for _, at := range in.on.of(own.member) {
 			st := int(at)
 			if in.shell.addOwnTo(dst[st*nd:(st+1)*nd], st, in.shell.chain.stretches[st].from, own) {
 				from, to = joined(from, to, st, st+1)
@@ -464,6 +525,7 @@ type walk struct {
 	lo, hi     int
 	peak, area float64 // of the entries that are whole: lower bounds of the largest value and of the integral of the size
 	blur       float64 // the root of the energy below which movements are rounding of the response itself
+	apart      [2]bool // freedoms that are alone do not move on a side, 0 right and 1 left
 }
 
 // negligible is the part of the largest value of a line, and of the integral of its size,
@@ -575,24 +637,37 @@ func (k *chainBlock) addInner(x vector) {
 func (w *walk) visit(b int, x vector) {
 	in := w.in
 	touches := in.of(b)
-	for i := range touches {
-		t := &touches[i]
-		g, v := &in.gathered[t.entry], x[t.local]
-		for p := range g {
-			g[p] += v * t.cubic[p]
+	for len(touches) > 0 {
+		at := touches[0].entry
+		g := &in.gathered[at]
+		c0, c1, c2, c3 := g[0], g[1], g[2], g[3]
+		for len(touches) > 0 && touches[0].entry == at {
+			t := &touches[0]
+			v := x[t.local]
+			c0 += v * t.cubic[0]
+			c1 += v * t.cubic[1]
+			c2 += v * t.cubic[2]
+			c3 += v * t.cubic[3]
+			touches = touches[1:]
 		}
-		if i+1 == len(touches) || touches[i+1].entry != t.entry {
-			if e := &in.entries[t.entry]; int(e.first) >= w.lo && int(e.last) <= w.hi {
-				w.measure(g, e.length)
-			}
+		*g = cubic{c0, c1, c2, c3}
+		if e := &in.entries[at]; int(e.first) >= w.lo && int(e.last) <= w.hi {
+			w.measure(g, e.length)
 		}
 	}
 }
 
-// measure notes the size of an entry that is whole.
+// measure notes the size of an entry that is whole: its mean is no larger than its largest value.
 func (w *walk) measure(c *cubic, length float64) {
-	w.peak = max(w.peak, math.Abs(c[0]), math.Abs(c.at(0.5*length)), math.Abs(c.at(length)))
-	w.area += math.Abs(c.integral(0, length))
+	const third = 1.0 / 3
+	mean := math.Abs(c[0] + length*(c[1]*0.5+length*(c[2]*third+length*c[3]*0.25)))
+	w.area += mean * length
+	if start := math.Abs(c[0]); start > mean {
+		mean = start
+	}
+	if mean > w.peak {
+		w.peak = mean
+	}
 }
 
 // done reports whether all that lies beyond block b on a side, 0 right and 1 left, is
@@ -614,8 +689,8 @@ func (w *walk) done(side, b int, x vector) bool {
 	if side == 1 {
 		stiff = k.s()
 	}
-	x, idle := in.idling[side].without(b, x[:k.chain], in.factor)
-	root := math.Sqrt(max(0, energy(stiff, x)))
+	x, idle := in.idling[side].without(b, x[:w.follows(side, k)], in.factor)
+	root := math.Sqrt(max(0, energyOfLeading(stiff, k.chain, x)))
 	if root <= w.blur && idle <= w.blur*t.norm[next] {
 		return true
 	}
@@ -631,6 +706,10 @@ const lookEvery = 3
 func (w *walk) outward(right, left vector) {
 	in := w.in
 	x := [2]vector{right, left}
+	for side, b := range [2]int{w.hi, w.lo} {
+		k := &in.q.blocks[b]
+		w.apart[side] = !slices.ContainsFunc(x[side][k.tied():k.chain], func(v float64) bool { return v != 0 })
+	}
 	done := [2]bool{}
 	for step := 0; !done[0] || !done[1]; step++ {
 		for side := range 2 {
@@ -659,6 +738,14 @@ func (w *walk) goesOn(side, b int) bool {
 	return b > 0 && w.in.q.linked(b-1)
 }
 
+// follows returns how many of the chain freedoms of a block are followed on a side.
+func (w *walk) follows(side int, k *chainBlock) int {
+	if w.apart[side] {
+		return k.tied()
+	}
+	return k.chain
+}
+
 // step carries the movements of block b to the next one on a side and visits that.
 func (w *walk) step(side, b int, dst, x vector) {
 	q := w.in.q
@@ -667,7 +754,10 @@ func (w *walk) step(side, b int, dst, x vector) {
 		carry, next = k.u(), b-1
 	}
 	to := &q.blocks[next]
-	times(dst[:to.chain], carry, x[:k.chain])
+	w.apart[side] = w.apart[side] && k.apart[side]
+	moved := w.follows(side, to)
+	timesLeading(dst[:moved], carry, k.chain, x[:w.follows(side, k)])
+	clear(dst[moved:to.chain])
 	if w.in.inner[next] {
 		clear(dst[to.chain : to.chain+to.inner])
 		to.addInner(dst)

@@ -22,7 +22,7 @@ func (s *Factored) prove(p *proof, u, f vector) float64 {
 		return p.residual(s, u, f)
 	}
 	rough, residual := append(vector(nil), u...), p.residual(s, u, f)
-	substituteIn(s.factor, p.left, p.terms)
+	substituteIn(&s.factor, p.left, p.terms)
 	for i, v := range p.left {
 		u[i] += v
 	}
@@ -39,30 +39,7 @@ func (p *proof) work(s *Factored, u, f vector) {
 	for i, v := range f {
 		p.left[i], p.terms[i] = v, math.Abs(v)
 	}
-	if s.band == nil {
-		s.entries.work(p, u)
-		return
-	}
-	band := s.band.RawSymBand()
-	for i := range band.N {
-		row := band.Data[i*band.Stride:][:min(band.K, band.N-1-i)+1]
-		m := len(row) - 1
-		others, left, terms := u[i+1:][:m], p.left[i+1:][:m], p.terms[i+1:][:m]
-		ui := u[i]
-		left0, terms0 := row[0]*ui, math.Abs(row[0]*ui)
-		for j, k := range row[1:] {
-			if k == 0 {
-				continue
-			}
-			here, there := k*others[j], k*ui
-			left0 += here
-			terms0 += math.Abs(here)
-			left[j] -= there
-			terms[j] += math.Abs(there)
-		}
-		p.left[i] -= left0
-		p.terms[i] += terms0
-	}
+	s.entries.work(p, u)
 }
 
 // largest returns the largest component of what is left, each against its own terms. Those
@@ -70,8 +47,12 @@ func (p *proof) work(s *Factored, u, f vector) {
 func (p *proof) largest() float64 {
 	floor, worst := faded*largest(p.terms), 0.0
 	for i, v := range p.left {
-		if size := p.terms[i]; size > floor {
-			worst = max(worst, math.Abs(v)/size)
+		size := p.terms[i]
+		if !(size > floor) {
+			continue
+		}
+		if r := math.Abs(v) / size; r > worst || math.IsNaN(r) {
+			worst = r
 		}
 	}
 	return worst

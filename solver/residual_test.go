@@ -49,7 +49,7 @@ func TestRefinement(t *testing.T) {
 		s.settle(c.Settlements, w.f)
 		right := w.f[:s.free]
 		plain := append(vector(nil), right...)
-		substitute(s.factor, plain)
+		substitute(&s.factor, plain)
 		got := s.Solve(c).u[:s.free]
 		p := proof{make(vector, s.free), make(vector, s.free)}
 		p.work(s, plain, right)

@@ -2,6 +2,7 @@ package solver
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -50,7 +51,7 @@ func TestResprung(t *testing.T) {
 }
 
 // A frame resprung in the memory of another answers as one resprung by itself, to the last digit,
-// and the frame that it comes from as before.
+// and the frame that it comes from as before. So it does once that memory was of a frame that nothing holds.
 func TestResprungInTheMemoryOfAnother(t *testing.T) {
 	f := &Frame{}
 	foot, top := f.Node("foot", Vec{}), f.Node("top", Vec{0, 0, 1.1})
@@ -66,7 +67,12 @@ func TestResprungInTheMemoryOfAnother(t *testing.T) {
 	moves := func(s *Factored) float64 { return s.Solve(load).Displacement(top, UY) }
 	before := moves(first)
 	var again *Factored
-	for _, factor := range []float64{2.5, 0.1, 1} {
+	for _, factor := range []float64{2.5, 1, 0.1} {
+		if again != nil {
+			if _, err := first.ResprungIn(again, 0); err == nil {
+				t.Error("a post on no spring: no error")
+			}
+		}
 		alone, err := first.Resprung(factor)
 		if err != nil {
 			t.Fatal(err)
@@ -80,5 +86,36 @@ func TestResprungInTheMemoryOfAnother(t *testing.T) {
 	}
 	if got := moves(first); got != before {
 		t.Errorf("the first frame moves %v m, want %v", got, before)
+	}
+}
+
+// A spring on a node that a joint carries on an arm acts on what holds the other node too: a frame resprung answers as one
+// built on such springs, and the frame that it comes from as before.
+func TestResprungThroughAJoint(t *testing.T) {
+	post := func(k float64) *Factored {
+		f := &Frame{}
+		foot, top, toe := f.Node("foot", Vec{}), f.Node("top", Vec{0, 0, 1.1}), f.Node("toe", Vec{0.2, 0, 0})
+		f.Restrain(foot, UX, UY, UZ, RX, RZ)
+		f.Join(Joint{First: foot, Second: toe, Axes: global, Ties: rigidGrip})
+		f.Spring(toe, UZ, k)
+		f.Member(Member{Start: foot, End: top, EA: 9e7, EIy: 24.3e3, EIz: 24.3e3, GJ: 18e3, Reference: Vec{0, 1, 0}})
+		s, err := f.Factorise()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	first, built := post(600e3), post(1500e3)
+	load := Case{Nodes: []NodeLoad{{Node: 1, Force: Vec{700, 400, -900}}}}
+	before := first.Solve(load)
+	resprung, err := first.Resprung(2.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := resprung.Solve(load), built.Solve(load); !slices.EqualFunc(got.Reactions, want.Reactions, func(a, b Reaction) bool { return math.Abs(a.Value-b.Value) < 1e-8 }) {
+		t.Errorf("reactions %v, want %v", got.Reactions, want.Reactions)
+	}
+	if after := first.Solve(load); !slices.Equal(after.Reactions, before.Reactions) {
+		t.Errorf("reactions of the first frame %v, before %v", after.Reactions, before.Reactions)
 	}
 }

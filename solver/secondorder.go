@@ -155,10 +155,11 @@ func (s *Factored) holds() bool {
 	if s.free == 0 {
 		return true
 	}
-	raw := s.band.RawSymBand()
-	s.norm = bandNorm(raw)
+	s.entries = entriesOf(s.band.RawSymBand())
+	s.norm = s.entries.norm()
+	raw := s.symmetric()
 	for i := range s.free {
-		if !(raw.Data[i*raw.Stride] > 0) {
+		if !(raw.diagonal(i) > 0) {
 			return false
 		}
 	}
@@ -167,7 +168,7 @@ func (s *Factored) holds() bool {
 		return false
 	}
 	s.factor = factor
-	stiffness, _ := softest(factor, raw)
+	stiffness, _ := softest(&factor, raw)
 	return stiffness >= leastStiffness
 }
 
@@ -397,7 +398,7 @@ func (s *Factored) instability(c *Case) error {
 			high = level
 		}
 	}
-	_, motion := softest(standing.factor, standing.band.RawSymBand())
+	_, motion := softest(&standing.factor, standing.symmetric())
 	out := &InstabilityError{Level: low}
 	if moving, ok := errors.AsType[*MechanismError](s.mechanism(peak(motion))); ok {
 		out.Node, out.Direction = moving.Node, moving.Direction

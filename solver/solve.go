@@ -154,7 +154,13 @@ func (s *Factored) addRightHand(f vector, c *Case, loads []memberLoad) {
 // addMember adds the load on a member to the forces on all equations.
 func (s *Factored) addMember(f vector, m MemberID, load *memberLoad) {
 	e, ends := &s.elements[m], s.ends(m)
-	for i, v := range e.toGlobal(e.throughTies(*load.equivalent(e))) {
+	forces := e.toGlobal(e.throughTies(*load.equivalent(e)))
+	addForces(f, &ends, &forces)
+}
+
+// addForces adds forces on the ends of a member to those on the equations.
+func addForces(f vector, ends *[12][]term, forces *vec12) {
+	for i, v := range forces {
 		if v != 0 {
 			addTerms(f, ends[i], v)
 		}
@@ -173,21 +179,12 @@ func addTerms(f vector, freedom []term, force float64) {
 func (r *Solution) react(f vector, ground *ground) {
 	s := r.model
 	r.Reactions = slices.Grow(r.Reactions[:0], s.held+len(s.springs))
-	for n := range s.frame.nodes {
-		if s.frame.nodes[n].joint >= 0 {
-			continue
+	for _, h := range s.supports {
+		sum := -f[h.eq]
+		for _, t := range s.heldRows[int(h.eq)-s.free] {
+			sum += t.coeff * r.u[t.eq]
 		}
-		for d := range 6 {
-			if !s.frame.nodes[n].fixed[d] {
-				continue
-			}
-			eq := s.along(NodeID(n), Freedom(d))[0].eq
-			sum := -f[eq]
-			for _, t := range s.heldRows[eq-s.free] {
-				sum += t.coeff * r.u[t.eq]
-			}
-			r.Reactions = append(r.Reactions, Reaction{NodeID(n), Freedom(d), sum})
-		}
+		r.Reactions = append(r.Reactions, Reaction{h.node, h.freedom, sum})
 	}
 	for i, k := range s.springs {
 		r.Reactions = append(r.Reactions, Reaction{k.node, k.freedom, -k.stiffness * (sum(k.terms, r.u) - ground.under(i))})
@@ -261,7 +258,9 @@ type resultant struct {
 }
 
 func (r *resultant) add(at, force, moment Vec) {
-	r.addForce(at, force)
+	if force != (Vec{}) {
+		r.addForce(at, force)
+	}
 	if moment != (Vec{}) {
 		r.moment = r.moment.add(moment)
 		r.turn += moment.size()

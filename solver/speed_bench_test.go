@@ -110,11 +110,11 @@ func BenchmarkFreedoms(b *testing.B) {
 		run("substitute", func(b *testing.B) {
 			load()
 			for b.Loop() {
-				substitute(s.factor, x)
+				substitute(&s.factor, x)
 			}
 			gigaflops(b, solveFlops(n, width))
 			beside(b, "pbtrs", load, func() {
-				lapack64.Pbtrs(s.factor, blas64.General{Rows: s.free, Cols: 1, Stride: 1, Data: x})
+				lapack64.Pbtrs(s.factor.TriangularBand, blas64.General{Rows: s.free, Cols: 1, Stride: 1, Data: x})
 			})
 		})
 		c := uniform(f, 740, top...)
@@ -127,7 +127,7 @@ func BenchmarkFreedoms(b *testing.B) {
 			p := proof{make(vector, s.free), make(vector, s.free)}
 			load()
 			right := append(vector(nil), x...)
-			substitute(s.factor, x)
+			substitute(&s.factor, x)
 			for b.Loop() {
 				s.prove(&p, x, right)
 			}

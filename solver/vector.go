@@ -25,9 +25,14 @@ func addTo(x, y vector, s float64) {
 func largest(v vector) float64 {
 	m := 0.0
 	for _, x := range v {
-		if a := math.Abs(x); a > m || math.IsNaN(a) {
-			m = a
+		a := math.Abs(x)
+		if a <= m {
+			continue
 		}
+		if math.IsNaN(a) {
+			return a
+		}
+		m = a
 	}
 	return m
 }

@@ -3,8 +3,6 @@ package solver
 import (
 	"math"
 	"math/rand/v2"
-
-	"gonum.org/v1/gonum/blas/blas64"
 )
 
 // Vibration is a natural frequency of a frame and its shape.
@@ -86,7 +84,7 @@ func (s *Factored) LowestVibration(within float64) (*Vibration, error) {
 		return high > before*(1-within)
 	}
 	better()
-	p.factor = blas64.TriangularBand{}
+	p.factor = upper{}
 	base.Rest()
 	q = &pencil{b: p.b}
 	room := make(vector, len(p.a.Data))
@@ -123,7 +121,7 @@ const (
 func (s *Factored) vibration(p *pencil, square float64, x vector) *Vibration {
 	out := &Vibration{Radian: math.Sqrt(square), Hertz: math.Sqrt(square) / (2 * math.Pi), Shape: s.shape(x)}
 	room := make(vector, s.free)
-	bandTimes(p.b, out.u[:s.free], room)
+	p.b.times(out.u[:s.free], room)
 	out.Mass = dot(room, out.u[:s.free])
 	return out
 }
@@ -140,19 +138,23 @@ func (p *pencil) start() *iterate {
 	for i := range x.of {
 		x.of[i] = source.Float64() - 0.5
 	}
-	bandTimes(p.b, x.of, x.pushed)
+	p.b.times(x.of, x.pushed)
 	return x
 }
 
 // factorShifted makes the factor that of a problem with a shift, in the room given, and reports
 // whether A stays positive definite.
 func (p *pencil) factorShifted(of *pencil, sigma float64, room vector) (ok bool) {
-	band := of.a
+	band := of.a.SymmetricBand
 	band.Data = room
 	copy(room, of.a.Data)
 	addTo(room, of.b.Data, -sigma)
+	reach := of.a.reaches(p.factor.reach)
+	for i, n := range of.b.reaches(nil) {
+		reach[i] = max(reach[i], n)
+	}
 	p.shift = sigma
-	p.factor, ok = factoriseIn(band)
+	p.factor, ok = factoriseIn(band, reach)
 	return ok
 }
 
@@ -160,9 +162,9 @@ func (p *pencil) factorShifted(of *pencil, sigma float64, room vector) (ok bool)
 // yᵀAy/yᵀBy, which is σ + yᵀBx/yᵀBy; +Inf where B does nothing to it.
 func (p *pencil) step(x *iterate) float64 {
 	copy(x.next, x.pushed)
-	substituteIn(p.factor, x.next, x.room)
+	substituteIn(&p.factor, x.next, x.room)
 	work := dot(x.next, x.pushed)
-	bandTimes(p.b, x.next, x.pushed)
+	p.b.times(x.next, x.pushed)
 	mass := dot(x.next, x.pushed)
 	x.of, x.next = x.next, x.of
 	if size := norm(x.of); size > 0 {
@@ -178,25 +180,24 @@ func (p *pencil) step(x *iterate) float64 {
 // quotient returns xᵀAx/xᵀBx, not ok where B does nothing to x.
 func (p *pencil) quotient(x vector) (value float64, ok bool) {
 	y := make(vector, p.a.N)
-	bandTimes(p.a, x, y)
+	p.a.times(x, y)
 	a := dot(x, y)
-	bandTimes(p.b, x, y)
+	p.b.times(x, y)
 	b := dot(x, y)
 	return a / b, b > 0
 }
 
 // addMasses adds the masses of members and nodes.
 func (s *Factored) addMasses() {
-	var mass mat12
+	var known kinds[element, []entry12]
+	mass := func(to *[]entry12, e element) {
+		m := e.globalMass()
+		m.entries(to)
+	}
 	for id := range s.elements {
-		e := &s.elements[id]
-		if id == 0 || *e != s.elements[id-1] { // bays are alike
-			local := e.consistentMass()
-			mass = local.inGlobal(&e.axes)
-		}
-		if e.mass > 0 {
+		if e := s.elements[id]; e.mass > 0 {
 			ends := s.ends(MemberID(id))
-			s.addBlock(&ends, &mass)
+			s.addBlock(&ends, *known.of(e, mass))
 		}
 	}
 	for n := range s.frame.nodes {
@@ -207,6 +208,12 @@ func (s *Factored) addMasses() {
 			}
 		}
 	}
+}
+
+// globalMass returns the mass between the member's nodes in global axes.
+func (e *element) globalMass() mat12 {
+	m := e.consistentMass()
+	return m.inGlobal(&e.axes)
 }
 
 // consistentMass returns the mass of a member without end ties, ∫ m φφᵀ dx with the shape

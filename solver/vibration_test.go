@@ -128,9 +128,9 @@ func TestRayleigh(t *testing.T) {
 		p := base.pencil((*Factored).addMasses)
 		energy := func(x, y vector) (k, m float64) {
 			room := make(vector, base.free)
-			bandTimes(p.a, y, room)
+			p.a.times(y, room)
 			k = dot(x, room)
-			bandTimes(p.b, y, room)
+			p.b.times(y, room)
 			return k, dot(x, room)
 		}
 		for i := range modes {

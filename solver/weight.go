@@ -19,10 +19,16 @@ func (s *Factored) weightUnder(gravity Vec) (w *weighed, factor float64) {
 	}
 	s.weight = &weighed{gravity, make(vector, s.free+s.held), s.frame.resultant()}
 	load := memberLoad{lines: make([]LineLoad, 1)}
+	var known kinds[element, vec12] // the end forces
+	work := func(to *vec12, e element) {
+		load.worked = false
+		*to = e.toGlobal(e.throughTies(*load.equivalent(&e)))
+	}
 	for id := range s.elements {
 		if e := &s.elements[id]; e.mass != 0 {
-			load.lines[0], load.worked = e.weight(MemberID(id), gravity), false
-			s.addMember(s.weight.forces, MemberID(id), &load)
+			load.lines[0] = e.weight(MemberID(id), gravity)
+			ends := s.ends(MemberID(id))
+			addForces(s.weight.forces, &ends, known.of(*e, work))
 			s.addLoad(&s.weight.sum, MemberID(id), &load)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 
 	"example.com/stanchion/solver"
 )
@@ -31,7 +32,7 @@ func (a *Analysis) PeekOf(e *Element, queries ...Query) [][]Placed {
 }
 
 func (a *Analysis) worstOfIn(in *results, e *Element, queries []Query) [][]Placed {
-	if len(e.Probes) > 0 && e.Probes[0].upright {
+	if e.isUpright() {
 		// Where a post carries no load between rails its forces are linear and the
 		// ends of its members decide; its movement may peak between them.
 		in.split(queries)
@@ -55,6 +56,9 @@ func (a *Analysis) worstOfIn(in *results, e *Element, queries []Query) [][]Place
 	a.twins(queries, found)
 	return found
 }
+
+// isUpright reports whether an element is a post.
+func (e *Element) isUpright() bool { return len(e.Probes) > 0 && e.Probes[0].upright }
 
 // worstAtEndsIn returns the largest values of every query over both ends of each
 // member of an element, found in a room that is kept.
@@ -112,8 +116,8 @@ const midway = 0.98
 
 func (a *Analysis) worstPeaks(room *bestRoom, e *Element, queries []Query) [][]Placed {
 	k := a.peaks.begin(a, e, queries)
-	for _, p := range e.Probes {
-		k.member(p)
+	for i := range e.Probes {
+		k.member(e.Probes[k.place(i, len(e.Probes))])
 	}
 	return k.polished(room)
 }
@@ -181,6 +185,15 @@ func sized[T any](room []T, n int) []T {
 	return room[:n]
 }
 
+// place returns which of some places in a row is the i-th to be looked at: a post, which moves most at its top, is
+// looked down.
+func (k *peakSearch) place(i, of int) int {
+	if k.element.isUpright() {
+		return of - 1 - i
+	}
+	return i
+}
+
 // member samples one member, where it may hold the highest peak: its stations, and on a rail under the load.
 func (k *peakSearch) member(p *Probe) {
 	open := k.a.open(p, k.queries, k.high)
@@ -188,8 +201,12 @@ func (k *peakSearch) member(p *Probe) {
 		return
 	}
 	at := k.a.stations(p)
-	for i, s := range at {
-		k.a.at(p, s, open, k.fresh(i), coarse)
+	for range len(at) + 1 - len(k.tried) {
+		k.tried = append(k.tried, shaped[Placed](nil, k.queries))
+	}
+	for j := range at {
+		i := k.place(j, len(at))
+		k.a.at(p, at[i], open, k.fresh(i), coarse)
 		k.raise(i)
 	}
 	under := len(at)
@@ -208,14 +225,11 @@ func (k *peakSearch) member(p *Probe) {
 // fresh returns room for the samples of place i of a member, in which only what
 // is worth polishing will be found.
 func (k *peakSearch) fresh(i int) [][]Placed {
-	if i == len(k.tried) {
-		k.tried = append(k.tried, shaped[Placed](nil, k.queries))
-	}
 	for q := range k.tried[i] {
 		for m := range k.tried[i][q] {
 			floor := worthPolishing * max(k.queries[q].Floor, k.high[q][m].value) // a sample below it may stand under a peak above
 			l := &k.tried[i][q][m]
-			l.Value, l.floored, l.Probe = floor, floor != 0, nil
+			l.Value, l.floored, l.Probe = floor, floor != 0 || k.high[q][m] == crest{0, true}, nil
 		}
 	}
 	return k.tried[i]
@@ -249,9 +263,24 @@ func (k *peakSearch) polished(room *bestRoom) [][]Placed {
 				}
 			}
 			k.a.between(&k.queries[q], m, &best[q][m])
+			if b := &best[q][m]; k.element.isUpright() && b.Found() && b.Value == 0 {
+				k.toFoot(q, m, b)
+			}
 		}
 	}
 	return best
+}
+
+// toFoot puts what was found to be 0 all over a post at its foot: of places that tie the first stands.
+func (k *peakSearch) toFoot(q, m int, best *Placed) {
+	alone := k.a.results.one[:]
+	alone[0] = k.queries[q]
+	alone[0].Measures = alone[0].Measures[m : m+1]
+	foot := k.a.results.between.empty(alone)
+	k.a.at(k.element.Probes[0], 0, alone, foot, coarse)
+	if f := &foot[0][0]; f.Found() && f.Value == 0 {
+		*best = *f
+	}
 }
 
 // between looks once more, for a movement under a point load, between the stations of the member
@@ -294,10 +323,15 @@ func (k *peakSearch) takePeaks(under, q, m int) {
 		}
 		return k.tried[n][q][m].Value
 	}
+	next := len(k.peaks[q][m])
+	if k.element.isUpright() { // what was looked at before lies above
+		next = 0
+	}
 	for i := range under + 1 {
 		l := &k.tried[i][q][m]
 		if l.Found() && (i == under || l.Value >= beside(i, -1) && l.Value >= beside(i, 1)) {
-			k.peaks[q][m] = append(k.peaks[q][m], *l)
+			k.peaks[q][m] = slices.Insert(k.peaks[q][m], next, *l)
+			next++
 		}
 	}
 	if peaks := k.peaks[q][m]; len(peaks) > mostPeaks {
@@ -509,16 +543,18 @@ func (w *walk) force(own *ownStretch, size float64, n *[3]float64) solver.Vec {
 // member: just before the load and just after it where the load stands on this
 // very member, and on a rail opposite the load where it stands on another.
 func (a *Analysis) underLoad(p *Probe, queries []Query, best [][]Placed) {
+	along := a.along(p)
 	for i, act := range a.Actions {
 		if !act.Point || act.Field != nil {
 			continue
 		}
 		lines := a.under(p, i)
-		chain := a.chains[i]
-		for st := range chain.Stretches() {
+		chain, alongside := a.chains[i], !p.upright && !act.Posts
+		first, end := p.stretchesBeside(chain, lines.own, alongside)
+		for st := first; st < end; st++ {
 			from, to := chain.Ends(st)
 			own := lines.ownOf(st)
-			if own == nil && (p.upright || act.Posts || to <= p.From || from >= p.From+p.Length) {
+			if own == nil && (!alongside || to <= p.From || from >= p.From+p.Length) {
 				continue
 			}
 			beside := ownStretch{stretch: st, at: from - p.From}
@@ -526,6 +562,11 @@ func (a *Analysis) underLoad(p *Probe, queries []Query, best [][]Placed) {
 				beside = *own
 			}
 			a.eachMixture(i, queries, best, func(x *mixture, asked []asked) {
+				if along != nil {
+					if beside := along.standing(x); !a.mayRaise(i, along.anywhere(i), x.combination.Variable, &beside, asked) {
+						return
+					}
+				}
 				w := &a.walk
 				*w = walk{a: a, p: p, l: lines, action: i, combination: &x.combination, beside: x.beside}
 				w.standing(x)
@@ -536,6 +577,23 @@ func (a *Analysis) underLoad(p *Probe, queries []Query, best [][]Placed) {
 			})
 		}
 	}
+}
+
+// stretchesBeside returns the stretches of a chain, from the first up to before the end, among which are all that load the
+// member of a probe, which are given, and where asked for all that lie alongside it.
+func (p *Probe) stretchesBeside(chain *solver.Chain, own []ownStretch, alongside bool) (first, end int) {
+	if n := len(own); n > 0 {
+		first, end = own[0].stretch, own[n-1].stretch+1
+	}
+	if alongside {
+		from := sort.Search(chain.Stretches(), func(st int) bool { _, to := chain.Ends(st); return to > p.From })
+		to := sort.Search(chain.Stretches(), func(st int) bool { from, _ := chain.Ends(st); return from >= p.From+p.Length })
+		if len(own) == 0 {
+			return from, to
+		}
+		first, end = min(first, from), max(end, to)
+	}
+	return first, end
 }
 
 func (w *walk) underLoad(own *ownStretch, after bool, asked []asked) {
@@ -907,7 +965,7 @@ func (w *walk) sectionRange(o *spotOn) (lo, hi float64) {
 	case o.after:
 		return own.at + o.t, w.p.Length
 	}
-	return 0, own.at + o.t
+	return 0, min(own.at+o.t, w.p.Length) // a load may stand on an arm beyond the member
 }
 
 // loadRange returns the places of the load on the spot's side of its section.

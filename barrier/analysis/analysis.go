@@ -28,8 +28,9 @@ type Analysis struct {
 	mixes      []loads.Mix // that were made of them, see Mixes
 	posts      []Element
 	rails      []Element
-	inHand     []*Probe // that keep their lines, those taken first before
-	sizeInHand int      // of what they keep, see hold
+	turned     map[int]*Element // posts at corners in the axes of the leg that begins there, once asked for
+	inHand     []*Probe         // that keep their lines, those taken first before
+	sizeInHand int              // of what they keep, see hold
 	scratch    []float64
 	cubics     [][4]float64
 	responses  memberResponses
@@ -92,7 +93,7 @@ func New(d *barrier.Definition, l barrier.Layout, actions []*Action) (*Analysis,
 
 // analysis readies the frame and its actions to be searched.
 func (r *Replayer) analysis(d *barrier.Definition) (*Analysis, error) {
-	a := &Analysis{Replayer: *r, Definition: d, cut: map[int]*cutFrame{}, liftings: map[int]*lifting{}}
+	a := &Analysis{Replayer: *r, Definition: d, turned: map[int]*Element{}, cut: map[int]*cutFrame{}, liftings: map[int]*lifting{}}
 	var err error
 	if a.combos, err = d.Combinations(); err != nil {
 		return nil, err
@@ -133,10 +134,10 @@ func (r *Replayer) analysis(d *barrier.Definition) (*Analysis, error) {
 // faster way for certain from 100 on.
 const longRun = 100
 
-// veryLongRun is the number of posts from which on the stiffness and its factor, 9 kB a post,
+// veryLongRun is the number of posts from which on the stiffness and its factor, 4 kB a post and more,
 // are given back once what stands everywhere has been solved. To make them anew costs as much as to search a few
-// posts in a thousand, and they are asked for where a placed load is proved.
-const veryLongRun = 10000
+// posts in a thousand, and they are asked for where a placed load is proved. A whole check of 15 000 posts takes 1.3 GB with them.
+const veryLongRun = 15000
 
 // influenceOf returns what a unit load of an action does, ready: that of another action on the same chain in the
 // same directions where there is one.
@@ -171,6 +172,7 @@ func (a *Analysis) restLines() {
 	a.proved, a.sheet = verified{}, solver.Worksheet{}
 	clear(a.posts)
 	clear(a.rails)
+	clear(a.turned)
 	clear(a.influences)
 	clear(a.liftings)
 	a.model.RestBlocks()
@@ -283,16 +285,21 @@ func (a *Analysis) Post(i int) *Element {
 func (a *Analysis) DoneWith(post int) {
 	if a.isVeryLong() {
 		a.posts[post] = Element{}
+		delete(a.turned, post)
 	}
 }
 
 // Turned returns a post at a corner whose movements are told in the axes of the leg that
-// begins there; nil where the run does not turn at the post.
+// begins there; nil where the run does not turn at the post. It is the same one each time until
+// RestLines or DoneWith.
 func (a *Analysis) Turned(i int) *Element {
 	if !a.Definition.Run.TurnsAt(i) {
 		return nil
 	}
-	return &Element{Probes: a.postProbes(i, a.legAfter(i))}
+	if a.turned[i] == nil {
+		a.turned[i] = &Element{Probes: a.postProbes(i, a.legAfter(i))}
+	}
+	return a.turned[i]
 }
 
 // Rail returns a rail, from the start of the run.

@@ -197,9 +197,9 @@ func (a *Analysis) ReachOf(p *Probe, l Level) ([]float64, bool) {
 		return nil, false
 	}
 	out := make([]float64, nState)
-	for _, s := range r.all(&Query{Level: l}) {
-		for c := range out {
-			out[c] = max(out[c], s[c].magnitude())
+	for _, b := range r.all(&Query{Level: l}) {
+		for c, v := range b.size.components() {
+			out[c] = max(out[c], v)
 		}
 	}
 	return out, true
@@ -207,3 +207,32 @@ func (a *Analysis) ReachOf(p *Probe, l Level) ([]float64, bool) {
 
 // ComponentsOf returns the components of a state in a row.
 func ComponentsOf(s *State) []float64 { c := s.components(); return c[:] }
+
+// ReachAt returns the bound of the magnitude of every component at a station of a member under one action that points
+// along n, by which sections are passed over; false where it has none.
+func (a *Analysis) ReachAt(p *Probe, s float64, action int, l Level, n [3]float64) ([]float64, bool) {
+	r := a.along(p)
+	if r == nil {
+		return nil, false
+	}
+	a.standAt(p, s)
+	out := make([]float64, nState)
+	for i := range a.acting[l].placed[action] {
+		x := &a.acting[l].placed[action][i]
+		added := a.added(x)
+		beside := added.spans()
+		over := under(r.at(action, s), x.combination.Variable, &n, &beside)
+		for c := range out {
+			out[c] = max(out[c], over[c].magnitude())
+		}
+	}
+	return out, true
+}
+
+// Ways returns the ways in which an action may point, of one that is free to turn some of them.
+func (a *Action) Ways() [][3]float64 {
+	if a.fixed != nil {
+		return a.fixed
+	}
+	return compass(len(a.basis))
+}

@@ -310,6 +310,21 @@ func TestInfillPointAboveThePosts(t *testing.T) {
 	}
 }
 
+// Where the posts end below the load no section lies: what moves most is their top.
+func TestNoSectionAboveThePosts(t *testing.T) {
+	p := oneRail(evenly(4, 0.8), 1.1, 60e3, own("point", "1 kN", "top", "down"))
+	p.top = 1.15
+	p = scheduled(filled(p, barrier.Infill{Bottom: 0.3, Top: 2.2, Carrier: barrier.CarriedByPosts}),
+		loads.Action{Kind: loads.Point, Value: 500, Direction: "outward", Target: loads.Intermediate})
+	a := onlyAction(t, p.definition(t), isOnPosts)
+	for i := range a.Frame.Posts {
+		found := a.WorstAlong(a.Post(i), analysis.Service, []analysis.Measure{measure(across)})[0]
+		if math.Abs(found.Probe.From+found.Station-p.top) > 1e-9 {
+			t.Errorf("post %d moves most at z = %g m, want its top", i+1, found.Probe.From+found.Station)
+		}
+	}
+}
+
 // A point load at the edge of an infill that stands out presses one rail and pulls the next:
 // against brute force.
 func TestInfillPointAtTheEdge(t *testing.T) {

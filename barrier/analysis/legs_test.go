@@ -148,6 +148,11 @@ func TestCornerPostSeenFromTheOtherLeg(t *testing.T) {
 			t.Errorf("post %d: solved again it differs by %.1e", post+1, placement)
 		}
 	}
+	for _, p := range a.Turned(2).Probes {
+		if !slices.Contains(a.Turned(2).Probes, p) {
+			t.Error("a post in the axes of the leg that begins there is another one each time")
+		}
+	}
 	if a.Turned(0) != nil || ready(t, new(bentPlans(own("point", "1 kN", "top", "down"))["stair"]).definition(t)).Turned(2) != nil {
 		t.Error("a post where the run does not turn is seen from another leg")
 	}

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"math"
+	"slices"
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/solver"
@@ -104,19 +105,30 @@ func (r *Replayer) withCouples(a *Action, c solver.Case) solver.Case {
 
 // lifting is what the couples of an action take to be felt.
 type lifting struct {
-	posts     *solver.Chain // every post, for forces along the two level global axes
-	influence influence
-	stretch   []int        // of each push: that which ends where it is
+	couples   []felt
+	influence influence    // of forces on the posts, a direction for each felt couple
+	stretch   []int        // of each push: that of the posts which ends where it is
 	length    []float64    // of that stretch, m
 	pushes    []pushLines  // of each push
 	room      [][4]float64 // for lines up the posts
 }
 
-// pushLines are the influence lines of the couple of a push about the two level axes: nd cubics a
-// stretch of the action's chain, from the first stretch.
-type pushLines struct {
-	first int
-	about [2][][4]float64
+// felt is a couple about a level global axis that some push has. Its part in a response is a sign times the slope up the
+// post of the response's line under a force: forces to the left, one above the other, turn backwards about the run.
+type felt struct {
+	axis  int
+	force solver.Vec // global axes
+	sign  float64
+}
+
+// pushLines are the influence lines of the couple of a push about the two level axes.
+type pushLines [2]coupleLine
+
+// coupleLine is an influence line over the stretches on which it is felt: from the first, as many cubics a stretch
+// of the action's chain as the action has directions.
+type coupleLine struct {
+	first  int
+	cubics [][4]float64
 }
 
 // lifted readies the couples of an action.
@@ -124,7 +136,30 @@ func (a *Analysis) lifted(action int) *lifting {
 	if l := a.liftings[action]; l != nil {
 		return l
 	}
-	act, nd := a.Actions[action], len(a.Actions[action].basis)
+	posts := a.postChain()
+	at := map[solver.MemberID]int{}
+	for i := range posts.Stretches() {
+		for _, part := range posts.Parts(i) {
+			at[part.Member] = i
+		}
+	}
+	l := &lifting{}
+	for _, q := range a.pushes(a.Actions[action]) {
+		id := a.Frame.Posts[q.post].Members[q.member]
+		l.stretch, l.length = append(l.stretch, at[id]), append(l.length, a.Frame.Length(id))
+	}
+	l.pushes = a.pushLines(action)
+	l.couples = feltOf(l.pushes)
+	if directions := directionsOf(l.couples); len(directions) > 0 {
+		l.influence = a.influence(posts, directions)
+		l.room = make([][4]float64, len(directions)*posts.Stretches())
+	}
+	a.liftings[action] = l
+	return l
+}
+
+// postChain is the chain of every post, for forces in global axes.
+func (a *Analysis) postChain() *solver.Chain {
 	up := onBarrier(a.Definition)
 	up.onPosts(a.Definition, a.Definition.Post.Base.Level, math.Inf(1), func(post, leg int) float64 {
 		if leg != a.Frame.Posts[post].Leg {
@@ -136,44 +171,42 @@ func (a *Analysis) lifted(action int) *lifting {
 	for i := range rows {
 		rows[i].Axes, rows[i].Stub = nil, false
 	}
-	l := &lifting{posts: a.model.Chain(rows...)}
-	l.influence = a.influence(l.posts, []solver.Vec{{1, 0, 0}, {0, 1, 0}})
-	l.room = make([][4]float64, 2*l.posts.Stretches())
-	at := map[solver.MemberID]int{}
-	for i := range l.posts.Stretches() {
-		for _, part := range l.posts.Parts(i) {
-			at[part.Member] = i
-		}
-	}
+	return a.model.Chain(rows...)
+}
+
+// pushLines returns the lines of the couples of every push of an action.
+func (a *Analysis) pushLines(action int) (out []pushLines) {
+	act, nd := a.Actions[action], len(a.Actions[action].basis)
 	whole := make([][4]float64, nd*a.chains[action].Stretches())
 	for _, q := range a.pushes(act) {
-		id := a.Frame.Posts[q.post].Members[q.member]
-		l.stretch, l.length = append(l.stretch, at[id]), append(l.length, a.Frame.Length(id))
 		var lines pushLines
-		var about [2]solver.Response
-		for k := range about {
-			about[k] = solver.Combine(coupleRow(act, q.leg, k), q.by[:])
+		for k := range lines {
+			about := solver.Combine(coupleRow(act, q.leg, k), q.by[:])
+			from, to := a.influenceOf(action).CubicsWithin(whole, about)
+			written := whole[from*nd : to*nd]
+			lines[k] = coupleLine{from, slices.Clone(written)}
+			clear(written)
 		}
-		from, to := len(whole)/nd, 0
-		for k := range about {
-			f, t := a.influenceOf(action).CubicsWithin(whole, about[k])
-			if t > f {
-				from, to = min(from, f), max(to, t)
-			}
-			lines.about[k] = append([][4]float64(nil), whole...)
-			clear(whole)
-		}
-		if to < from {
-			from, to = 0, 0
-		}
-		lines.first = from
-		for k := range about {
-			lines.about[k] = append([][4]float64(nil), lines.about[k][from*nd:to*nd]...)
-		}
-		l.pushes = append(l.pushes, lines)
+		out = append(out, lines)
 	}
-	a.liftings[action] = l
-	return l
+	return out
+}
+
+// feltOf returns the couples that some push has.
+func feltOf(pushes []pushLines) (out []felt) {
+	for k, of := range [2]felt{{0, solver.Vec{0, 1, 0}, -1}, {1, solver.Vec{1, 0, 0}, 1}} {
+		if slices.ContainsFunc(pushes, func(p pushLines) bool { return len(p[k].cubics) > 0 }) {
+			out = append(out, of)
+		}
+	}
+	return out
+}
+
+func directionsOf(couples []felt) (out []solver.Vec) {
+	for i := range couples {
+		out = append(out, couples[i].force)
+	}
+	return out
 }
 
 // coupleRow returns the factors on the three parts of a push that give its couple about a
@@ -195,32 +228,45 @@ func (a *Analysis) cubicsOf(dst [][4]float64, action int, r solver.Response) (fr
 		return from, to
 	}
 	l, nd := a.lifted(action), len(a.Actions[action].basis)
+	n := len(l.couples)
+	if n == 0 {
+		return from, to
+	}
 	low, high := l.influence.CubicsWithin(l.room, r)
-	for i, q := range l.pushes {
+	for i := range l.pushes {
 		st := l.stretch[i]
 		if st < low || st >= high {
 			continue
 		}
-		along, left := slopeAt(&l.room[2*st], l.length[i]), slopeAt(&l.room[2*st+1], l.length[i])
-		for k, slope := range [2]float64{-left, along} { // forces to the left, one above the other, turn backwards about the run
-			if slope == 0 {
+		for d, of := range l.couples {
+			line := &l.pushes[i][of.axis]
+			slope := of.sign * slopeAt(&l.room[n*st+d], l.length[i])
+			if slope == 0 || len(line.cubics) == 0 {
 				continue
 			}
-			for j := range q.about[k] {
-				for e := range 4 {
-					dst[q.first*nd+j][e] += slope * q.about[k][j][e]
-				}
-			}
-			if n := len(q.about[k]) / nd; n > 0 {
-				if from == to {
-					from, to = q.first, q.first+n
-				}
-				from, to = min(from, q.first), max(to, q.first+n)
-			}
+			line.addTo(dst[line.first*nd:], slope)
+			from, to = joined(from, to, line.first, line.first+len(line.cubics)/nd)
 		}
 	}
-	clear(l.room[2*low : 2*high])
+	clear(l.room[n*low : n*high])
 	return from, to
+}
+
+// addTo adds a line times a factor to cubics from its first stretch on.
+func (c *coupleLine) addTo(dst [][4]float64, factor float64) {
+	for i := range c.cubics {
+		for e, v := range c.cubics[i] {
+			dst[i][e] += factor * v
+		}
+	}
+}
+
+// joined returns the range that holds two, of which the first may be empty.
+func joined(from, to, first, end int) (least, most int) {
+	if from == to {
+		return first, end
+	}
+	return min(from, first), max(to, end)
 }
 
 func slopeAt(c *[4]float64, x float64) float64 { return c[1] + x*(2*c[2]+3*x*c[3]) }

@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"sort"
 	"strings"
 
 	"example.com/stanchion/barrier"
@@ -64,11 +65,8 @@ func (a *Action) rows(f *barrier.Frame) (rows []solver.Row) {
 
 // uprightAt returns the upright at a place along the chain, from 0: the last that begins before it.
 func (a *Action) uprightAt(x float64) int {
-	i := len(a.uprights) - 1
-	for i > 0 && a.uprights[i].start+a.uprights[i].from-a.foot > x+1e-9 {
-		i--
-	}
-	return i
+	beyond := sort.Search(len(a.uprights), func(i int) bool { u := &a.uprights[i]; return u.start+u.from-a.foot > x+1e-9 })
+	return max(beyond-1, 0)
 }
 
 // OnPost returns the post, from 0, and the height z, m, at which a point load on a post

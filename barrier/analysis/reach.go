@@ -3,6 +3,7 @@ package analysis
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"example.com/stanchion/solver"
 )
@@ -12,10 +13,25 @@ import (
 // ends: between them forces are constant and moments linear, but under a load on the member itself, and
 // a movement leaves its chord by what curves the member.
 
-// span is the least and the largest value of a component, neither beyond 0: a load may stand away.
+// span is the least and the largest value of a component.
 type span struct{ low, high float64 }
 
-func (r *span) take(low, high float64) { r.low, r.high = min(r.low, low), max(r.high, high) }
+func (r *span) take(of span) {
+	if of.low < r.low {
+		r.low = of.low
+	}
+	if of.high > r.high {
+		r.high = of.high
+	}
+}
+
+// or returns the span of either of two.
+func (r span) or(other span) span {
+	r.take(other)
+	return r
+}
+
+func (r span) plus(other span) span { return span{r.low + other.low, r.high + other.high} }
 
 func (r *span) add(low, high float64) { r.low, r.high = r.low+low, r.high+high }
 
@@ -31,22 +47,80 @@ func (r span) magnitude() float64 { return max(-r.low, r.high) }
 
 type spans [nState]span
 
+// actReach is how far an action of one direction, under its own size, moves the components of a member:
+// anywhere on it, at its start and at its end, and by how much more than in proportion between these. No span lies
+// beyond 0: a load may stand away.
+type actReach struct{ whole, start, end, more spans }
+
+// take takes what a point load does to a component at both ends, and beyond that between them.
+func (r *actReach) take(c int, start, end, more span) {
+	r.whole[c].take(start.or(end).plus(more))
+	r.start[c].take(start)
+	r.end[c].take(end)
+	r.more[c].take(more)
+}
+
+// holds reports whether that is no more than what is known of the component anywhere.
+func (r *actReach) holds(c int, start, end, more span) bool {
+	of := start.or(end).plus(more)
+	return of.low >= r.whole[c].low && of.high <= r.whole[c].high
+}
+
+// bulge is a bound of what a load or an end moment does at a part of a member beyond the straight line between
+// its ends, over the most that it does anywhere: the steepest, under an end moment, is ξ (1 - ξ²) 3√3/2.
+func bulge(part float64) float64 { return min(1, 5.2*part*(1-part)) }
+
+// at bounds the components at a part of the member. Forces jump under a load on it: of them no more is known than
+// anywhere.
+func (r *actReach) at(part float64) spans {
+	out, high := r.whole, bulge(part)
+	for c := cMy; c < nState; c++ {
+		low := (1-part)*r.start[c].low + part*r.end[c].low + high*r.more[c].low
+		most := (1-part)*r.start[c].high + part*r.end[c].high + high*r.more[c].high
+		out[c] = span{max(out[c].low, low), min(out[c].high, most)}
+	}
+	return out
+}
+
+// spans returns components as they are as spans.
+func (c *components) spans() (out spans) {
+	for k, v := range c {
+		out[k] = span{v, v}
+	}
+	return out
+}
+
+// bounds are spans as states: the least and the largest of every component, and its largest magnitude.
+type bounds struct{ least, most, size State }
+
+func (r *spans) bounds() bounds {
+	var low, high, size components
+	for c := range r {
+		low[c], high[c] = r[c].low, r[c].high
+		if size[c] = high[c]; -low[c] > size[c] {
+			size[c] = -low[c]
+		}
+	}
+	return bounds{low.state(), high.state(), size.state()}
+}
+
 // memberReach is how far the components of a member, or of a joint, may go.
 type memberReach struct {
 	a      *Analysis
 	p      *Probe
-	even   bool    // what stands everywhere does so evenly along it: else nothing is known of it
-	still  []spans // of what stands everywhere, unfactored
-	acts   []spans // of each action and direction, under its own size
-	first  []int   // of each action: where its directions start
-	ready  []bool  // which actions have theirs
+	even   bool       // what stands everywhere does so evenly along it: else nothing is known of it
+	still  []spans    // of what stands everywhere, unfactored
+	acts   []actReach // of each action and direction
+	here   []spans    // of the directions of one action, at a station
+	first  []int      // of each action: where its directions start
+	ready  []bool     // which actions have theirs
 	levels [levelCount]levelReach
 }
 
 // levelReach is what a member may come to at a level under every mixture, once it is asked for.
 type levelReach struct {
 	known bool
-	all   []spans
+	all   []bounds
 }
 
 // reachesKept is how many members have their reaches kept: those of a post are asked for in turn, for its
@@ -86,21 +160,86 @@ func (r *memberReach) begin(a *Analysis, p *Probe) {
 	for _, act := range a.Actions {
 		r.first = append(r.first, len(r.acts))
 		for range act.basis {
-			r.acts = append(r.acts, spans{})
+			r.acts = append(r.acts, actReach{})
 		}
 	}
 }
 
-// of returns the spans of an action, one a direction.
-func (r *memberReach) of(action int) []spans {
+// of returns the reach of an action, one a direction.
+func (r *memberReach) of(action int) []actReach {
 	out := r.acts[r.first[action]:][:len(r.a.Actions[action].basis)]
 	if !r.ready[action] {
 		r.ready[action] = true
 		for d := range out {
-			out[d] = r.a.spansUnder(r.p, action, d)
+			out[d] = r.a.reachUnder(r.p, action, d)
 		}
 	}
 	return out
+}
+
+// at returns the spans of an action at a station, one a direction, good until the next call.
+func (r *memberReach) at(action int, s float64) []spans {
+	r.here = r.here[:0]
+	for _, of := range r.of(action) {
+		r.here = append(r.here, of.at(s/r.p.Length))
+	}
+	return r.here
+}
+
+// anywhere returns the same all along the member.
+func (r *memberReach) anywhere(action int) []spans {
+	r.here = r.here[:0]
+	for _, of := range r.of(action) {
+		r.here = append(r.here, of.whole)
+	}
+	return r.here
+}
+
+// along returns the reach of a member, nil where nothing is known of it. Of a joint, which has one section, open says all.
+func (a *Analysis) along(p *Probe) *memberReach {
+	if p.member < 0 {
+		return nil
+	}
+	if r := a.reachOf(p); r.even {
+		return r
+	}
+	return nil
+}
+
+// mayRaise reports whether an action with these spans, times a factor, may raise the best of a measure beside what
+// stands.
+func (a *Analysis) mayRaise(action int, of []spans, factor float64, beside *spans, queries []asked) bool {
+	for _, q := range queries {
+		if slices.ContainsFunc(q.best[:len(q.measures)], func(p Placed) bool { return !p.floored }) {
+			return true
+		}
+	}
+	return a.someWay(action, func(n *[3]float64) bool {
+		spans := under(of, factor, n, beside)
+		over := spans.bounds()
+		for _, q := range queries {
+			for m := range q.measures {
+				if q.best[m].better(a.most(&q.measures[m], &over)) {
+					return true
+				}
+			}
+		}
+		return false
+	})
+}
+
+// someWay reports whether something holds for a way in which an action may point, nil standing for any.
+func (a *Analysis) someWay(action int, holds func(n *[3]float64) bool) bool {
+	ways := a.Actions[action].fixed
+	if ways == nil {
+		return holds(nil)
+	}
+	for i := range ways {
+		if holds(&ways[i]) {
+			return true
+		}
+	}
+	return false
 }
 
 // chordDeviation is the largest part of M L²/(E I) by which a member curved by a moment M at one end
@@ -152,67 +291,165 @@ func (p *Probe) stillSpans(st *standing) (r spans) {
 	return r
 }
 
-// spansUnder returns the spans of an action along one of its directions: of a point load at any place, of
-// a line load over any lengths.
-func (a *Analysis) spansUnder(p *Probe, action, d int) (r spans) {
+// reachUnder returns the reach of an action along one of its directions: of a point load at any place, of
+// a line load over any lengths. Stretches are taken outwards from the one nearest to the member, where a point load
+// does most: one off the member is looked at closely only where it may do more.
+func (a *Analysis) reachUnder(p *Probe, action, d int) (r actReach) {
 	l, act, chain := a.under(p, action), a.Actions[action], a.chains[action]
 	a.toEnds[0].set(p, l.active, 0, nState)
 	a.toEnds[1].set(p, l.active, p.Length, nState)
-	var starts, ends spans // of a line load: the sums so far
-	for st := l.first; st < l.end; st++ {
+	near, felt := a.nearest(p, l, chain), a.feltAtEnds()
+	for i := range l.end - l.first {
+		st := outwards(near, i, l.first, l.end)
 		if len(chain.Parts(st)) == 0 {
 			continue // a gap
 		}
 		from, to := chain.Ends(st)
-		on := stretchReach{p: p, own: l.ownOf(st), length: to - from, f: act.basis[d]}
-		on.carry(&a.toEnds, l.of(st, d), l.active)
+		size := act.Value // over lengths
 		if act.Point {
-			on.point(&r, act.sizeAt(from))
-		} else {
-			on.line(&starts, &ends, &r)
+			size = act.sizeAt(from)
+		}
+		on := stretchReach{p: p, own: l.within(p, st), length: to - from, f: times(size, act.basis[d]), to: &a.toEnds, lines: a.timesLines(size, l.of(st, d))}
+		switch {
+		case !act.Point:
+			on.line(&r)
+		case on.own != nil:
+			on.pointOn(&r)
+		default:
+			on.pointOff(&r, felt)
 		}
 	}
-	if act.Point {
-		return r
-	}
-	// So far r holds what each place adds between the ends of the member.
-	for c := range r {
-		r[c].add(min(starts[c].low, ends[c].low), max(starts[c].high, ends[c].high))
-		r[c] = r[c].times(act.Value)
+	if !act.Point {
+		for c := range r.whole {
+			r.whole[c] = r.start[c].or(r.end[c]).plus(r.more[c])
+		}
 	}
 	return r
 }
 
-// stretchReach is one stretch of an action's chain, seen from the ends of a member under a unit load.
+// within returns a stretch on a member past which the member has sections: not one off it, nor the rigid arm beyond its end.
+func (l *startLines) within(p *Probe, stretch int) *ownStretch {
+	if own := l.ownOf(stretch); own != nil && own.at < p.Length-sameSpot {
+		return own
+	}
+	return nil
+}
+
+// feltAtEnds returns the components that the start of the member in hand moves at one of its ends, or between them.
+func (a *Analysis) feltAtEnds() []int {
+	a.felt = a.felt[:0]
+	ends := &a.toEnds
+	bends := ends[1].count[cMy]+ends[1].count[cMz] > 0
+	for c := range nState {
+		if ends[0].count[c]+ends[1].count[c] > 0 || bends && c >= cAlong {
+			a.felt = append(a.felt, c)
+		}
+	}
+	return a.felt
+}
+
+// nearest returns the stretch nearest to a member, or to a joint, of those that are felt there.
+func (a *Analysis) nearest(p *Probe, l *startLines, chain *solver.Chain) int {
+	if len(l.own) > 0 {
+		return l.own[0].stretch
+	}
+	x := p.From
+	if p.Post >= 0 {
+		x = a.Definition.Run.Posts[p.Post]
+	}
+	return l.first + sort.Search(l.end-1-l.first, func(i int) bool { _, to := chain.Ends(l.first + i); return to > x })
+}
+
+// outwards returns the i-th of the places from first to before end, outwards from one of them by turns.
+func outwards(from, i, first, end int) int {
+	switch before, after := from-first, end-1-from; {
+	case i > 2*after:
+		return end - 1 - i
+	case i > 2*before:
+		return first + i
+	case i%2 == 1:
+		return from + (i+1)/2
+	}
+	return from - i/2
+}
+
+// timesLines returns lines under a load of a size, good until the next call.
+func (a *Analysis) timesLines(size float64, of [][4]float64) [][4]float64 {
+	a.sizedLines = append(a.sizedLines[:0], of...)
+	for k := range a.sizedLines {
+		for i := range a.sizedLines[k] {
+			a.sizedLines[k][i] *= size
+		}
+	}
+	return a.sizedLines
+}
+
+// stretchReach is one stretch of an action's chain, seen from the ends of a member under a load, N or N/m.
 type stretchReach struct {
 	p      *Probe
 	own    *ownStretch
 	length float64
-	f      solver.Vec
-	lead   [cMz + 1][4]float64 // the forces at the start
-	start  [nState][4]float64
-	end    [nState][4]float64
+	f      solver.Vec // the load
+	to     *[2]carriage
+	lines  [][4]float64 // of the member's start
 }
 
-// carry sets the cubics at both ends from those of the member's start.
-func (s *stretchReach) carry(to *[2]carriage, cubics [][4]float64, active []int) {
-	for k, c := range active {
-		if c <= cMz {
-			s.lead[c] = cubics[k]
+// carry returns the cubics at both ends from those of the member's start.
+func (s *stretchReach) carry() (start, end [nState][4]float64) {
+	for c := range nState {
+		start[c], end[c] = s.to[0].cubic(c, s.lines), s.to[1].cubic(c, s.lines)
+		if s.own != nil && (c != cSpan || s.p.bay > 0) {
+			s.p.passCubic(&end[c], c, s.f, s.own, s.p.Length)
 		}
 	}
-	for c := range nState {
-		s.start[c], s.end[c] = to[0].cubic(c, cubics), to[1].cubic(c, cubics)
+	return start, end
+}
+
+// pointOff takes a point load on a stretch off the member into the reach: a component as closely as Bernstein
+// coefficients tell it where it goes no further than what is known of it anywhere, else by its extremes.
+func (s *stretchReach) pointOff(into *actReach, felt []int) {
+	var room [nStart][4]float64
+	hulls := room[:len(s.lines)]
+	for k := range hulls {
+		hulls[k] = bernstein(&s.lines[k], s.length)
 	}
-	if s.own == nil {
-		return
-	}
-	for c := range nState {
-		if c == cSpan && s.p.bay == 0 {
-			continue
+	var start, end, more spans
+	bent := false
+	for _, c := range felt {
+		if c >= cAlong && !bent {
+			bent = true
+			s.p.curves(&more, beyondZero(start[cMy], end[cMy]), beyondZero(start[cMz], end[cMz]), solver.Vec{}, 0, 0)
 		}
-		s.p.passCubic(&s.end[c], c, s.f, s.own, s.p.Length)
+		varies := s.p.member >= 0 && c >= cMy // along the member
+		start[c] = hullOf(s.to[0].cubic(c, hulls))
+		end[c] = start[c]
+		if varies {
+			end[c] = hullOf(s.to[1].cubic(c, hulls))
+		}
+		if !into.holds(c, start[c], end[c], more[c]) {
+			start[c] = s.extremes(0, c)
+			end[c] = start[c]
+			if varies {
+				end[c] = s.extremes(1, c)
+			}
+		}
+		into.take(c, start[c], end[c], more[c])
 	}
+}
+
+// extremes returns the span of a component at an end of the member.
+func (s *stretchReach) extremes(end, c int) span {
+	k := s.to[end].cubic(c, s.lines)
+	return cubicExtremes(&k, s.length)
+}
+
+// hullOf returns the span of some Bernstein coefficients.
+func hullOf(b [4]float64) span {
+	r := span{b[0], b[0]}
+	for _, v := range b[1:] {
+		r.take(span{v, v})
+	}
+	return r
 }
 
 // force returns the load in local axes where it stands on the member itself.
@@ -227,51 +464,44 @@ func (s *stretchReach) force() solver.Vec {
 	return f
 }
 
-// point takes a point load on the stretch into the spans.
-func (s *stretchReach) point(into *spans, size float64) {
-	var r spans
-	var my, mz span
+// pointOn takes a point load on a stretch that is on the member into the reach.
+func (s *stretchReach) pointOn(into *actReach) {
+	starts, ends := s.carry()
+	var start, end, more spans
 	for c := range nState {
-		alow, ahigh := cubicExtremes(&s.start[c], s.length)
-		blow, bhigh := alow, ahigh
-		if s.p.member >= 0 && (c >= cMy || s.own != nil) {
-			blow, bhigh = cubicExtremes(&s.end[c], s.length)
-		}
-		r[c] = span{min(alow, blow), max(ahigh, bhigh)}
-		switch c {
-		case cMy:
-			my = span{min(alow, 0) + min(blow, 0), max(ahigh, 0) + max(bhigh, 0)}
-		case cMz:
-			mz = span{min(alow, 0) + min(blow, 0), max(ahigh, 0) + max(bhigh, 0)}
-		}
+		start[c], end[c] = cubicExtremes(&starts[c], s.length), cubicExtremes(&ends[c], s.length)
 	}
-	if s.own != nil {
-		for _, m := range [2]struct {
-			c, v int
-			sign float64
-		}{{cMy, cVz, 1}, {cMz, cVy, -1}} {
-			low, high := underLoadSpan(&s.lead[m.c], &s.lead[m.v], m.sign, s.own.at, s.length)
-			r[m.c].take(low, high)
-		}
+	l, f := s.p.Length, s.force()
+	s.p.curves(&more, beyondZero(start[cMy], end[cMy]), beyondZero(start[cMz], end[cMz]), f, l*l*l/48, l/4)
+	for c := range nState {
+		into.take(c, start[c], end[c], more[c])
 	}
-	l := s.p.Length
-	s.p.curves(&r, my, mz, s.force(), l*l*l/48, l/4)
-	for c := range r {
-		t := r[c].times(size)
-		into[c].take(t.low, t.high)
+	for _, m := range [2]struct {
+		c, v    int
+		sign, q float64
+	}{{cMy, cVz, 1, f[2]}, {cMz, cVy, -1, -f[1]}} {
+		into.whole[m.c].take(underLoadSpan(&starts[m.c], &starts[m.v], m.sign, s.own.at, s.length))
+		bow := m.q * l / 4
+		into.more[m.c].take(span{min(bow, 0), max(bow, 0)})
 	}
 }
 
-// line adds a line load of 1 per metre over any part of the stretch to the sums at both ends, and to what
+// beyondZero returns the sum of two spans, of each what lies beyond 0 either way.
+func beyondZero(a, b span) span {
+	return span{min(a.low, 0) + min(b.low, 0), max(a.high, 0) + max(b.high, 0)}
+}
+
+// line adds a line load over any part of the stretch to the sums at both ends, and to what
 // it does between them.
-func (s *stretchReach) line(starts, ends, between *spans) {
+func (s *stretchReach) line(into *actReach) {
+	starts, ends := s.carry()
 	var my, mz span
 	for c := range nState {
-		a, b := cubicReach(&s.start[c], s.length), cubicReach(&s.end[c], s.length)
-		starts[c].add(a.low, a.high)
-		ends[c].add(b.low, b.high)
+		a, b := cubicReach(&starts[c], s.length), cubicReach(&ends[c], s.length)
+		into.start[c].add(a.low, a.high)
+		into.end[c].add(b.low, b.high)
 		if s.own != nil && c <= cT { // some of the load lies before the section, some after
-			between[c].add(min(a.low, b.low), max(a.high, b.high))
+			into.more[c].add(min(a.low, b.low), max(a.high, b.high))
 		}
 		switch c {
 		case cMy:
@@ -281,42 +511,49 @@ func (s *stretchReach) line(starts, ends, between *spans) {
 		}
 	}
 	l, f := s.p.Length, s.force()
-	s.p.curves(between, my, mz, f, 5*l*l*l*l/384, l*l/8)
+	s.p.curves(&into.more, my, mz, f, 5*l*l*l*l/384, l*l/8)
 	for _, m := range [2]struct {
 		c int
 		q float64
 	}{{cMy, f[2]}, {cMz, -f[1]}} {
 		bow := m.q * l * l / 8
-		between[m.c].add(min(bow, 0), max(bow, 0))
+		into.more[m.c].add(min(bow, 0), max(bow, 0))
 	}
 }
 
 // cubicExtremes returns the least and the largest value of a cubic over a length from its start.
-func cubicExtremes(k *[4]float64, length float64) (low, high float64) {
+func cubicExtremes(k *[4]float64, length float64) span {
 	if *k == ([4]float64{}) {
-		return 0, 0
+		return span{}
 	}
 	if isMonotone(k, length) {
 		a, b := k[0], k[0]+length*(k[1]+length*(k[2]+length*k[3]))
-		return min(a, b), max(a, b)
+		return span{min(a, b), max(a, b)}
 	}
 	piece := solver.Piece{To: length, Coeffs: [][4]float64{*k}}
-	return extremes(&piece, 0)
+	low, high := extremes(&piece, 0)
+	return span{low, high}
 }
 
 // cubicReach bounds the integral of a cubic over any part of a length, as solver.Line.Reach does.
 func cubicReach(k *[4]float64, length float64) (r span) {
 	l := length
-	for _, b := range [4]float64{k[0], k[0] + l*k[1]/3, k[0] + l*(2*k[1]+l*k[2])/3, k[0] + l*(k[1]+l*(k[2]+l*k[3]))} {
+	for _, b := range bernstein(k, l) {
 		r.add(min(b, 0)*l/4, max(b, 0)*l/4)
 	}
 	return r
 }
 
+// bernstein returns the coefficients of a cubic over a length in Bernstein form: it lies between the least and the
+// largest of them.
+func bernstein(k *[4]float64, l float64) [4]float64 {
+	return [4]float64{k[0], k[0] + l*k[1]/3, k[0] + l*(2*k[1]+l*k[2])/3, k[0] + l*(k[1]+l*(k[2]+l*k[3]))}
+}
+
 // underLoadSpan bounds a moment under a load as it moves over a length of the member from station at: the
 // moment at the start and sign times the shear there, times the station. Both are cubics, so that this
 // is of the fourth degree: its Bernstein coefficients over each quarter bound it.
-func underLoadSpan(moment, shear *[4]float64, sign, at, length float64) (low, high float64) {
+func underLoadSpan(moment, shear *[4]float64, sign, at, length float64) span {
 	var q [5]float64
 	for i := range 4 {
 		q[i] += moment[i] + sign*at*shear[i]
@@ -324,7 +561,7 @@ func underLoadSpan(moment, shear *[4]float64, sign, at, length float64) (low, hi
 	}
 	const parts = 4
 	h := length / parts
-	low, high = math.Inf(1), math.Inf(-1)
+	low, high := math.Inf(1), math.Inf(-1)
 	for range parts {
 		a, b, c, d, e := q[0], q[1]*h, q[2]*h*h, q[3]*h*h*h, q[4]*h*h*h*h
 		for _, v := range [5]float64{a, a + b/4, a + b/2 + c/6, a + 3*b/4 + c/2 + d/4, a + b + c + d + e} {
@@ -335,7 +572,7 @@ func underLoadSpan(moment, shear *[4]float64, sign, at, length float64) (low, hi
 			q[2] + h*(3*q[3]+6*h*q[4]), q[3] + 4*h*q[4], q[4],
 		}
 	}
-	return low, high
+	return span{low, high}
 }
 
 // standing returns what stands everywhere in a mixture.
@@ -349,10 +586,9 @@ func (r *memberReach) standing(m *mixture) (out spans) {
 	return out
 }
 
-// under returns the largest magnitude of every component under an action, times a factor, that points
-// along n, or any way when n is nil, beside what stands.
-func (r *memberReach) under(action int, factor float64, n *[3]float64, beside *spans) (out spans) {
-	of := r.of(action)
+// under returns the spans of an action, given those of its directions, times a factor, that points along n, or
+// any way when n is nil, beside what stands.
+func under(of []spans, factor float64, n *[3]float64, beside *spans) (out spans) {
 	out = *beside
 	for c := range out {
 		if n == nil {
@@ -372,15 +608,13 @@ func (r *memberReach) under(action int, factor float64, n *[3]float64, beside *s
 	return out
 }
 
-// appendWays appends the spans of every way in which an action may point.
+// appendWays appends the spans of every way in which an action may point, anywhere on the member.
 func (r *memberReach) appendWays(dst []spans, action int, factor float64, beside *spans) []spans {
-	ways := r.a.Actions[action].fixed
-	if ways == nil {
-		return append(dst, r.under(action, factor, nil, beside))
-	}
-	for i := range ways {
-		dst = append(dst, r.under(action, factor, &ways[i], beside))
-	}
+	of := r.anywhere(action)
+	r.a.someWay(action, func(n *[3]float64) bool {
+		dst = append(dst, under(of, factor, n, beside))
+		return false
+	})
 	return dst
 }
 
@@ -424,18 +658,27 @@ func (r *memberReach) append(dst []spans, q *Query) []spans {
 	return dst
 }
 
-// all returns the spans of every mixture that counts for a query: where every one does they are worked out
+// all returns the bounds of every mixture that counts for a query: where every one does they are worked out
 // once.
-func (r *memberReach) all(q *Query) []spans {
+func (r *memberReach) all(q *Query) []bounds {
 	if q.Only != nil || q.Sets != nil {
-		r.a.some = r.append(r.a.some[:0], q)
-		return r.a.some
+		r.a.someBounds = r.appendBounds(r.a.someBounds[:0], q)
+		return r.a.someBounds
 	}
 	l := &r.levels[q.Level]
 	if !l.known {
-		l.known, l.all = true, r.append(l.all, q)
+		l.known, l.all = true, r.appendBounds(l.all, q)
 	}
 	return l.all
+}
+
+func (r *memberReach) appendBounds(dst []bounds, q *Query) []bounds {
+	r.a.some = r.append(r.a.some[:0], q)
+	dst = slices.Grow(dst, len(r.a.some))
+	for i := range r.a.some {
+		dst = append(dst, r.a.some[i].bounds())
+	}
+	return dst
 }
 
 // beats reports whether some measure of a query may be above what is known of it.
@@ -452,25 +695,21 @@ func (r *memberReach) beats(q *Query, known []crest) bool {
 }
 
 // most bounds a measure over spans.
-func (a *Analysis) most(m *Measure, over *spans) float64 {
-	var low, high components
-	for k := range over {
-		low[k], high[k] = over[k].low, over[k].high
-	}
+func (a *Analysis) most(m *Measure, over *bounds) float64 {
 	if m.Range != nil {
-		a.span = [2]State{low.state(), high.state()}
+		a.span = [2]State{over.least, over.most}
 		return m.Range(&a.span[0], &a.span[1])
 	}
-	for k := range high {
-		high[k] = max(-low[k], high[k])
-	}
-	a.trial = high.state()
+	a.trial = over.size
 	return m.bound(&a.trial)
 }
 
 // open returns the queries with the measures of those alone that may find something on a member, or at a
 // joint, above what is known; none at all where no query may.
 func (a *Analysis) open(p *Probe, queries []Query, known [][]crest) []Query {
+	if len(queries) == 0 {
+		return nil
+	}
 	if !isBounded(known) {
 		return queries
 	}

@@ -51,12 +51,15 @@ type workspace struct {
 	visits  []visit   // one an action: at the station in hand
 	results results
 
-	reach     [reachesKept]memberReach
-	nextReach int         // which is made anew next
-	toEnds    [2]carriage // to the start and the end of the member in hand
-	some      []spans     // of the mixtures that count for a query
-	opened    []Query     // those that a member may answer
-	known     [][]crest   // of the best so far
+	reach      [reachesKept]memberReach
+	nextReach  int          // which is made anew next
+	toEnds     [2]carriage  // to the start and the end of the member in hand
+	felt       []int        // components at these ends
+	sizedLines [][4]float64 // of its start under a load on one stretch
+	some       []spans      // of the mixtures that count for a query
+	someBounds []bounds     // as states
+	opened     []Query      // those that a member may answer
+	known      [][]crest    // of the best so far
 }
 
 // Worst returns the largest value of a measure at station s of a probe, m, over
@@ -134,7 +137,7 @@ type results struct {
 // at improves the best of each measure by what station s has to offer.
 func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed, how sampling) {
 	a.standAt(p, s)
-	bare := tellOfForces(queries)
+	bare, along := tellOfForces(queries), a.along(p)
 	for q := range queries {
 		if queries[q].Level != Service {
 			a.permanentAlone(p, s, queries[q].Level, queries[q].Measures, best[q])
@@ -145,15 +148,25 @@ func (a *Analysis) at(p *Probe, s float64, queries []Query, best [][]Placed, how
 		if act.Field != nil {
 			continue
 		}
-		v, seen := &a.seen, a.visitOf(i)
+		v, seen, made := &a.seen, a.visitOf(i), false
 		if with := a.partners[i]; with != nil {
-			v = &with.section
+			v, made = &with.section, true
 			with.begin(seen)
+			a.sectionIn(v, p, s, i, false)
 		}
-		a.sectionIn(v, p, s, i, bare && act.Point && act.fixed != nil && a.partners[i] == nil)
 		a.eachMixture(i, queries, best, func(x *mixture, asked []asked) {
+			added := a.added(x)
+			if along != nil {
+				if beside := added.spans(); !a.mayRaise(i, along.at(i, s), x.combination.Variable, &beside, asked) {
+					return
+				}
+			}
+			if !made {
+				a.sectionIn(v, p, s, i, bare && act.Point && act.fixed != nil)
+				made = true
+			}
 			h := &a.hunt
-			*h = hunt{a: a, v: v, combination: &x.combination, beside: x.beside, how: how, visit: seen, added: a.added(x)}
+			*h = hunt{a: a, v: v, combination: &x.combination, beside: x.beside, how: how, visit: seen, added: added}
 			h.placeFor(asked)
 		})
 	}

@@ -26,6 +26,23 @@ func elements(a *analysis.Analysis) (names []string, out []*analysis.Element) {
 	return names, out
 }
 
+// A post that a load does not move is told at its foot: of places that tie the first stands.
+func TestStillPostsAreToldAtTheFoot(t *testing.T) {
+	p := oneRail(evenly(4, 1.2), 1.1, 60e3, own("line", "0.5 kN/m", "top", "down"))
+	p.rails = append(p.rails, railPlan{name: "knee", height: 0.6})
+	a := ready(t, p.definition(t))
+	for i := range a.Frame.Posts {
+		e := a.Post(i)
+		found := a.WorstAlong(e, analysis.Service, []analysis.Measure{measure(across), measure(vertical)})
+		if f := &found[0]; !f.Found() || f.Value != 0 || f.Probe != e.Probes[0] || f.Station != 0 {
+			t.Errorf("post %d: %g m across at z = %g m of the foot", i+1, f.Value, f.Probe.From+f.Station)
+		}
+		if f := &found[1]; f.Value == 0 || f.Probe == e.Probes[0] && f.Station == 0 {
+			t.Errorf("post %d: %g m down at z = %g m of the foot", i+1, f.Value, f.Probe.From+f.Station)
+		}
+	}
+}
+
 // worst runs the search for each measure at its level.
 func worst(a *analysis.Analysis, e *analysis.Element, measures []named) []analysis.Placed {
 	out := make([]analysis.Placed, len(measures))

@@ -244,15 +244,13 @@ func (p *Placement) words(units quantity.System) string {
 // placed returns a load that is placed in words.
 func (p *Placement) placed(units quantity.System) string {
 	a := p.Action
-	var b strings.Builder
 	if a.Posts && a.Point {
 		return fmt.Sprintf("point %s %s %s", quantity.Format(p.Value, quantity.Force, units), a.directionWord(p.Way), p.onUpright(units))
 	}
 	if a.Point {
-		fmt.Fprintf(&b, "point %s %s %s at x = %s", quantity.Format(p.Value, quantity.Force, units), a.directionWord(p.Way), a.Where, quantity.Place(p.X).In(units))
-		b.WriteString(p.onLegs())
-		return b.String()
+		return "point " + quantity.Format(p.Value, quantity.Force, units) + " " + a.directionWord(p.Way) + " " + a.Where + " at x = " + quantity.Place(p.X).In(units) + p.onLegs()
 	}
+	var b strings.Builder
 	if a.Area {
 		fmt.Fprintf(&b, "area %s %s %s", areaIn(p.Value, units), a.directionWord(p.Way), a.Where)
 	} else {

@@ -238,11 +238,21 @@ func (p *Placement) same(q *Placement) bool {
 // Replay returns the state at a placed load's section when the same load stands
 // on this frame: one with the same posts, rails and splices, and for a joint with
 // feet that are rigid, or not, in both.
-func (r *Replayer) Replay(p *Placed) State { return r.ReplayIn(&solver.Worksheet{}, p) }
+func (r *Replayer) Replay(p *Placed) (out State) {
+	r.ReplayEach(&solver.Worksheet{}, []*Placed{p}, func(_ int, s *State) { out = *s })
+	return out
+}
 
-// ReplayIn returns the same, solved on a worksheet.
-func (r *Replayer) ReplayIn(w *solver.Worksheet, p *Placed) State {
-	return r.solved(r.model.SolveIn(w, r.Case(p)), p)
+// ReplayEach visits the same of several, solved on a worksheet: a load that follows its like is not solved again.
+func (r *Replayer) ReplayEach(w *solver.Worksheet, placed []*Placed, visit func(i int, s *State)) {
+	var s *solver.Solution
+	for i, p := range placed {
+		if i == 0 || !p.SameLoad(placed[i-1]) {
+			s = r.model.SolveIn(w, r.Case(p))
+		}
+		st := r.solved(s, p)
+		visit(i, &st)
+	}
 }
 
 // answer is a solved load case, in first or in second order.

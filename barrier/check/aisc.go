@@ -41,7 +41,7 @@ func (f safety) available(nominal float64) float64 {
 
 // record notes φ or Ω of a limit state (b, v, T, c, t) and the available strength.
 func (f safety) record(r *Recorder, state, nominal, symbol string, available float64, unit, clause string) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	factor := f.symbol + state
@@ -151,7 +151,7 @@ func (t *RoundTube) moment(s *analysis.State, alpha float64, r *Recorder) float6
 		r.step("required moment", "Mr", m, "Nm", "√(My² + Mz²)", "")
 		return m
 	}
-	if r != nil {
+	if r.keepsSteps() {
 		r.step("moment of first order", "M", m, "Nm", "√(My² + Mz²)", "")
 		t.recordCritical(s, alpha, r)
 		r.step("axial force over the elastic critical force", "αPr/Pe", n, "1", "α Pr/Pe", "AISC 360-22 Appendix 8 (A-8-3)")
@@ -176,7 +176,7 @@ func (t *RoundTube) unstable(s *analysis.State, alpha float64, r *Recorder) floa
 }
 
 func (t *RoundTube) recordSection(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	r.step("outside diameter", "D", t.ring.OD*1e3, "mm", "", "")
@@ -253,7 +253,7 @@ func (t *RoundTube) Yield(s *analysis.State, r *Recorder) float64 {
 	}
 	sigma, tau := outerFibre(&t.ring, s, m)
 	equivalent := math.Sqrt(sigma*sigma + 3*tau*tau)
-	if r != nil {
+	if r.keepsSteps() {
 		t.recordSection(r)
 		r.step("area", "A", t.ring.Area*1e6, "mm²", "π(D - t)t", "")
 		r.step("elastic section modulus", "S", t.ring.Wel*1e9, "mm³", "π(D⁴ - (D - 2t)⁴)/(32 D)", "")

@@ -20,7 +20,7 @@ func (t *RoundTube) axialStrength(s *analysis.State, r *Recorder) float64 {
 	area := t.effectiveArea()
 	nominal := stress * area
 	pc := t.safety.available(nominal)
-	if r != nil {
+	if r.keepsSteps() {
 		r.step("elastic critical force, a lower bound", "Pe", t.Critical, "N", "", "elastic critical force")
 		r.step("elastic buckling stress", "Fe", t.Critical/t.ring.Area/1e6, "MPa", "Pe / Ag", "AISC 360-22 E3")
 		r.step("nominal compressive stress", "Fn", stress/1e6, "MPa", formula, clause)

@@ -44,7 +44,7 @@ func (t *RoundTube) nominalMoment() float64 {
 func (t *RoundTube) flexuralBuckling() float64 { return 0.33 * t.e / t.ratio() }
 
 func (t *RoundTube) recordMoment(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	r.step(fmt.Sprintf("slenderness of the wall: %s", t.slenderness), "D/t", t.ratio(), "1", "D/t", "AISC 360-22 Table B4.1b case 20")

@@ -32,7 +32,7 @@ func (t *RoundTube) nominalShear() float64 { return t.shearStress().critical * t
 func (t *RoundTube) nominalTorsion() float64 { return t.torsionStress().critical * t.ring.Wt }
 
 func (t *RoundTube) recordShear(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	b := t.shearStress()
@@ -46,7 +46,7 @@ func (t *RoundTube) recordShear(r *Recorder) {
 }
 
 func (t *RoundTube) recordTorsion(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	b := t.torsionStress()

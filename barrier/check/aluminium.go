@@ -142,7 +142,7 @@ func (t *Aluminium) upTo(most float64) resistance {
 }
 
 func (t *Aluminium) recordSection(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordDiameter("D", r)
@@ -157,7 +157,7 @@ func (t *Aluminium) recordSection(r *Recorder) {
 }
 
 func (t *Aluminium) recordMoment(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	r.step("elastic section modulus", "Wel", t.ring.Wel*1e9, "mm³", "π (D⁴ - (D - 2 t)⁴) / (32 D)", "")
@@ -182,7 +182,7 @@ func (t *Aluminium) Bending(s *analysis.State, r *Recorder) float64 {
 }
 
 func (t *Aluminium) recordTorsion(s *analysis.State, r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	r.step("elastic section modulus", "Wel", t.ring.Wel*1e9, "mm³", "π (D⁴ - (D - 2 t)⁴) / (32 D)", "")
@@ -202,7 +202,7 @@ func (t *Aluminium) Torsion(s *analysis.State, r *Recorder) float64 {
 // shearResistance returns the shear resistance that torsion leaves. EN 1999-1-1:2007 6.2.6,
 // 6.2.7.3; Av of a round tube is 0.6 A.
 func (t *Aluminium) shearResistance(s *analysis.State, r *Recorder) float64 {
-	if r != nil {
+	if r.keepsSteps() {
 		t.recordArea(r)
 		r.step("shear area", "Av", 0.6*t.ring.Area*1e6, "mm²", "0.6 A", "EN 1999-1-1 6.2.6")
 		r.step("shear resistance", "VRd", t.VRd, "N", "Av fo / (√3 γM1)", "EN 1999-1-1 6.2.6")
@@ -243,7 +243,7 @@ func (t *Aluminium) besideShear(s *analysis.State, r *Recorder) float64 {
 	if torque(s, t.TRd) > 0 {
 		shear = "VT,Rd"
 	}
-	if r != nil {
+	if r.keepsSteps() {
 		r.step("part of the proof strength that shear leaves", "fo,V/fo", left, "1", "max(0, 1 - (2 VEd / "+shear+" - 1)²)", "EN 1999-1-1 6.2.8 (6.38)")
 		r.step("bending resistance beside shear", "MV,Rd", left*t.MRd, "Nm", "fo,V/fo Mo,Rd", "EN 1999-1-1 6.2.8")
 	}
@@ -287,7 +287,7 @@ func (t *Aluminium) Interaction(s *analysis.State, r *Recorder) float64 {
 		}
 		return r.boundless(math.Abs(s.N), "N", clause)
 	}
-	if r != nil {
+	if r.keepsSteps() {
 		against, pressed := "Mo,Rd", "NRd"
 		if left < 1 {
 			against, pressed = "MV,Rd", "NV,Rd"
@@ -325,7 +325,7 @@ func (t *Aluminium) Buckling(s *analysis.State, r *Recorder) float64 {
 	slenderness, phi, chi := t.reduction()
 	nb := chi * t.NRd
 	sum := math.Pow(pressed/nb, memberPsi) + t.ofMoment(m, t.MRd)
-	if r != nil {
+	if r.keepsSteps() {
 		t.recordArea(r)
 		r.step("design compression", "NEd", pressed, "N", "-N, at least 0", "")
 		if !math.IsInf(t.Critical, 1) {

@@ -214,7 +214,7 @@ func (t *AluminumTube) recordAvailable(r *Recorder, yielding, rupture, symbol st
 }
 
 func (t *AluminumTube) recordSection(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordDiameter("D", r)
@@ -226,7 +226,7 @@ func (t *AluminumTube) recordSection(r *Recorder) {
 }
 
 func (t *AluminumTube) recordMoment(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	k := &t.k.bent
@@ -276,7 +276,7 @@ func (t *AluminumTube) recordShearStress(symbol string, stress, raised float64, 
 }
 
 func (t *AluminumTube) recordShear(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordShearStress("Fsv", t.Fsv, 1.3, "ADM 2020 G.4", r)
@@ -287,7 +287,7 @@ func (t *AluminumTube) recordShear(r *Recorder) {
 }
 
 func (t *AluminumTube) recordTorsion(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordShearStress("Fst", t.Fst, 1, "ADM 2020 H.2", r)
@@ -327,7 +327,7 @@ func (t *AluminumTube) axialStrength(s *analysis.State, r *Recorder) float64 {
 	lambda, stress := t.memberStress()
 	member := t.safety.available(stress*t.ring.Area, t.safety.yielding)
 	pc := math.Min(member, t.Pl)
-	if r != nil {
+	if r.keepsSteps() {
 		t.recordCompression(lambda, stress, pc, r)
 	}
 	return pc
@@ -335,7 +335,7 @@ func (t *AluminumTube) axialStrength(s *analysis.State, r *Recorder) float64 {
 
 // recordTension notes the available strength in tension.
 func (t *AluminumTube) recordTension(symbol string, r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	r.step("tension of yielding", "Pny", t.fy*t.ring.Area, "N", "Fy A", "ADM 2020 D.2")
@@ -386,7 +386,7 @@ func (t *AluminumTube) Interaction(s *analysis.State, r *Recorder) float64 {
 	sheared := s.Shear()/t.Vc + torsion/t.Tc
 	sum := math.Abs(s.N)/pc + m/t.Mc + sheared*sheared
 	const clause = "ADM 2020 H.1, H.3"
-	if r != nil {
+	if r.keepsSteps() {
 		t.recordShear(r)
 		t.recordTorsion(r)
 		if s.N < 0 && t.Pt == pc {

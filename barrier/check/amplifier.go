@@ -40,7 +40,7 @@ func (a *amplifier) moment(s *analysis.State, r *Recorder) float64 {
 	m, pressed := s.Moment(), max(0, -s.N)
 	n := a.ofCritical(pressed)
 	k := min(amplificationAt(n), a.most)
-	if r == nil || math.IsInf(k, 1) {
+	if !r.keepsSteps() || math.IsInf(k, 1) {
 		return raisedBy(k, m)
 	}
 	w := &a.words

@@ -262,7 +262,7 @@ func (n *anchoring) steelEN(t, v float64, r *Recorder) float64 {
 	b, c := n.anchors.Bolt, n.anchors.Class
 	tension, shear := 0.9*c.Fub*b.StressArea/gammaM2, c.ShearFactor*c.Fub*b.StressArea/gammaM2
 	both, alone := v/shear+t/(1.4*tension), t/tension
-	if r != nil {
+	if r.keepsSteps() {
 		r.given("stress area of "+b.Name, "As", b.StressArea*1e6, "mm²", b.Provenance, "")
 		r.step("ultimate strength of class "+c.Name, "fub", c.Fub/1e6, "MPa", "", "EN 1993-1-8 Table 3.1")
 		r.step("factor for shear, threads in the plane", "αv", c.ShearFactor, "1", "", "EN 1993-1-8 Table 3.4")
@@ -285,7 +285,7 @@ func (n *anchoring) steelAISC(t, v float64, r *Recorder) float64 {
 	}
 	tension, shear := k*c.Fnt*b.Area(), k*c.Fnv*b.Area()
 	both := (t/tension + v/shear) / 1.3
-	if r != nil {
+	if r.keepsSteps() {
 		r.given("nominal area of "+b.Name, "Ab", b.Area()*1e6, "mm²", b.Provenance, "")
 		r.step("nominal tensile stress of "+c.Name, "Fnt", c.Fnt/1e6, "MPa", "", "AISC 360-16 Table J3.2")
 		r.step("nominal shear stress, threads in the plane", "Fnv", c.Fnv/1e6, "MPa", "", "AISC 360-16 Table J3.2")

@@ -173,7 +173,7 @@ func (t *AS4100) upTo(most float64) resistance {
 }
 
 func (t *AS4100) recordSection(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordDiameter("do", r)
@@ -182,7 +182,7 @@ func (t *AS4100) recordSection(r *Recorder) {
 }
 
 func (t *AS4100) recordMoment(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	r.step("slenderness of the wall", "λs", t.lambdaS, "1", "(do/t) (fy/250)", "AS 4100 5.2.2")
@@ -269,7 +269,7 @@ func (t *AS4100) axial(s *analysis.State, r *Recorder) (capacity float64, symbol
 
 // recordTension notes the design capacity in tension.
 func (t *AS4100) recordTension(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	r.step("area", "A", t.ring.Area*1e6, "mm²", "π(do - t) t", "")
@@ -284,7 +284,7 @@ func (t *AS4100) recordTension(r *Recorder) {
 
 // recordColumn notes the member capacity in compression.
 func (t *AS4100) recordColumn(s *analysis.State, r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	c := t.column()

@@ -69,7 +69,7 @@ func (a *asked) bound(s *analysis.State) float64 {
 
 // steps notes demand and resistance by their symbols.
 func (a *asked) steps(s *analysis.State, r *Recorder, ed, rd, raise string) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	by := usersOwn
@@ -133,7 +133,7 @@ func (u sum) judge(raise string) judge {
 		total := 0.0
 		for i := range u.of {
 			a := &u.of[i]
-			if r != nil {
+			if r.keepsSteps() {
 				a.steps(s, r, a.symbol+"Ed", a.symbol+"Rd", raise)
 			}
 			total += a.weight * a.demand(s) / a.Rd()

@@ -62,7 +62,7 @@ func (c *run) baseActions() {
 					fx, fy, fz, mx, my, mz := onFoot(&state)
 					mx, my = k*mx, k*my
 					c.out.BaseActions = append(c.out.BaseActions, BaseAction{
-						Post: post + 1, Leg: c.legOf(c.d.Run.Posts[post]), ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: p.Combination.String(), CombinationName: p.Combination.Name, Load: p.LoadIn(c.o.Units) + p.raise.words(),
+						Post: post + 1, Leg: c.legOf(c.d.Run.Posts[post]), ExtremeOf: footExtremes[i].name, Level: levels[l].name, Combination: c.wordsOf(p.Combination).factors, CombinationName: p.Combination.Name, Load: p.LoadIn(c.o.Units) + p.raise.words(),
 						Fx: fx, Fy: fy, Fz: fz, Mx: mx, My: my, Mz: mz,
 					})
 				}

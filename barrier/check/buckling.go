@@ -82,7 +82,7 @@ func (t *Tube) bucklingResistance(r *Recorder, critical, clause string) (nb, sle
 	slenderness, phi, chi := t.reduction()
 	g := t.onBuckling()
 	nb = chi * t.ring.Area * t.fy / g.value
-	if r == nil {
+	if !r.keepsSteps() {
 		return nb, slenderness
 	}
 	r.step("area", "A", t.ring.Area*1e6, "mm²", "π(d - t)t", "")
@@ -111,7 +111,7 @@ func (t *Tube) Buckling(s *analysis.State, r *Recorder) float64 {
 	k := t.momentInteraction(slenderness, n)
 	mb := t.MRd * t.gamma.value / t.onBuckling().value
 	sum := n + k*moment/mb
-	if r != nil {
+	if r.keepsSteps() {
 		r.step("design compression", "NEd", pressed, "N", "-N, at least 0", "")
 		r.step("share of the buckling resistance", "n", n, "1", "NEd/Nb,Rd", clause)
 		t.recordBucklingMoment(r, mb)

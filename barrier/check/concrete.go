@@ -147,7 +147,7 @@ func (c *run) concreteFootings(given *barrier.Concrete) []footing {
 	two := footing{id: "base-concrete-pressure", link: socketLink, level: analysis.Strength, provenance: provenance}
 	two.judge = func(a *FootActions, r *Recorder) float64 {
 		q, middle := p.blocks(a)
-		if r != nil {
+		if r.keepsSteps() {
 			r.step("depth in the concrete", "L", p.depth*1e3, "mm", "", fromFile)
 			r.step("width that bears", "b", p.width*1e3, "mm", "", fromFile)
 			r.step("shear of the post", "H", a.Shear(), "N", "√(Fx² + Fy²)", twoBlockClause)
@@ -163,7 +163,7 @@ func (c *run) concreteFootings(given *barrier.Concrete) []footing {
 		if !ok {
 			return q / p.width / 1e6
 		}
-		if r != nil {
+		if r.keepsSteps() {
 			strength.note(r)
 			qd := strength.stress * p.width
 			r.step("force per length that the concrete bears", "qd", qd/1e3, "N/mm", strength.symbol+" b", strength.clause)
@@ -202,7 +202,7 @@ func (p inConcrete) elastic(strength bearing, ok bool, provenance string) footin
 	f.judge = func(a *FootActions, r *Recorder) float64 {
 		face, end := p.linear(a)
 		q := math.Max(face, end)
-		if r != nil {
+		if r.keepsSteps() {
 			r.step("depth in the concrete", "L", p.depth*1e3, "mm", "", fromFile)
 			r.step("width that bears", "b", p.width*1e3, "mm", "", fromFile)
 			r.step("force per length at the face", "q0", face/1e3, "N/mm", "√((4Fx/L + 6My/L²)² + (4Fy/L - 6Mx/L²)²)", elasticClause)
@@ -213,7 +213,7 @@ func (p inConcrete) elastic(strength bearing, ok bool, provenance string) footin
 		if !ok {
 			return q / p.width / 1e6
 		}
-		if r != nil {
+		if r.keepsSteps() {
 			strength.note(r)
 		}
 		return r.verdict(q/p.width/1e6, strength.stress/1e6, "MPa", strength.clause)

@@ -221,7 +221,7 @@ func (w *weighted) tippingBy(by weightFactors) func(*FootActions, *Recorder) flo
 	return func(a *FootActions, r *Recorder) float64 {
 		edge := w.worstEdge(a, &by)
 		tipping, holding := w.tip(edge, a, &by)
-		if r != nil {
+		if r.keepsSteps() {
 			w.noteTipping(r, edge, a, &by)
 		}
 		return r.verdict(tipping, holding, "Nm", by.clause())
@@ -233,7 +233,7 @@ func (w *weighted) global(a *FootActions, r *Recorder) float64 {
 	by := unfactored()
 	edge := w.worstEdge(a, &by)
 	tipping, holding := w.tip(edge, a, &by)
-	if r != nil {
+	if r.keepsSteps() {
 		w.noteTipping(r, edge, a, &by)
 		if tipping > 0 {
 			r.step("factor of safety", "FS", holding/tipping, "1", "Mstb / Mdst", globalClause)
@@ -266,7 +266,7 @@ func (w *weighted) slidingBy(by weightFactors) func(*FootActions, *Recorder) flo
 	mu := designFriction(w.Friction)
 	return func(a *FootActions, r *Recorder) float64 {
 		driving, pressing := w.slide(a, &by)
-		if r != nil {
+		if r.keepsSteps() {
 			w.noteSliding(r, a, &by, driving, pressing)
 		}
 		return r.verdict(driving, mu*pressing, "N", by.clause())

@@ -123,7 +123,7 @@ func (c *run) earthFootings() []footing {
 		if p.constrained {
 			clause = poleConstrained
 		}
-		if r != nil {
+		if r.keepsSteps() {
 			r.step("height above the ground at which the post is held", "z", above*1e3, "mm", "", fromFile)
 			r.step("force", "P", force, "N", "√(Fx² + Fy²)", clause)
 			r.step("moment at the ground", "Mg", moment, "Nm", "√((My + Fx z)² + (Fy z - Mx)²)", clause)
@@ -145,7 +145,7 @@ func (c *run) earthFootings() []footing {
 	uplift.provenance = analysis.Weakest(e.mix.Relief.Provenance)
 	uplift.judge = func(a *FootActions, r *Recorder) float64 {
 		weight, pull := *given.Mass*g0, math.Max(0, a.Fz)
-		if r != nil {
+		if r.keepsSteps() {
 			r.step("weight of the footing, "+quantity.Fix(*given.Mass, 1)+" kg", "G", weight, "N", "", fromFile)
 			r.step("factor on a weight that relieves", "γG,inf", e.favourable, "1", "", e.clause())
 			r.step("weight that holds", "Rd", e.favourable*weight, "N", "γG,inf G", e.clause())

@@ -209,7 +209,7 @@ func (c *run) proveFrames() error {
 }
 
 // fails looks for a check of the model that fails: first for one that does so in first order,
-// the posts that carry most before the others, then among those that second order may raise.
+// the posts in the order of mostLoadedFirst, then among those that second order may raise.
 func (m *model) fails(c *run) *finding {
 	m.soft = c.softeningOf(m.analysis, m.tubes)
 	m.floor = 1 - short
@@ -318,15 +318,17 @@ func (c *run) leastPressed(t resistance) float64 {
 	return amplifyRise * (1 - short) / t.ofCritical(1)
 }
 
-// mostLoadedFirst returns the posts, those with the longest bays beside them first.
+// mostLoadedFirst returns the posts: those at the ends, which bear alone what stands there unless a wall does, then those
+// with the longest bays beside them.
 func (c *run) mostLoadedFirst() []int {
 	carried := make([]float64, len(c.d.Run.Posts))
 	out := make([]int, len(carried))
 	for i := range carried {
 		carried[i], out[i] = c.tributary(i), i
 	}
+	carried[0], carried[len(carried)-1] = math.Inf(1), math.Inf(1)
 	slices.SortStableFunc(out, func(i, j int) int {
-		if sameLength(carried[i], carried[j]) {
+		if carried[i] == carried[j] || sameLength(carried[i], carried[j]) {
 			return 0
 		}
 		return cmp.Compare(carried[j], carried[i])

@@ -54,12 +54,27 @@ func (c *run) testedOf(corner bool) *barrier.Tested {
 // factor; nil when none is given.
 func (c *run) tested(corner bool, kind string) *float64 {
 	f := c.testedOf(corner)
-	given := map[string]*float64{"slip": f.SlipForce, "twist": f.SlipMoment, "force": f.TransverseForce, "moment": f.MomentResistance}[kind]
+	given := givenOf(f, kind)
 	if given == nil {
 		return nil
 	}
 	v := *given / f.ValuesFactor
 	return &v
+}
+
+// givenOf returns the tested value of a kind of demand as it is given, nil where none is.
+func givenOf(f *barrier.Tested, kind string) *float64 {
+	switch kind {
+	case "slip":
+		return f.SlipForce
+	case "twist":
+		return f.SlipMoment
+	case "force":
+		return f.TransverseForce
+	case "moment":
+		return f.MomentResistance
+	}
+	return nil
 }
 
 func gripUnit(kind string) string {
@@ -259,8 +274,7 @@ var kinds = [...]struct{ kind, symbol, what string }{
 
 // resistingOf returns the tested value of a kind among those of one fitting.
 func resistingOf(f *barrier.Tested, kind string) resisting {
-	v := resisting{values: f.Values, factor: f.ValuesFactor, by: testedValue}
-	v.given = map[string]*float64{"slip": f.SlipForce, "twist": f.SlipMoment, "force": f.TransverseForce, "moment": f.MomentResistance}[kind]
+	v := resisting{given: givenOf(f, kind), values: f.Values, factor: f.ValuesFactor, by: testedValue}
 	if f.Coupler != nil {
 		v.by, v.clause = f.Coupler.Name, couplerValues
 	}

@@ -553,7 +553,7 @@ func (b *flangeBolts) bending() footing {
 				}
 			}
 			m, resistance := b.unpried(&u, bolt)*p.lever(b.radius[bolt]), hinges*p.moment(b.radius[bolt])
-			if r != nil {
+			if r.keepsSteps() {
 				b.noteTension(a, bolt, r)
 				if !p.flange.PlatePrying {
 					b.noteMoment(bolt, r)

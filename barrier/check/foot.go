@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/solver"
 )
@@ -124,7 +125,7 @@ func (c *run) movers() []moved {
 			if !known {
 				order = append(order, f.id)
 			}
-			if !known || f.placed.Value > w.placed.Value {
+			if !known || analysis.Beats(f.placed.Value, w.placed.Value) {
 				worst[f.id] = m.mover(&f)
 			}
 		}
@@ -190,12 +191,16 @@ func (r *replays) largest(flexibility float64) (float64, error) {
 		if err != nil {
 			return 0, err
 		}
+		var held []*moved
+		var placed []*analysis.Placed
 		for k := range r.held {
-			if r.held[k].splices == i {
-				st := a.ReplayIn(&r.sheet, &r.held[k].placed)
-				largest = math.Max(largest, r.held[k].utilisation(t, &st))
+			if h := &r.held[k]; h.splices == i {
+				held, placed = append(held, h), append(placed, &h.placed)
 			}
 		}
+		a.ReplayEach(&r.sheet, placed, func(k int, s *analysis.State) {
+			largest = math.Max(largest, held[k].utilisation(t, s))
+		})
 	}
 	return largest, nil
 }
@@ -318,11 +323,16 @@ func (c *run) softestStanding(splices []spliceModel) (float64, error) {
 			along[i] = math.Max(along[i], m.rails[i].pressed)
 		}
 	}
+	layouts := make([]barrier.Layout, len(splices))
+	for i, s := range splices {
+		layouts[i] = layoutOf(c.d, 0, s)
+	}
 	stands := func(flexibility float64) (bool, error) {
-		for _, s := range splices {
+		for i := range layouts {
 			var t tubes
-			l := layoutOf(c.d, 1/flexibility, s)
-			if err := t.newPosts(c.d, &l); err != nil {
+			l := &layouts[i]
+			l.FootStiffness = 1 / flexibility
+			if err := t.newPosts(c.d, l); err != nil {
 				return false, err
 			}
 			for kind, n := range pressed {
@@ -333,7 +343,7 @@ func (c *run) softestStanding(splices []spliceModel) (float64, error) {
 			if !slices.ContainsFunc(along, func(n float64) bool { return n != 0 }) {
 				continue
 			}
-			if err := t.newRails(c.d, &l); err != nil {
+			if err := t.newRails(c.d, l); err != nil {
 				return false, err
 			}
 			for i, n := range along {
@@ -420,7 +430,11 @@ func (c *run) movement(splices []spliceModel, foot float64) (worst moved, larges
 				}
 			}
 		}
-		for p := range c.d.Run.Posts {
+		posts := len(c.d.Run.Posts)
+		if a.IsMirrored() {
+			posts = (posts + 1) / 2
+		}
+		for p := range posts {
 			look(a.Post(p), true, p, c.postLimits(p))
 			if other := a.Turned(p); other != nil {
 				look(other, true, p, c.postLimits(p))

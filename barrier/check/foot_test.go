@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/stanchion/barrier"
 	"example.com/stanchion/internal/quantity"
 )
 
@@ -58,6 +59,37 @@ func TestLeastStiffnessMeetsTheLimit(t *testing.T) {
 		}
 		if again := *r.Foot.LeastStiffness; math.Abs(again-least) > 1e-6*least {
 			t.Errorf("%s: least stiffness is %.9g beside a given one, %.9g beside none", name, again, least)
+		}
+	}
+}
+
+// The least stiffness of a barrier that is alike from both ends, of which half is searched, and what governs on such feet
+// are those of one whose posts are not quite alike, and are all searched.
+func TestLeastStiffnessOfAMirroredBarrier(t *testing.T) {
+	for _, posts := range []int{5, 6} {
+		for _, load := range []string{
+			"kind = \"point\"\nvalue = \"0.9 kN\"\nrail = \"top\"\ndirection = \"outward\"",
+			"kind = \"line\"\nvalue = \"0.5 kN/m\"\nrail = \"knee\"\ndirection = \"horizontal\"",
+			"schedule = \"EN ISO 14122-3\"",
+		} {
+			found := func(off float64) *Result {
+				d, err := barrier.Parse("mirrored.toml", []byte(strings.Replace(long(posts, load), `stiffness = "150 kNm/rad"`, "", 1)))
+				if err != nil {
+					t.Fatal(err)
+				}
+				d.Run.Posts[1] += off
+				return result(t, d, Options{})
+			}
+			half, all := found(0), found(1e-10)
+			if half.Foot.LeastStiffness == nil || all.Foot.LeastStiffness == nil {
+				t.Fatalf("%d posts, %s: no least stiffness", posts, load)
+			}
+			if a, b := *half.Foot.LeastStiffness, *all.Foot.LeastStiffness; math.Abs(a-b) > 1e-7*b {
+				t.Errorf("%d posts, %s: the least stiffness is %.9g Nm/rad, %.9g where all posts are searched", posts, load, a, b)
+			}
+			if a, b := half.Governing.Deflection, all.Governing.Deflection; a.ID != b.ID || a.Element != b.Element {
+				t.Errorf("%d posts, %s: %s of %s governs, %s of %s where all posts are searched", posts, load, a.ID, a.Element, b.ID, b.Element)
+			}
 		}
 	}
 }

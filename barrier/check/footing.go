@@ -87,7 +87,7 @@ func levelOf(values barrier.TestedAs) analysis.Level {
 func against(v resisting, unit string, of func(*FootActions) float64, note func(*FootActions, *Recorder)) func(*FootActions, *Recorder) float64 {
 	resistance, clause := v.Rd(), v.words()
 	return func(a *FootActions, r *Recorder) float64 {
-		if r != nil {
+		if r.keepsSteps() {
 			note(a, r)
 			v.note("R", unit, r)
 		}

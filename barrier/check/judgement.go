@@ -100,21 +100,20 @@ func settledUse(u *float64) *float64 {
 
 // worstChecks returns the worst of each id, in the order of the report.
 func (c *run) worstChecks() []Judged {
-	var out []Judged
-	places := map[string]int{}
+	const several = 16
+	out := make([]Judged, 0, several)
 	of := c.inOrder()
 	for i := range c.out.Checks { // those of the test piece come last
 		row := &c.out.Checks[i]
-		at, known := places[row.ID]
-		if known && !out[at].yields(row) {
+		at := slices.IndexFunc(out, func(j Judged) bool { return j.ID == row.ID })
+		if at >= 0 && !out[at].yields(row) {
 			continue
 		}
 		worst := Judged{ID: row.ID, Element: row.Element, Post: -1, Rail: -1, Bay: -1, Utilisation: row.Utilisation, Status: row.Status}
 		if i < len(of) {
 			worst.place(of[i])
 		}
-		if !known {
-			places[row.ID] = len(out)
+		if at < 0 {
 			out = append(out, worst)
 			continue
 		}

@@ -273,7 +273,7 @@ func (c column) plain(moves movement) judge {
 func (c column) under(l *limit, moves movement) judge {
 	return func(s *analysis.State, r *Recorder) float64 {
 		d, k := math.Abs(moves(s)), c.factor(s)
-		if r != nil {
+		if r.keepsSteps() {
 			r.step("movement, feet and joints in it, permanent actions not", "δ", d*1e3, "mm", "", FromFrame)
 			c.soft.record(r)
 			formula := "kE δ"

@@ -146,7 +146,7 @@ func (n *netCheck) judge(s *analysis.State, r *Recorder) float64 {
 	}
 	m := k*s.Moment() + math.Abs(s.N)*at.Shift
 	sum := math.Abs(s.N)/(at.Area*f) + m/(at.Wel*f)
-	if r != nil {
+	if r.keepsSteps() {
 		n.record(s, r, k, m, f, factor)
 		r.step("sum of the ratios", "sum", sum, "1", "|N|/Nnet + M/Mnet", n.rule.clause)
 	}

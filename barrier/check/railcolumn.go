@@ -28,7 +28,8 @@ type columnNode struct {
 // not give, and clamps the rail where it holds both rotations that bend it.
 func newRailColumn(ei, post float64, run *barrier.Run, stretch barrier.Stretch, joints barrier.Joints) *railColumn {
 	supports := run.Supports()
-	c := &railColumn{ei: ei}
+	const ends = 2
+	c := &railColumn{ei: ei, nodes: make([]columnNode, 0, stretch.Last-stretch.First+1+len(joints.Splices)+ends)}
 	for i := stretch.First; i <= stretch.Last; i++ {
 		n := columnNode{x: supports[i], held: post, joint: math.Inf(1)}
 		if joints.Cut && i > stretch.First && i < stretch.Last {
@@ -113,6 +114,7 @@ func (c *railColumn) freedoms() (of [][3]int, n int) {
 		n++
 		return n - 1
 	}
+	of = make([][3]int, 0, len(c.nodes))
 	for _, node := range c.nodes {
 		turns, oneTurn := !node.clamp, math.IsInf(node.joint, 1)
 		f := [3]int{0: -1, 1: -1, 2: -1}

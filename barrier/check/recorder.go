@@ -11,20 +11,24 @@ type Recorder struct {
 	Unit       string    // of both, as CheckRow has it: "Nm", "N", "mm", "MPa", or "1" for plain numbers
 	Clause     string    // that sets Demand against Resistance
 	bolts      []BoltRow // of a foot on bolts
+	brief      bool      // no steps are kept
 }
+
+// keepsSteps reports whether steps are kept: where they are not, none need be worked out.
+func (r *Recorder) keepsSteps() bool { return r != nil && !r.brief }
 
 // step notes one line of working: what is sought in words, and its value in unit. formula is
 // as the clause prints it, in symbols of earlier steps, or empty for a value that is given. A
 // value without bound is no step, and one that stands already is not told again.
 func (r *Recorder) step(what, symbol string, value float64, unit, formula, clause string) {
-	if r != nil {
+	if r.keepsSteps() {
 		r.note(Step{What: what, Symbol: symbol, Value: value, Unit: unit, Formula: formula, Clause: clause})
 	}
 }
 
 // given notes a value that no formula of the trail makes, and how it is known.
 func (r *Recorder) given(what, symbol string, value float64, unit, provenance, clause string) {
-	if r != nil {
+	if r.keepsSteps() {
 		r.note(Step{What: what, Symbol: symbol, Value: value, Unit: unit, Clause: clause, Provenance: provenance})
 	}
 }

@@ -175,7 +175,7 @@ func (t *Tube) moment(s *analysis.State, r *Recorder) float64 {
 	}
 	if k > 1 {
 		m *= k
-		if r != nil {
+		if r.keepsSteps() {
 			r.step("design axial force", "NEd", compressed(s), "N", "|N|", "")
 			r.step("elastic critical force, a lower bound", "Ncr", t.Critical, "N", "", "elastic critical force")
 			r.step("factor of second order", "k", k, "1", amplifiedBy("NEd/Ncr", t.ofCritical(compressed(s)), t.most), "EN 1993-1-1 5.2.2(5)")
@@ -194,7 +194,7 @@ func (t *Tube) unstable(s *analysis.State, r *Recorder) float64 {
 }
 
 func (t *Tube) recordSection(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	r.step("outside diameter", "d", t.ring.OD*1e3, "mm", "", "")
@@ -213,7 +213,7 @@ func (t *Tube) recordSection(r *Recorder) {
 }
 
 func (t *Tube) recordMoment(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	if t.class == 3 {
@@ -285,7 +285,7 @@ func (t *Tube) shearResistance(s *analysis.State, r *Recorder) float64 {
 		return t.VRd
 	}
 	v := (1 - T/t.TRd) * t.VRd
-	if r != nil {
+	if r.keepsSteps() {
 		t.recordTorsion(r)
 		r.step("design torque", "TEd", T, "Nm", "|T|", "")
 		r.step("shear stress of the torque", "τt,Ed", T/t.ring.Wt/1e6, "MPa", "TEd/Wt", "EN 1993-1-1 6.2.7(9)")
@@ -325,7 +325,7 @@ func (t *Tube) Interaction(s *analysis.State, r *Recorder) float64 {
 	r.step("design shear", "VEd", v, "N", "√(Vy² + Vz²)", "")
 	mv, moments := t.MRd, "MEd/Mc,Rd"
 	nv, axials := t.NRd, "NEd/NRd"
-	if r != nil && resistance > 0 {
+	if r.keepsSteps() && resistance > 0 {
 		of := "VEd/" + shearSymbol(torque(s, t.TRd))
 		r.step("share of the shear resistance, counts above 0.5", of, v/resistance, "1", of, "EN 1993-1-1 6.2.8(2)")
 	}
@@ -338,7 +338,7 @@ func (t *Tube) Interaction(s *analysis.State, r *Recorder) float64 {
 		nv = math.Max(0, 1-rho) * t.NRd
 		moments, axials = "MEd/MV,Rd", "NEd/NV,Rd"
 		switch {
-		case r == nil:
+		case !r.keepsSteps():
 		case resistance <= 0:
 			r.given("bending resistance: torsion leaves no shear resistance, and shear no other", "MV,Rd", 0, "Nm", derived, "EN 1993-1-1 6.2.8(3)")
 		default:
@@ -350,7 +350,7 @@ func (t *Tube) Interaction(s *analysis.State, r *Recorder) float64 {
 	r.step("design axial force", "NEd", math.Abs(s.N), "N", "|N|", "")
 	r.step("axial resistance", "NRd", t.NRd, "N", "A fy / γM0", "EN 1993-1-1 6.2.4(2)")
 	switch {
-	case r == nil || nv == t.NRd:
+	case !r.keepsSteps() || nv == t.NRd:
 	case resistance <= 0:
 		r.given("axial resistance: torsion leaves no shear resistance, and shear no other", "NV,Rd", 0, "N", derived, "EN 1993-1-1 6.2.10(3)")
 	default:
@@ -370,7 +370,7 @@ func (t *Tube) Interaction(s *analysis.State, r *Recorder) float64 {
 	if math.IsInf(sum, 1) {
 		return t.withoutBound(s, m, r, clause)
 	}
-	if r != nil {
+	if r.keepsSteps() {
 		if m != s.Moment() {
 			moments = strings.Replace(moments, "MEd/", "MEd,2/", 1)
 		}
@@ -415,7 +415,7 @@ func (t *Tube) Yield(s *analysis.State, r *Recorder) float64 {
 	if math.IsInf(equivalent, 1) {
 		return t.unstable(s, r)
 	}
-	if r != nil {
+	if r.keepsSteps() {
 		t.recordSection(r)
 		r.step("area", "A", t.ring.Area*1e6, "mm²", "π(d - t)t", "")
 		r.step("elastic section modulus", "Wel", t.ring.Wel*1e9, "mm³", "π(d⁴ - (d - 2t)⁴)/(32 d)", "")

@@ -20,7 +20,7 @@ type yielding struct {
 func (y *yielding) judge(s *analysis.State, moment float64, t *roundSection, r *Recorder) float64 {
 	sigma, tau := outerFibre(&t.ring, s, moment)
 	equivalent := math.Sqrt(sigma*sigma + 3*tau*tau)
-	if r != nil {
+	if r.keepsSteps() {
 		d := y.diameter
 		t.recordDiameter(d, r)
 		r.step("area", "A", t.ring.Area*1e6, "mm²", "π ("+d+" - t) t", "")

@@ -74,9 +74,9 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 	switch {
 	case c.o.Trails:
 		r = &Recorder{}
-	case c.depth == whole: // the working is not kept
-		r = &c.working
-		*r = Recorder{Steps: r.Steps[:0]}
+	case c.depth == whole:
+		r = &c.inBrief
+		*r = Recorder{brief: true}
 	}
 	u := f.judged(r)
 	if u < traceOfUse {
@@ -104,12 +104,29 @@ func (c *run) row(f *finding) (CheckRow, Trail) {
 // tell fills what a row tells beside its verdict.
 func (c *run) tell(row *CheckRow, f *finding, r *Recorder) {
 	combination := f.placed.Combination
+	words := c.wordsOf(combination)
 	row.Demand, row.Resistance, row.Unit, row.Clause = r.Demand, r.Resistance, r.Unit, r.Clause
-	row.LimitState, row.Combination, row.CombinationName = combination.LimitState(), combination.String(), combination.Name
+	row.LimitState, row.Combination, row.CombinationName = words.limitState, words.factors, combination.Name
 	row.Load, row.Section, row.Provenance = c.loadWords(f), c.where(&f.placed), c.provenance(f)
 	if f.bent != nil {
 		row.SecondOrder = f.bent.words
 	}
+}
+
+// combinationWords are what is told of a combination.
+type combinationWords struct{ limitState, factors string }
+
+// wordsOf returns those of a combination, made once: rows share a few.
+func (c *run) wordsOf(of *analysis.Combination) combinationWords {
+	words, known := c.inWords[of]
+	if !known {
+		words = combinationWords{of.LimitState(), of.String()}
+		if c.inWords == nil {
+			c.inWords = map[*analysis.Combination]combinationWords{}
+		}
+		c.inWords[of] = words
+	}
+	return words
 }
 
 // loadWords tells the load of a finding, and where it is raised.
@@ -352,7 +369,7 @@ func (c *run) jointRows() {
 			}
 			row := FittingRow{
 				Fitting: jointPlace(f.element), Tube: f.grip.tube, ExtremeOf: f.grip.kind, Level: "design",
-				Combination: f.placed.Combination.String(), CombinationName: f.placed.Combination.Name, Load: c.loadWords(f),
+				Combination: c.wordsOf(f.placed.Combination).factors, CombinationName: f.placed.Combination.Name, Load: c.loadWords(f),
 			}
 			state := f.raise.of(&f.placed.State)
 			for _, g := range grips {

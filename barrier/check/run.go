@@ -61,9 +61,11 @@ type run struct {
 	least      *float64     // least foot stiffness, N·m/rad
 	beyond     bool         // even rigid feet move too far
 	fallen     bool         // a base action is of a load that the frame was not found to carry, or not run for
-	working    Recorder     // room for that of one check
+	inBrief    Recorder     // of the row in hand, where no trail is kept
 	leaning    bool         // feet softer than the least meet the limits, and second order goes beyond amplifyTo
 	out        *Result
+
+	inWords map[*analysis.Combination]combinationWords // those that were told
 
 	placement, stiffness, equilibrium float64 // residuals
 }

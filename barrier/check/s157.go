@@ -83,7 +83,7 @@ func (t *AluminumS157) upTo(most float64) resistance {
 }
 
 func (t *AluminumS157) recordSection(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordDiameter("D", r)
@@ -96,7 +96,7 @@ func (t *AluminumS157) recordModulus(r *Recorder) {
 }
 
 func (t *AluminumS157) recordMoment(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordModulus(r)
@@ -115,7 +115,7 @@ func (t *AluminumS157) Bending(s *analysis.State, r *Recorder) float64 {
 }
 
 func (t *AluminumS157) recordShear(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordArea(r)
@@ -131,7 +131,7 @@ func (t *AluminumS157) Shear(s *analysis.State, r *Recorder) float64 {
 }
 
 func (t *AluminumS157) recordTorsion(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordModulus(r)
@@ -171,7 +171,7 @@ func (t *AluminumS157) Interaction(s *analysis.State, r *Recorder) float64 {
 	sheared := s.Shear()/t.Vr + torsion/t.Tr
 	axial := math.Abs(s.N) / t.Pt
 	sum := math.Max(adding/(phiY*t.fy), axial) + sheared*sheared
-	if r != nil {
+	if r.keepsSteps() {
 		t.recordModulus(r)
 		t.recordArea(r)
 		force, other := "Cf", "tension side"
@@ -226,7 +226,7 @@ func (t *AluminumS157) Buckling(s *analysis.State, r *Recorder) float64 {
 	lambda, over := t.reduction()
 	cr := phiY * over * t.fy * t.ring.Area
 	sum := pressed/cr + m/t.Mr
-	if r != nil {
+	if r.keepsSteps() {
 		t.recordArea(r)
 		formula := ""
 		if !math.IsInf(t.Critical, 1) {

@@ -123,7 +123,7 @@ func (t *CSAS16) upTo(most float64) resistance {
 }
 
 func (t *CSAS16) recordSection(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	t.recordDiameter("D", r)
@@ -132,7 +132,7 @@ func (t *CSAS16) recordSection(r *Recorder) {
 }
 
 func (t *CSAS16) recordMoment(r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	mpa := t.fy / 1e6
@@ -200,7 +200,7 @@ func (t *CSAS16) Torsion(s *analysis.State, r *Recorder) float64 {
 
 // recordColumn notes the factored resistance in compression.
 func (t *CSAS16) recordColumn(s *analysis.State, r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	r.step("compression", "Cf", math.Max(0, -s.N), "N", "-N, at least 0", "")
@@ -255,7 +255,7 @@ func (t *CSAS16) Interaction(s *analysis.State, r *Recorder) float64 {
 	if s.N < 0 {
 		capacity, symbols, clause = t.Cr, "Cf/Cr", "CSA S16 13.8.3"
 		t.recordColumn(s, r)
-	} else if r != nil {
+	} else if r.keepsSteps() {
 		r.step("tension", "Tf", s.N, "N", "N", "")
 		r.step("area", "A", t.ring.Area*1e6, "mm²", "π(D - t) t", "")
 		r.step("factored tensile resistance", "Tr", t.Tr, "N", "φ A Fy", "CSA S16 13.2 (a)")

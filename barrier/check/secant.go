@@ -131,7 +131,7 @@ func (c *run) softeningOf(a *analysis.Analysis, t *tubes) *softening {
 
 // record notes how E/Es is found.
 func (s *softening) record(r *Recorder) {
-	if s == nil || r == nil {
+	if s == nil || !r.keepsSteps() {
 		return
 	}
 	const clause = "EN 1993-1-4 4.2(5)"

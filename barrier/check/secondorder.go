@@ -28,11 +28,34 @@ type bender struct {
 	model     *model
 	permanent float64 // largest compression in a post under permanent actions alone, N
 	most      int     // how many members it may solve in second order
+	tried     map[question][]analysis.Placed
 	outOfTrue
 }
 
+// question is what is searched in first order for the loads that a check is run under: findings that differ by their load
+// share it.
+type question struct {
+	id        string
+	member    int
+	by        *situation
+	level     analysis.Level
+	limit     *limit
+	bay       int  // of a movement of a rail
+	afterTurn bool // of a movement of a post at a corner: across the leg that begins there
+}
+
 func (m *model) bender(c *run) *bender {
-	return &bender{run: c, model: m, most: mostRuns, outOfTrue: outOfTrueBy(c.d.Basis), permanent: m.postsPressed()}
+	return &bender{run: c, model: m, most: mostRuns, tried: map[question][]analysis.Placed{}, outOfTrue: outOfTrueBy(c.d.Basis), permanent: m.postsPressed()}
+}
+
+// worstOf returns the placed loads that are worst for a question, searched once.
+func (b *bender) worstOf(of question, e *analysis.Element, q analysis.Query) []analysis.Placed {
+	found, known := b.tried[of]
+	if !known {
+		found = b.model.analysis.WorstOf(e, q)[0]
+		b.tried[of] = found
+	}
+	return found
 }
 
 // postsPressed returns the largest compression in any post under the permanent actions, N, found
@@ -266,7 +289,7 @@ func (b *bender) strength(f *finding) {
 	level := f.placed.Combination.Level
 	q := query(level, []named{{judge: judgeOf(f.id, t.upTo(amplifyTo))}, {judge: plain}}, sizePressed)
 	q.Only = f.only()
-	tried := b.model.analysis.WorstOf(element, q)[0]
+	tried := b.worstOf(question{id: f.id, member: f.member, by: f.by, level: level}, element, q)
 	look := func(bend *analysis.Bend) (analysis.Placed, analysis.State) {
 		return bend.Worst(element, func(s *analysis.State) float64 { return plain(s, nil) })
 	}
@@ -405,25 +428,27 @@ func (b *bender) movement(f *finding) {
 	l, moves := f.limit, f.moves
 	j := func(s *analysis.State, r *Recorder) float64 {
 		d := math.Abs(moves(s))
-		r.step("movement in second order, beyond that of the permanent actions", "δ", d*1e3, "mm", "", FromFrame)
-		f.held.soft.record(r)
-		f.held.soft.recordMovement(r, f.held.soft.factor()*d, "kE δ")
-		l.record(r)
+		if r.keepsSteps() {
+			r.step("movement in second order, beyond that of the permanent actions", "δ", d*1e3, "mm", "", FromFrame)
+			f.held.soft.record(r)
+			f.held.soft.recordMovement(r, f.held.soft.factor()*d, "kE δ")
+			l.record(r)
+		}
 		return r.verdict(f.held.soft.factor()*d*1e3, l.value*1e3, "mm", l.clause)
 	}
-	e := b.model.elementOf(f)
+	e, of := b.model.elementOf(f), question{id: f.id, member: f.member, limit: l, level: analysis.Service}
 	if strings.HasPrefix(f.id, "post-") { // at a corner a post moves across either leg
 		if other := b.model.analysis.Turned(f.member); other != nil && slices.Contains(other.Probes, f.placed.Probe) {
-			e = other
+			e, of.afterTurn = other, true
 		}
 	}
 	if strings.HasPrefix(f.id, "rail-") {
-		bay := f.placed.Probe.Bay
-		e = e.Bays(func(other int) bool { return other == bay })
+		of.bay = f.placed.Probe.Bay
+		e = e.Bays(func(other int) bool { return other == of.bay })
 	}
 	q := query(analysis.Service, []named{{judge: j}})
 	q.Only = f.only()
-	tried := append([]analysis.Placed{f.placed}, b.model.analysis.WorstOf(e, q)[0]...)
+	tried := append([]analysis.Placed{f.placed}, b.worstOf(of, e, q)...)
 	b.worstRun(f, tried, func(p *analysis.Placed) (*bent, error) {
 		at, state, err := b.moving(p, func(s *analysis.State) float64 { return j(s, nil) })
 		if err != nil {

@@ -22,13 +22,16 @@ func (r *Result) settle() {
 			v.SetFloat(0)
 		}
 	})
-	settleValue(reflect.ValueOf(r).Elem())
+	settler{}.settle(reflect.ValueOf(r).Elem())
 }
 
 // eachNumber visits every number of the tables with its unit.
 func eachNumber(r *Result, f func(unit string, v reflect.Value)) {
 	for _, table := range []any{r.Posts, r.Rails, r.Braces, r.BraceFeet, r.Checks, r.Fittings, r.Splices, r.Ends, r.BaseActions, r.Bolts, r.HandChecks, r.Geometry, r.Unchecked, r.LeftOut} {
 		rows := reflect.ValueOf(table)
+		if rows.Len() == 0 {
+			continue
+		}
 		numbers, own := numbersOf(rows.Type().Elem())
 		for i := range rows.Len() {
 			row := rows.Index(i)
@@ -64,7 +67,10 @@ func numbersOf(row reflect.Type) (out []number, own int) {
 	return out, own
 }
 
-func settleValue(v reflect.Value) {
+// settler settles values. Of each struct it keeps which fields hold a number or a list.
+type settler map[reflect.Type][]int
+
+func (s settler) settle(v reflect.Value) {
 	switch v.Kind() {
 	case reflect.Float64:
 		v.SetFloat(quantity.Figures(v.Float(), printedFigures))
@@ -72,23 +78,57 @@ func settleValue(v reflect.Value) {
 		if !v.IsNil() {
 			fresh := reflect.New(v.Type().Elem()) // rows may share a pointer
 			fresh.Elem().Set(v.Elem())
-			settleValue(fresh.Elem())
+			s.settle(fresh.Elem())
 			v.Set(fresh)
 		}
 	case reflect.Struct:
-		for _, field := range v.Fields() {
-			settleValue(field)
+		for _, i := range s.fields(v.Type()) {
+			s.settle(v.Field(i))
 		}
 	case reflect.Array:
-		for i := range v.Len() {
-			settleValue(v.Index(i))
-		}
+		s.settleEach(v)
 	case reflect.Slice:
 		if v.IsNil() && v.Type() != reflect.TypeFor[Inputs]() {
 			v.Set(reflect.MakeSlice(v.Type(), 0, 0))
 		}
-		for i := range v.Len() {
-			settleValue(v.Index(i))
+		s.settleEach(v)
+	}
+}
+
+// settleEach settles the elements of a list.
+func (s settler) settleEach(list reflect.Value) {
+	if !s.holds(list.Type().Elem()) {
+		return
+	}
+	for i := range list.Len() {
+		s.settle(list.Index(i))
+	}
+}
+
+// fields returns those of a struct that hold a number or a list.
+func (s settler) fields(of reflect.Type) []int {
+	if kept, known := s[of]; known {
+		return kept
+	}
+	var kept []int
+	for i := range of.NumField() {
+		if s.holds(of.Field(i).Type) {
+			kept = append(kept, i)
 		}
 	}
+	s[of] = kept
+	return kept
+}
+
+// holds reports whether values of a type hold a number or a list, or point to one that may.
+func (s settler) holds(of reflect.Type) bool {
+	switch of.Kind() {
+	case reflect.Float64, reflect.Pointer, reflect.Slice:
+		return true
+	case reflect.Array:
+		return s.holds(of.Elem())
+	case reflect.Struct:
+		return len(s.fields(of)) > 0
+	}
+	return false
 }

@@ -235,9 +235,12 @@ func (m *model) railAbove(c *run, i int) {
 // the models so searched. It reports false, and leaves nothing behind, where second order counts:
 // what it makes of each check then has to be found of each.
 func (m *model) runLightly(c *run) bool {
-	const most = 2 // of the movements of stainless steel, on which second order rests too
+	const (
+		most    = 2 // of the movements of stainless steel, on which second order rests too
+		several = 16
+	)
 	if c.best == nil {
-		c.best = map[string]float64{}
+		c.best = make(map[string]float64, several)
 	}
 	if c.wasPressed(m) {
 		return false
@@ -266,7 +269,7 @@ func (c *run) wasPressed(m *model) bool {
 // hasTwin reports whether a post is left out of a search since one before it has all that it has.
 func (m *model) hasTwin(post int) bool { return m.mirrored && post >= (len(m.posts)+1)/2 }
 
-// searchAll searches posts, those that carry most first, and rails as long as goes says so.
+// searchAll searches posts, in the order of mostLoadedFirst, and rails as long as goes says so.
 func (m *model) searchAll(c *run, goes func() bool) bool {
 	const several = 32 // a finding is large: room is made once
 	if c.depth == judged {
@@ -306,6 +309,7 @@ func (c *run) completeGoverning() {
 		row, _ := c.row(f)
 		rows = append(rows, row)
 	}
+	found := len(c.worst.findings)
 	var done []int
 	for _, wanted := range governed {
 		if top := governingRow(rows, wanted); top >= 0 && of[top].joint == nil && !slices.Contains(done, top) {
@@ -313,7 +317,9 @@ func (c *run) completeGoverning() {
 			done = append(done, top)
 		}
 	}
-	c.worst.findings = inDocumentOrder(c.worst.findings, 0)
+	if len(c.worst.findings) > found {
+		c.worst.findings = inDocumentOrder(c.worst.findings, 0)
+	}
 }
 
 // complete finds the checks of the post or the rail of a finding that are told before it where
@@ -340,9 +346,9 @@ func (m *model) before(c *run, f *finding, kind string, floor float64) []finding
 		name = func(p *analysis.Placed) string { return c.railName(f.member, p.Probe.Bay) }
 	}
 	of := model{layout: m.layout, analysis: m.analysis, tubes: m.tubes, soft: m.soft}
-	// What is nowhere above the floor is not here either; the check itself was found.
+	// What is nowhere above the floor is not here either; the check itself was found, and others may have been.
 	rivals := func(n *named) bool {
-		return rankOf(n.id) <= rankOf(f.id) && (n.id != f.id || n.by != f.by) && c.best[n.id] >= floor
+		return rankOf(n.id) <= rankOf(f.id) && (n.id != f.id || n.by != f.by) && c.best[n.id] >= floor && (n.limit != nil || !m.hasFound(n, f.member))
 	}
 	if f.limit == nil {
 		checks := slices.DeleteFunc(c.strengthChecks(kind, t), func(n named) bool { return !rivals(&n) })
@@ -375,6 +381,11 @@ func (m *model) before(c *run, f *finding, kind string, floor float64) []finding
 		out[i].model = m
 	}
 	return out
+}
+
+// hasFound reports whether the worst of a strength check is among the findings of a post or a rail.
+func (m *model) hasFound(n *named, member int) bool {
+	return slices.ContainsFunc(m.findings, func(f finding) bool { return f.id == n.id && f.by == n.by && f.member == member })
 }
 
 // flooredAt sets the floor of queries.

@@ -149,7 +149,7 @@ func beside(n float64) float64 {
 
 // recordColumn notes the compression and the buckling resistance, N.
 func (t *Stainless) recordColumn(pressed, nb float64, r *Recorder) {
-	if r == nil {
+	if !r.keepsSteps() {
 		return
 	}
 	slenderness, phi, chi := t.reduction()
@@ -188,7 +188,7 @@ func (t *Stainless) Buckling(s *analysis.State, r *Recorder) float64 {
 	k := math.Min(math.Max(1.2, 1+2*(slenderness-0.5)*n), 1.2+2*n)
 	share := beside(pressed / t.Critical)
 	sum := n + share*k*s.Moment()/mb
-	if r != nil {
+	if r.keepsSteps() {
 		r.step("design moment", "MEd", s.Moment(), "Nm", "√(My² + Mz²)", "")
 		if t.class == 3 {
 			r.step("elastic section modulus, βW Wpl", "Wel", w*1e9, "mm³", "π(d⁴ - (d - 2t)⁴)/(32 d)", "")

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -146,6 +147,17 @@ func TestStepsAreKnown(t *testing.T) {
 		steps := r.Trails[at].Steps
 		if i := slices.IndexFunc(steps, func(s Step) bool { return s.Symbol == want.symbol }); i < 0 || steps[i].Provenance != want.provenance {
 			t.Errorf("%s: step %d, %s, of %+v; want it known by %q", want.id, i, want.symbol, steps, want.provenance)
+		}
+	}
+}
+
+// Rows tell the same whether the working is kept or not.
+func TestRowsWithoutTrails(t *testing.T) {
+	for _, name := range examples {
+		d := example(t, name)
+		kept, brief := result(t, d, Options{Trails: true}), result(t, d, Options{})
+		if !reflect.DeepEqual(kept.Checks, brief.Checks) || !reflect.DeepEqual(kept.Bolts, brief.Bolts) {
+			t.Errorf("%s: the rows of a check without trails are others", name)
 		}
 	}
 }

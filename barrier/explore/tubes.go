@@ -92,9 +92,10 @@ type TubeRanking struct {
 	Pass        int             `json:"pass"`
 	Incomplete  int             `json:"incomplete"`
 	Fail        int             `json:"fail"`
-	Rows        []TubeRow       `json:"rows"`        // those that pass, then the incomplete, then those that fail
-	Refused     []TubeReason    `json:"refused"`     // those that the definition refuses
-	NotTrusted  []TubeReason    `json:"not_trusted"` // those whose calculation could not be trusted
+	Geometry    string          `json:"geometry,omitempty"` // the rule that every candidate that was checked breaks at the given spacing; none where one does not
+	Rows        []TubeRow       `json:"rows"`               // those that pass, then the incomplete, then those that fail
+	Refused     []TubeReason    `json:"refused"`            // those that the definition refuses
+	NotTrusted  []TubeReason    `json:"not_trusted"`        // those whose calculation could not be trusted
 	// WithoutGrade are the tubes that were no candidates because the tables have no grade for them.
 	WithoutGrade []string `json:"without_grade"`
 }
@@ -419,6 +420,12 @@ func (r *TubeRanking) rank(o TubeOptions) {
 	})
 	for i := range r.Rows {
 		r.Rows[i].Rank = i + 1
+	}
+	if len(r.Rows) > 0 {
+		r.Geometry = r.Rows[0].Given.Geometry
+	}
+	if slices.ContainsFunc(r.Rows, func(row TubeRow) bool { return row.Given.Geometry != r.Geometry }) {
+		r.Geometry = ""
 	}
 	markPareto(r.Rows, func(row *TubeRow) *Built { return &row.Given })
 	markPareto(r.Rows, func(row *TubeRow) *Built { return row.Largest })

@@ -415,6 +415,18 @@ func TestVerdictsAreApart(t *testing.T) {
 	}
 }
 
+// TestGeometryThatNoTubeMends names the rule where every candidate breaks one, and is silent where one does not: the knee
+// rail stands so low that the gap above it, 500 mm at most by EN ISO 14122-3 (from memory), is too large with any tube.
+func TestGeometryThatNoTubeMends(t *testing.T) {
+	low := document(t, "gallery.toml", `height  = "600 mm"`, `height  = "400 mm"`)
+	if r := rank(t, low, pairsOf(t, few(), false), explore.TubeOptions{}); !strings.Contains(r.Geometry, "500 mm") || r.Fail != len(r.Rows) {
+		t.Errorf("%q, %d of %d fail", r.Geometry, r.Fail, len(r.Rows))
+	}
+	if r := rank(t, document(t, "gallery.toml"), pairsOf(t, few(), false), explore.TubeOptions{}); r.Geometry != "" {
+		t.Errorf("%q of a barrier that keeps every rule", r.Geometry)
+	}
+}
+
 // TestCostNamesWhatHasNoPrice names all of it at once.
 func TestCostNamesWhatHasNoPrice(t *testing.T) {
 	d := definition(t, document(t, "vat-house.toml", "price_per_m = 6.10 }", "}", "grade = \"S195T\",   ", "grade = \"S195T\" ", "foot_price    = 42\n", ""))

@@ -147,6 +147,10 @@ func (p *tubesPrinter) compared() {
 	if r.ScopeOpen {
 		p.sentence("What the file leaves out of the scope is checked for no candidate.")
 	}
+	if r.Geometry != "" {
+		p.line("")
+		p.sentence(`Every candidate that was checked breaks a geometry rule at the given spacing, and none of these tubes mends it: ` + r.Geometry + `. Strength was not looked at there: mend the layout, or put "geometry" into scope.leave_out to see how tubes rank.`)
+	}
 }
 
 func counted(n int, what string) string {
