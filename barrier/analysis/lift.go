@@ -143,12 +143,12 @@ func (a *Analysis) lifted(action int) *lifting {
 			at[part.Member] = i
 		}
 	}
-	l := &lifting{}
-	for _, q := range a.pushes(a.Actions[action]) {
+	l, pushes := &lifting{}, a.pushes(a.Actions[action])
+	for _, q := range pushes {
 		id := a.Frame.Posts[q.post].Members[q.member]
 		l.stretch, l.length = append(l.stretch, at[id]), append(l.length, a.Frame.Length(id))
 	}
-	l.pushes = a.pushLines(action)
+	l.pushes = a.pushLines(action, pushes)
 	l.couples = feltOf(l.pushes)
 	if directions := directionsOf(l.couples); len(directions) > 0 {
 		l.influence = a.influence(posts, directions)
@@ -174,11 +174,11 @@ func (a *Analysis) postChain() *solver.Chain {
 	return a.model.Chain(rows...)
 }
 
-// pushLines returns the lines of the couples of every push of an action.
-func (a *Analysis) pushLines(action int) (out []pushLines) {
+// pushLines returns the lines of the couples of each push of an action.
+func (a *Analysis) pushLines(action int, pushes []push) (out []pushLines) {
 	act, nd := a.Actions[action], len(a.Actions[action].basis)
 	whole := make([][4]float64, nd*a.chains[action].Stretches())
-	for _, q := range a.pushes(act) {
+	for _, q := range pushes {
 		var lines pushLines
 		for k := range lines {
 			about := solver.Combine(coupleRow(act, q.leg, k), q.by[:])
