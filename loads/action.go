@@ -85,11 +85,14 @@ type Factor struct {
 // ThisProgram is the [Citation.Standard] of a rule that is this program's own.
 const ThisProgram = "stanchion"
 
+// UsersOwn is the [Citation.Provenance] of what the user gives.
+const UsersOwn = "the user's"
+
 // Citation says where a value comes from.
 type Citation struct {
 	Standard, Edition, Clause string
 	Source                    string // the document that was read, or "from memory"
-	Provenance                string // public, memory, derived or common-practice; "own load" for what the user gives
+	Provenance                string // public, memory, derived, common-practice or UsersOwn
 	Confidence                string // high, medium or low
 	Note                      string // what else must be known of this value; may be empty
 }

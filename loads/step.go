@@ -28,7 +28,7 @@ type Value struct {
 // ownStep returns a value of the user's own as a step; key says under which it stands.
 func ownStep(what, symbol string, result float64, unit, key string) Step {
 	return Step{What: what, Symbol: symbol, Result: result, Unit: unit,
-		Citation: Citation{Standard: "the definition", Edition: "-", Clause: key, Source: "the definition", Provenance: "own load", Confidence: "high"}}
+		Citation: Citation{Standard: "the definition", Edition: "-", Clause: key, Source: "the definition", Provenance: UsersOwn, Confidence: "high"}}
 }
 
 // code is what a file of a standard holds beside its own tables: numbers and formulas by name.

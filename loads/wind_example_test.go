@@ -18,7 +18,7 @@ func ExampleWind_At() {
 	fmt.Printf("cf = %.1f, %.1f N/m\n", drag.Coefficient, drag.Pressure*0.0483)
 	// Output:
 	// air density: ρ = 1.25 kg/m3 (public)
-	// basic wind velocity: vb = 26 m/s (own load)
+	// basic wind velocity: vb = 26 m/s (the user's)
 	// height: z = 9.1 m (public)
 	// terrain factor: kr = 0.2154  (public)
 	// roughness factor: cr(z) = 0.735  (public)

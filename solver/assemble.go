@@ -53,13 +53,18 @@ func (a *allFreedoms) termsAt(n NodeID) []term { return a.terms[a.starts[n][0]:a
 
 // of returns all of a node.
 func (a *allFreedoms) of(n NodeID) (out freedoms) {
+	a.write(&out, n)
+	return out
+}
+
+// write writes all of a node.
+func (a *allFreedoms) write(out *freedoms, n NodeID) {
 	starts := &a.starts[n]
 	from := starts[0]
 	for d := range out {
 		to := starts[d+1]
 		out[d], from = a.terms[from:to:to], to
 	}
-	return out
 }
 
 // Factored is a frame whose stiffness has been assembled and factorised.
@@ -498,8 +503,16 @@ func (a *mat12) entries(to *[]entry12) {
 func (s *Factored) addBlock(ends *[12][]term, entries []entry12) {
 	band := s.rawBand()
 	for _, k := range entries {
-		for _, a := range ends[k.row] {
-			for _, b := range ends[k.column] {
+		rows, columns := ends[k.row], ends[k.column]
+		if len(rows) == 1 && len(columns) == 1 && rows[0].eq < s.free && columns[0].eq < s.free { // most are
+			a, b := &rows[0], &columns[0]
+			if apart := b.eq - a.eq; apart >= 0 {
+				band.Data[a.eq*band.Stride:][:band.Stride][apart] += a.coeff * b.coeff * k.value
+			}
+			continue
+		}
+		for _, a := range rows {
+			for _, b := range columns {
 				s.addPair(&band, a, b, k.value)
 			}
 		}
@@ -516,13 +529,12 @@ func (s *Factored) rawBand() blas64.SymmetricBand {
 
 // ends returns the terms of a member's twelve end freedoms in global axes, past its
 // offsets.
-func (s *Factored) ends(id MemberID) [12][]term {
+func (s *Factored) ends(id MemberID) (out [12][]term) {
 	m := &s.frame.members[id]
-	var out [12][]term
-	start, end := s.nodes.of(m.Start), s.nodes.of(m.End)
-	copy(out[:6], start[:])
-	copy(out[6:], end[:])
-	if m.Offsets != ([2]Vec{}) {
+	s.nodes.write((*freedoms)(out[:6]), m.Start)
+	s.nodes.write((*freedoms)(out[6:]), m.End)
+	if m.Offsets[0] != (Vec{}) || m.Offsets[1] != (Vec{}) {
+		start, end := s.nodes.of(m.Start), s.nodes.of(m.End)
 		for d, axis := range global {
 			out[d], out[6+d] = start.atArm(nil, m.Offsets[0], axis), end.atArm(nil, m.Offsets[1], axis)
 		}

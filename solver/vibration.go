@@ -57,64 +57,52 @@ func (s *Factored) Vibrations(n int) ([]Vibration, error) {
 //
 // The square of the frequency lies below the Rayleigh quotient of any movement and above σ where
 // K - σM is positive definite (Parlett, The Symmetric Eigenvalue Problem, sections 1.5 and 3.3,
-// from memory): the gap is halved until it is small, and inverse iteration with the last σ
-// betters the movement. The frame is left at rest.
+// from memory): the gap is narrowed until it is small, and Lanczos steps with the last σ
+// better the movement. The frame is left at rest.
 func (s *Factored) LowestVibration(within float64) (*Vibration, error) {
 	base, err := s.untied()
 	if err != nil || base.free == 0 {
 		return nil, err
 	}
 	p := base.pencil((*Factored).addMasses)
-	x := p.start()
-	high, ok := p.quotient(x.of)
-	if !ok {
+	x := krylovOf(base.start())
+	high, drop := x.better(p, stepSettled*within)
+	if math.IsInf(high, 1) {
 		return nil, nil
 	}
-	low, q := 0.0, p
-	better := func() (settled bool) {
-		before, last := high, math.Inf(1)
-		for range lowestSteps {
-			now := q.step(x)
-			high = math.Min(high, now)
-			if now > last*(1-stepSettled*within) {
-				break
-			}
-			last = now
-		}
-		return high > before*(1-within)
-	}
-	better()
 	p.factor = upper{}
 	base.Rest()
-	q = &pencil{b: p.b}
-	room := make(vector, len(p.a.Data))
-	sigma := 0.75 * high
+	q, room := &pencil{b: p.b}, make(vector, len(p.a.Data))
+	low, gap := 0.0, high*nearest(within, drop)
 	for range lowestMaxSteps {
-		if !q.factorShifted(p, sigma, room) {
-			high = sigma
-			sigma = 0.5 * (low + high)
-		} else {
-			low = sigma
-			settled := better()
-			sigma = 0.25*low + 0.75*high
-			if settled || sigma > high*(1-2*within) {
-				sigma = high * (1 - 1.9*within)
-			}
-		}
 		if low >= high*(1-2*within) {
-			return base.vibration(p, high, x.of), nil
+			return base.vibration(p, high, x.basis[0]), nil
+		}
+		sigma := math.Max(0.5*(low+high), high-gap)
+		if !q.factorShifted(p, sigma, room) {
+			high, gap = sigma, 4*gap
+			continue
+		}
+		low = sigma
+		if low < high*(1-2*within) {
+			var now float64
+			now, drop = x.better(q, stepSettled*within)
+			high = math.Min(high, now)
+			gap = high * nearest(within, drop)
 		}
 	}
 	return nil, &CountError{0, -1}
 }
 
+// nearest returns the part below a value by which the next shift stands, where the last step lowered it by a part: what is
+// asked for, and as much as other steps may lower it still.
+func nearest(within, drop float64) float64 { return math.Max(1.9*within, 4*drop) }
+
 const (
 	// lowestMaxSteps is how often a gap is halved at most.
 	lowestMaxSteps = 100
-	// lowestSteps is how many steps of inverse iteration are taken with one shift at most, and
-	// stepSettled the part of what is asked for by which a step must lower the quotient for another one.
-	lowestSteps = 6
-	stepSettled = 1e-3
+	// stepSettled is the part of what is asked for by which a step must lower the value for another one.
+	stepSettled = 1e-2
 )
 
 // vibration returns a vibration by the square of its frequency, (rad/s)², and its vector.
@@ -126,19 +114,17 @@ func (s *Factored) vibration(p *pencil, square float64, x vector) *Vibration {
 	return out
 }
 
-// iterate is a movement x that is bettered by inverse iteration, and B x.
-type iterate struct{ of, pushed, next, room vector }
-
-// start returns a movement that has something of every shape, always the same.
-func (p *pencil) start() *iterate {
-	n := p.a.N
-	room := make(vector, 4*n)
-	x := &iterate{room[:n], room[n : 2*n], room[2*n : 3*n], room[3*n:]}
+// start returns a movement of all nodes to one side, slantwise, with something of every shape, always the same.
+func (s *Factored) start() vector {
+	const some = 0.1
+	x := make(vector, s.free)
 	source := rand.New(rand.NewPCG(1, 1))
-	for i := range x.of {
-		x.of[i] = source.Float64() - 0.5
+	for i := range x {
+		x[i] = some * (source.Float64() - 0.5)
+		if s.names[i].freedom < RX {
+			x[i]++
+		}
 	}
-	p.b.times(x.of, x.pushed)
 	return x
 }
 
@@ -156,35 +142,6 @@ func (p *pencil) factorShifted(of *pencil, sigma float64, room vector) (ok bool)
 	p.shift = sigma
 	p.factor, ok = factoriseIn(band, reach)
 	return ok
-}
-
-// step puts y = (A - σB)⁻¹B x in the place of x, of unit size, and returns its Rayleigh quotient
-// yᵀAy/yᵀBy, which is σ + yᵀBx/yᵀBy; +Inf where B does nothing to it.
-func (p *pencil) step(x *iterate) float64 {
-	copy(x.next, x.pushed)
-	substituteIn(&p.factor, x.next, x.room)
-	work := dot(x.next, x.pushed)
-	p.b.times(x.next, x.pushed)
-	mass := dot(x.next, x.pushed)
-	x.of, x.next = x.next, x.of
-	if size := norm(x.of); size > 0 {
-		scaleBy(x.of, 1/size)
-		scaleBy(x.pushed, 1/size)
-	}
-	if !(mass > 0) {
-		return math.Inf(1)
-	}
-	return p.shift + work/mass
-}
-
-// quotient returns xᵀAx/xᵀBx, not ok where B does nothing to x.
-func (p *pencil) quotient(x vector) (value float64, ok bool) {
-	y := make(vector, p.a.N)
-	p.a.times(x, y)
-	a := dot(x, y)
-	p.b.times(x, y)
-	b := dot(x, y)
-	return a / b, b > 0
 }
 
 // addMasses adds the masses of members and nodes.

@@ -40,7 +40,7 @@ type Action struct {
 	Schedule   *loads.Schedule // nil for an own load
 	Clause     string
 	Source     string
-	Provenance string // of the value and of the height it acts at; "own load" of an own load
+	Provenance string // of the value and of the height it acts at; loads.UsersOwn of an own load
 	StrengthBy string // provenance of the factor at the level of strength
 	YieldBy    string // provenance of the factor for first yield
 
@@ -128,7 +128,7 @@ func ownActions(d *barrier.Definition, l *barrier.Load, basis *loads.Combination
 	a.Symbol, clause = ownWords(basis.Basis)
 	strength := basis.StrengthFactor(nil, loads.Action{})
 	a.Strength, a.StrengthBy = strength.Value, strength.Provenance
-	a.Clause, a.Source, a.Provenance = clause, "the definition", "own load"
+	a.Clause, a.Source, a.Provenance = clause, "the definition", loads.UsersOwn
 	if l.Category != "" {
 		a.Category = l.Category
 	}

@@ -586,7 +586,7 @@ func (p *Probe) stretchesBeside(chain *solver.Chain, own []ownStretch, alongside
 		first, end = own[0].stretch, own[n-1].stretch+1
 	}
 	if alongside {
-		from := sort.Search(chain.Stretches(), func(st int) bool { _, to := chain.Ends(st); return to > p.From })
+		from := endingBeyond(chain, 0, chain.Stretches(), p.From)
 		to := sort.Search(chain.Stretches(), func(st int) bool { from, _ := chain.Ends(st); return from >= p.From+p.Length })
 		if len(own) == 0 {
 			return from, to
@@ -594,6 +594,12 @@ func (p *Probe) stretchesBeside(chain *solver.Chain, own []ownStretch, alongside
 		first, end = min(first, from), max(end, to)
 	}
 	return first, end
+}
+
+// endingBeyond returns the first stretch of a chain that ends beyond a place, m, among those from the first up to
+// before the end; the end where none does.
+func endingBeyond(chain *solver.Chain, first, end int, x float64) int {
+	return first + sort.Search(end-first, func(i int) bool { _, to := chain.Ends(first + i); return to > x })
 }
 
 func (w *walk) underLoad(own *ownStretch, after bool, asked []asked) {

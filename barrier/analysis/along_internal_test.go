@@ -8,13 +8,13 @@ import (
 	"example.com/stanchion/barrier"
 )
 
-// A load is tried at every stretch that loads a member itself, and on a rail at every one that lies along any of it.
-func TestNoStretchBesideAMemberIsLeftOut(t *testing.T) {
+// eachExample analyses each of the whole barriers.
+func eachExample(t *testing.T, look func(file string, a *Analysis)) {
+	t.Helper()
 	files, err := filepath.Glob("../../testdata/*.toml")
 	if err != nil || len(files) == 0 {
 		t.Fatal(files, err)
 	}
-	tried := 0
 	for _, file := range files {
 		data, err := os.ReadFile(file)
 		if err != nil {
@@ -33,6 +33,14 @@ func TestNoStretchBesideAMemberIsLeftOut(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", file, err)
 		}
+		look(file, a)
+	}
+}
+
+// A load is tried at every stretch that loads a member itself, and on a rail at every one that lies along any of it.
+func TestNoStretchBesideAMemberIsLeftOut(t *testing.T) {
+	tried := 0
+	eachExample(t, func(file string, a *Analysis) {
 		var probes []*Probe
 		for i := range a.Frame.Posts {
 			probes = append(probes, a.Post(i).Probes...)
@@ -59,9 +67,48 @@ func TestNoStretchBesideAMemberIsLeftOut(t *testing.T) {
 				}
 			}
 		}
-	}
+	})
 	if tried == 0 {
 		t.Error("nothing was looked at")
+	}
+}
+
+// The stretch at a place is the first that holds it, by walking them all; in a gap and beyond the ends none does.
+func TestStretchAtAPlace(t *testing.T) {
+	held, none := 0, 0
+	eachExample(t, func(file string, a *Analysis) {
+		for i, act := range a.Actions {
+			if act.Field != nil {
+				continue
+			}
+			chain := a.chains[i]
+			places := []float64{-1, 1e6}
+			for st := range chain.Stretches() {
+				from, to := chain.Ends(st)
+				places = append(places, from-1e-3, from-sameSpot/2, from, (from+to)/2, to, to+sameSpot/2, to+1e-3)
+			}
+			for _, x := range places {
+				want := -1
+				for st := range chain.Stretches() {
+					if from, to := chain.Ends(st); from-sameSpot <= x && x <= to+sameSpot {
+						want = st
+						break
+					}
+				}
+				got, ok := stretchAt(chain, x)
+				if ok != (want >= 0) || ok && got != want {
+					t.Errorf("%s: %s at %g m: stretch %d, %v, want %d", file, act.Name, x, got, ok, want)
+				}
+				if ok {
+					held++
+				} else {
+					none++
+				}
+			}
+		}
+	})
+	if held == 0 || none == 0 {
+		t.Errorf("%d places on a stretch and %d on none", held, none)
 	}
 }
 

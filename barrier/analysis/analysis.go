@@ -79,6 +79,7 @@ type Replayer struct {
 	own    map[*solver.Chain]map[solver.MemberID][]ownStretch // the stretches of a chain that load a member, in order; once searched
 	fields map[[2]int]solver.Case                             // of each action that is a field and each of its senses, unfactored
 	onFeet *solver.Factored                                   // on feet of another stiffness, the last that was asked for
+	times  float64                                            // how many times as stiff they are
 }
 
 // New builds and factorises the frame of a definition in one layout and readies
@@ -239,15 +240,17 @@ func (r *Replayer) isVeryLong() bool { return len(r.Frame.Posts) >= veryLongRun 
 // Fittings keep theirs. What it returned before is no longer good. Errors are those of
 // solver.Factored.Resprung.
 func (r *Replayer) OnFeet(stiffness float64) (*Replayer, error) {
-	model, err := r.model.ResprungIn(r.onFeet, stiffness/r.Frame.Layout.FootStiffness)
-	r.onFeet = model
-	if err != nil {
-		return nil, err
+	if times := stiffness / r.Frame.Layout.FootStiffness; r.onFeet == nil || times != r.times {
+		model, err := r.model.ResprungIn(r.onFeet, times)
+		r.onFeet, r.times = model, times
+		if err != nil {
+			return nil, err
+		}
 	}
 	r.Rest()
 	frame := *r.Frame
 	frame.Layout.FootStiffness = stiffness
-	return &Replayer{Frame: &frame, Actions: r.Actions, model: model, chains: r.chains, legs: r.legs, own: r.own}, nil
+	return &Replayer{Frame: &frame, Actions: r.Actions, model: r.onFeet, chains: r.chains, legs: r.legs, own: r.own}, nil
 }
 
 // SearchOnFeet returns the barrier on feet of another stiffness, N·m/rad, ready to be searched. One whose feet are all

@@ -40,7 +40,7 @@ func fieldActions(d *barrier.Definition, load int) ([]*Action, []quantity.Senten
 func ofOwn(d *barrier.Definition, load int, symbol string, category loads.Category) *Action {
 	a := onBarrier(d)
 	a.Name, a.Symbol, a.Category, a.Load, a.Yield = d.Loads[load].Name, symbol, category, load, 1
-	a.Clause, a.Source, a.Provenance = "own load", "the definition", "own load"
+	a.Clause, a.Source, a.Provenance = "own load", "the definition", loads.UsersOwn
 	a.Field = &Field{}
 	if own := ownFactor(loads.CombinationsOf(d.Basis), d.Loads[load].Own); own != nil {
 		a.Strength, a.StrengthBy = own.Value, own.Provenance

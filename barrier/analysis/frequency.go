@@ -15,7 +15,7 @@ const (
 	// frequencyWithin is how near to that of the frame so cut the frequency is found.
 	frequencyWithin = 5e-4
 	// mostVibrating is the most posts of a run whose frequency is looked for: its frame so cut takes
-	// 45 kB a post.
+	// 48 kB a post.
 	mostVibrating = 20_000
 	// swinging is how many times as far as any post a rail moves that swings between them.
 	swinging = 2

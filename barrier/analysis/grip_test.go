@@ -144,6 +144,11 @@ func TestOnFeetKeepsJoints(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		for _, before := range []float64{90e3, l.FootStiffness} { // of which the first must not linger
+			if _, err := a.OnFeet(before); err != nil {
+				t.Fatal(err)
+			}
+		}
 		sprung, err := a.OnFeet(l.FootStiffness)
 		if err != nil {
 			t.Fatal(err)

@@ -142,12 +142,12 @@ func pointsNear(act *Action, p *Placed) []float64 {
 
 // stretchAt returns the first stretch of a chain that holds a place, m; not ok where none does.
 func stretchAt(chain *solver.Chain, x float64) (stretch int, ok bool) {
-	for i := range chain.Stretches() {
-		if from, to := chain.Ends(i); from-sameSpot <= x && x <= to+sameSpot {
-			return i, true
-		}
+	n := chain.Stretches()
+	if stretch = endingBeyond(chain, 0, n, x-sameSpot); stretch == n {
+		return 0, false
 	}
-	return 0, false
+	from, _ := chain.Ends(stretch)
+	return stretch, from <= x+sameSpot
 }
 
 // downWays returns the ways of an action that point down: for one that may turn, straight down or as near

@@ -3,7 +3,6 @@ package analysis
 import (
 	"math"
 	"slices"
-	"sort"
 
 	"example.com/stanchion/solver"
 )
@@ -300,6 +299,11 @@ func (a *Analysis) reachUnder(p *Probe, action, d int) (r actReach) {
 	a.toEnds[1].set(p, l.active, p.Length, nState)
 	near, felt := a.nearest(p, l, chain), a.feltAtEnds()
 	for i := range l.end - l.first {
+		if i == closeBy && act.Point {
+			if felt = a.takeFar(&r, p, l, action, d, near, felt); len(felt) == 0 {
+				break
+			}
+		}
 		st := outwards(near, i, l.first, l.end)
 		if len(chain.Parts(st)) == 0 {
 			continue // a gap
@@ -325,6 +329,50 @@ func (a *Analysis) reachUnder(p *Probe, action, d int) (r actReach) {
 		}
 	}
 	return r
+}
+
+// closeBy is how many stretches are looked at one by one before those further off are looked at together.
+const closeBy = 3
+
+// takeFar takes a point load on any of the stretches from the place closeBy outwards into the reach, by the spans of what
+// it does to the member's start on any of them. It leaves the components that may come to more so than what is known of
+// them, with the moments that movements follow from, and all of them where such a stretch is on the member.
+func (a *Analysis) takeFar(into *actReach, p *Probe, l *startLines, action, d, near int, felt []int) (left []int) {
+	act, chain := a.Actions[action], a.chains[action]
+	var room [nStart]span
+	hulls := room[:len(l.active)]
+	for i := closeBy; i < l.end-l.first; i++ {
+		st := outwards(near, i, l.first, l.end)
+		if len(chain.Parts(st)) == 0 {
+			continue // a gap
+		}
+		if l.within(p, st) != nil {
+			return felt
+		}
+		from, to := chain.Ends(st)
+		size, lines := act.sizeAt(from), l.of(st, d)
+		for k := range hulls {
+			hulls[k].take(hullOf(bernstein(&lines[k], to-from)).times(size))
+		}
+	}
+	var start, end, more spans
+	for _, c := range felt {
+		start[c], end[c] = a.toEnds[0].span(c, hulls), a.toEnds[1].span(c, hulls)
+	}
+	p.curves(&more, beyondZero(start[cMy], end[cMy]), beyondZero(start[cMz], end[cMz]), solver.Vec{}, 0, 0)
+	left = a.left[:0]
+	for k := len(felt) - 1; k >= 0; k-- {
+		c := felt[k]
+		bends := (c == cMy || c == cMz) && len(left) > 0 // which tells of movements that are left
+		if !bends && start[c].or(end[c]).plus(more[c]).magnitude() <= into.whole[c].magnitude() {
+			into.take(c, start[c], end[c], more[c])
+		} else {
+			left = append(left, c)
+		}
+	}
+	a.left = left
+	slices.Reverse(left)
+	return left
 }
 
 // within returns a stretch on a member past which the member has sections: not one off it, nor the rigid arm beyond its end.
@@ -357,7 +405,7 @@ func (a *Analysis) nearest(p *Probe, l *startLines, chain *solver.Chain) int {
 	if p.Post >= 0 {
 		x = a.Definition.Run.Posts[p.Post]
 	}
-	return l.first + sort.Search(l.end-1-l.first, func(i int) bool { _, to := chain.Ends(l.first + i); return to > x })
+	return endingBeyond(chain, l.first, l.end-1, x)
 }
 
 // outwards returns the i-th of the places from first to before end, outwards from one of them by turns.

@@ -54,7 +54,7 @@ type workspace struct {
 	reach      [reachesKept]memberReach
 	nextReach  int          // which is made anew next
 	toEnds     [2]carriage  // to the start and the end of the member in hand
-	felt       []int        // components at these ends
+	felt, left []int        // components at these ends, and those of them that are looked at stretch by stretch
 	sizedLines [][4]float64 // of its start under a load on one stretch
 	some       []spans      // of the mixtures that count for a query
 	someBounds []bounds     // as states

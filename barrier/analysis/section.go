@@ -238,6 +238,15 @@ func (g *carriage) cubic(component int, starts [][4]float64) (sum [4]float64) {
 	return sum
 }
 
+// span returns a component from the active ones of the start, each a span.
+func (g *carriage) span(component int, starts []span) (sum span) {
+	for _, part := range g.parts[component][:g.count[component]] {
+		t := starts[part.start].times(part.factor)
+		sum.add(t.low, t.high)
+	}
+	return sum
+}
+
 // passCubic adds what a unit load at distance t into the member's own stretch,
 // before the section, does to one component at the section: pass as a cubic in t. The load
 // points along f, in the axes of the stretch.

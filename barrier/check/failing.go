@@ -223,7 +223,7 @@ func (m *model) fails(c *run) *finding {
 			c.left = true
 			return nil
 		}
-		m.mirrored = false // what a frame that leans one way does is not alike
+		m.mirrored = false // few come here, and the runs cost more than the search
 		m.moves = c.movesFrom(m)
 		m.findings, m.moved = nil, nil
 		if f := m.membersFail(c); f != nil {

@@ -55,9 +55,9 @@ func (t *tubes) all() []resistance {
 // findLeast finds the least foot stiffness at which every limit of movement
 // across is still met. The governing placements of the models that were run are
 // held, and the stiffness at which the worst of them meets its limit is found
-// by chords on 1/k, in which the movement of a single post is linear:
+// by fractions of 1/k, in which the movement of a single post is linear:
 // F h³/3EI + F h²/k. A whole search with such feet then either confirms it or
-// gives another placement to hold.
+// gives another placement to hold. Where second order counts on such feet stiffer ones are found.
 func (c *run) findLeast(splices []spliceModel) error {
 	if !c.limits.any() {
 		return nil
@@ -66,7 +66,7 @@ func (c *run) findLeast(splices []spliceModel) error {
 		return err
 	}
 	switch p := c.piece; {
-	case p.beyond:
+	case p.beyond, p.unsteady:
 		c.least = nil
 	case p.least != nil && (c.least == nil || *p.least > *c.least):
 		c.least, c.leaning = p.least, p.leaning
@@ -84,9 +84,13 @@ func (c *run) searchLeast(splices []spliceModel) error {
 	rest()
 	defer rest()
 	held := c.movers()
+	var from, u float64 // where one begins, and what is known of it
+	if k := c.d.Post.Base.Stiffness; len(k) > 0 {
+		from = 1 / k[0]
+	}
 	const rounds = 20 // each holds one more placement
 	for range rounds {
-		flexibility, ok, err := c.softest(splices, held)
+		flexibility, ok, err := c.softest(splices, held, from, u)
 		if err != nil || !ok {
 			return err
 		}
@@ -101,11 +105,17 @@ func (c *run) searchLeast(splices []spliceModel) error {
 		}
 		settled := soften(held, softs)
 		if worst <= 1+1e-9 && settled {
-			c.least = &k
-			return nil
+			c.least, err = c.stiffEnough(splices, k)
+			c.unsteady = c.least == nil
+			c.leaning = c.leaning && c.least != nil && *c.least == k
+			return err
 		}
+		from, u = flexibility, 0
 		if worst > 1 {
 			held = append(held, more)
+			if settled {
+				u = worst
+			}
 		}
 	}
 	return nil
@@ -166,6 +176,15 @@ func (r *replays) on(splices int, flexibility float64) (*analysis.Replayer, erro
 	return r.sprung[splices].OnFeet(1 / flexibility)
 }
 
+// replaysOf returns those for placements that are held.
+func (c *run) replaysOf(splices []spliceModel, held []moved) *replays {
+	foot := c.d.Post.Grade.E * c.d.Post.Ring.I / c.d.Post.Height
+	if k := c.d.Post.Base.Stiffness; len(k) > 0 && !math.IsInf(k[0], 1) {
+		foot = k[0]
+	}
+	return &replays{run: c, splices: splices, held: held, foot: foot, sprung: make([]*analysis.Replayer, len(splices))}
+}
+
 // build returns the frame of a splice model with feet of a stiffness: that of the model that was
 // run where there is one.
 func (r *replays) build(splices int, foot float64) (*analysis.Replayer, error) {
@@ -214,50 +233,46 @@ func (c *run) tubesOn(s spliceModel, flexibility float64) (*tubes, error) {
 
 // softest returns the largest flexibility 1/k of the feet at which every held
 // placement meets its limit, and no more than that at which the posts stand: 0 when
-// rigid feet do not do, not ok when nothing moves.
-func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64, ok bool, err error) {
-	flexibility = c.d.Post.Height / (c.d.Post.Grade.E * c.d.Post.Ring.I)
-	foot, given := 1/flexibility, false
-	if k := c.d.Post.Base.Stiffness; len(k) > 0 && !math.IsInf(k[0], 1) {
-		flexibility, foot, given = 1/k[0], k[0], true
+// rigid feet do not do, not ok when nothing moves. It begins at a flexibility, of whose utilisation u it may know, 0 for not.
+//
+// Where feet do, stiffer ones are taken to do as well, so that no frame is built on rigid ones unless others do not do.
+// Statics gives that for the movement at and along a single load alone; what is found is
+// confirmed by a whole search on such feet.
+func (c *run) softest(splices []spliceModel, held []moved, from, u float64) (flexibility float64, ok bool, err error) {
+	r := c.replaysOf(splices, held)
+	if u == 0 {
+		u, err = r.largest(from)
 	}
-	r := &replays{run: c, splices: splices, held: held, foot: foot, sprung: make([]*analysis.Replayer, len(splices))}
-	u := 0.0
-	if given {
-		// Where these feet do, stiffer ones are taken to do as well, so that the search begins here and no frame is
-		// built on rigid ones. Statics gives that for the movement at and along a single load alone; what is found is
-		// confirmed by a whole search on such feet.
-		if u, err = r.largest(flexibility); err != nil {
-			return 0, false, err
-		}
+	if u == 0 && from > 0 && err == nil {
+		from = 0
+		u, err = r.largest(from)
 	}
-	root := bracket{high: math.Inf(1)}
-	if u == 0 || u >= 1 {
-		root.atLow, err = r.largest(0) // rigid feet
-		switch {
-		case err != nil || root.atLow == 0:
-			return 0, false, err
-		case root.atLow >= 1:
-			return 0, true, nil
-		}
-	}
-	if root.most, err = c.softestStanding(splices); err != nil {
+	if err != nil || u == 0 {
 		return 0, false, err
 	}
-	most := root.most
-	if most == 0 {
-		return 0, false, nil // even on rigid feet second order would have to be analysed
+	most, err := c.softestStanding(splices)
+	if err != nil {
+		return 0, false, err
 	}
-	known := u > 0 && flexibility <= most
-	flexibility = math.Min(flexibility, most)
-	for range 100 {
-		if !known {
-			if u, err = r.largest(flexibility); err != nil {
-				return 0, false, err
-			}
+	if most == 0 { // even on rigid feet second order would have to be analysed
+		if from > 0 && u >= 1 {
+			u, err = r.largest(0)
 		}
-		known = false
-		if math.Abs(u-1) < 1e-9 || u < 1 && flexibility == most {
+		return 0, u >= 1, err
+	}
+	if from > most {
+		from = most
+		if u, err = r.largest(from); err != nil {
+			return 0, false, err
+		}
+	}
+	flexibility = from
+	root := newCrossing(c.ownFlexibility(), most)
+	for range 100 {
+		if flexibility == 0 && u >= 1 {
+			return 0, true, nil
+		}
+		if flexibility > 0 && math.Abs(u-1) < 1e-9 || u < 1 && flexibility == most {
 			break
 		}
 		root.take(flexibility, u)
@@ -266,40 +281,12 @@ func (c *run) softest(splices []spliceModel, held []moved) (flexibility float64,
 			break
 		}
 		flexibility = root.next()
+		if u, err = r.largest(flexibility); err != nil {
+			return 0, false, err
+		}
 	}
 	c.leaning = flexibility == most
 	return flexibility, true, nil
-}
-
-// bracket holds the flexibility at which a utilisation passes 1 between one that is below
-// it and, once one is known, one that is above.
-type bracket struct {
-	low, high     float64
-	atLow, atHigh float64 // utilisations
-	most          float64 // no flexibility above it is tried
-}
-
-// take narrows the bracket by a flexibility and its utilisation.
-func (b *bracket) take(x, u float64) {
-	if u < 1 {
-		b.low, b.atLow = x, u
-	} else {
-		b.high, b.atHigh = x, u
-	}
-}
-
-// closed reports whether the bracket has no width left.
-func (b *bracket) closed() bool { return !math.IsInf(b.high, 1) && b.high-b.low <= 1e-12*b.high }
-
-// next returns the flexibility to try: where the chord of the bracket passes 1, kept well
-// inside, and twice the lower end while no upper one is known.
-func (b *bracket) next() float64 {
-	if math.IsInf(b.high, 1) {
-		return math.Min(math.Max(2*b.low, b.most/1e6), b.most)
-	}
-	chord := b.low + (1-b.atLow)*(b.high-b.low)/(b.atHigh-b.atLow)
-	inside := 1e-3 * (b.high - b.low)
-	return math.Min(math.Max(chord, b.low+inside), b.high-inside)
 }
 
 // mostRailPressed is the part of its critical force up to which a rail may be pressed on
@@ -313,16 +300,7 @@ const mostRailPressed = 0.3
 // movement: rails between walls may meet those on any feet. It is 0 where rigid feet do
 // not do.
 func (c *run) softestStanding(splices []spliceModel) (float64, error) {
-	pressed, along := make([]float64, len(c.models[0].tubes.posts)), make([]float64, len(c.d.Rails))
-	for _, m := range c.models {
-		for i := range m.posts {
-			kind := m.tubes.place(true, i)
-			pressed[kind] = math.Max(pressed[kind], m.posts[i].pressed)
-		}
-		for i := range m.rails {
-			along[i] = math.Max(along[i], m.rails[i].pressed)
-		}
-	}
+	pressed, along := c.compressions()
 	layouts := make([]barrier.Layout, len(splices))
 	for i, s := range splices {
 		layouts[i] = layoutOf(c.d, 0, s)

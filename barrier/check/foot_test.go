@@ -63,6 +63,49 @@ func TestLeastStiffnessMeetsTheLimit(t *testing.T) {
 	}
 }
 
+// Where posts lean with others that are pressed harder, a movement on given feet is that of the frame's own run, out of
+// true: on feet of the least stiffness it meets its limit too.
+func TestLeastStiffnessInSecondOrder(t *testing.T) {
+	for _, name := range []string{"roof-terrace.toml", "inlet-channel.toml", "mixing-deck.toml", "brine-platform.toml"} {
+		doc := document(t, name)
+		on := func(changes ...barrier.Change) *Result {
+			d, err := doc.Definition(changes...)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return result(t, d, Options{})
+		}
+		least := *on().Foot.LeastStiffness
+		r := on(barrier.Change{Path: "post.base.stiffness", Value: fmt.Sprintf("%.9f Nm/rad", least)})
+		largest, ran := 0.0, false
+		for i := range r.Checks {
+			if row := &r.Checks[i]; isMovement(row.ID) && row.ID != "rail-vertical-deflection" {
+				largest, ran = math.Max(largest, *row.Utilisation), ran || row.SecondOrder != ""
+			}
+		}
+		if !ran {
+			t.Errorf("%s: no movement is of second order", name)
+		}
+		if largest > 1+1e-6 || largest < 0.998 {
+			t.Errorf("%s: on feet of the least stiffness, %.9g Nm/rad, the largest movement is %.9g of its limit", name, least, largest)
+		}
+	}
+}
+
+// Where second order counts and the barrier is too long to be run, the result says what the least stiffness rests on.
+func TestLeastStiffnessOfALongBarrier(t *testing.T) {
+	for posts, told := range map[int]bool{9: false, mostBentFeet + 1: true} {
+		d, err := barrier.Parse("long.toml", []byte(long(posts, "schedule = \"EN ISO 14122-3\"")))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := result(t, d, Options{})
+		if strings.Contains(r.Foot.Holds, "a run of the frame, for which the barrier is too long") != told {
+			t.Errorf("%d posts: %q", posts, r.Foot.Holds)
+		}
+	}
+}
+
 // The least stiffness of a barrier that is alike from both ends, of which half is searched, and what governs on such feet
 // are those of one whose posts are not quite alike, and are all searched.
 func TestLeastStiffnessOfAMirroredBarrier(t *testing.T) {

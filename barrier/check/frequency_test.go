@@ -14,42 +14,47 @@ import (
 // alike, nothing else. Closed form with the post's own mass m h and M on its top:
 // 1 + cos β cosh β + (M/mh) β (cos β sinh β - sin β cosh β) = 0, ω = β² √(EI/(m h⁴)).
 func TestFrequencyOfLonePosts(t *testing.T) {
-	s := lonePosts()
-	s.knee, s.base = "", "stiffness = \"rigid\""
-	s.run = "posts = [\"0 m\", \"0.6 m\"]\ntoe_plate = \"none\""
-	r := s.check(t)
-	if r.Frequency == nil || r.Frequency.Lowest == nil {
-		t.Fatalf("no frequency: %+v", r.Frequency)
-	}
-	const h, bay = 1.1, 0.6
-	m := handWeight() / gFall // kg/m
-	ratio := bay / 2 / h
-	of := func(b float64) float64 {
-		return 1 + math.Cos(b)*math.Cosh(b) + ratio*b*(math.Cos(b)*math.Sinh(b)-math.Sin(b)*math.Cosh(b))
-	}
-	low, high := 0.5, 1.875
-	for range 60 {
-		if b := (low + high) / 2; of(b) > 0 {
-			low = b
-		} else {
-			high = b
-		}
-	}
-	want := low * low * math.Sqrt(handE*handI/(m*h*h*h*h)) / (2 * math.Pi)
-	// Both posts sway along the run together, and there the rail is a rigid mass; across, where
-	// the rail bends a little as it is thrown, the frequency is lower.
-	source := "exact equation of a cantilever with a tip mass (derived)"
-	got := *r.Frequency.Lowest
-	if got > want*1.005 || got < 0.99*want {
-		t.Errorf("lowest frequency %v Hz, want %v Hz and up to 1 %% less for the rail that bends (source: %s)", got, want, source)
-	}
 	outside := compared(t, verification.Stability, "lowest frequency of a barrier")
-	outside.row.Add("two lone posts with a hinged rail, Hz", want, got, source)
-	if w := r.Frequency.Words; w != "posts and rails sway across, on rigid feet" {
-		t.Errorf("words %q", w)
-	}
-	if !says(r.Assumptions, "no limit of it is checked") {
-		t.Errorf("assumptions %q say nothing of the frequency", r.Assumptions)
+	for _, c := range []struct {
+		name, fitting string
+		mass          float64 // of a fitting, kg
+	}{{"two lone posts with a hinged rail, Hz", "", 0}, {"the same with fittings of 2 kg, Hz", "\nmass = \"2 kg\"", 2}} {
+		s := lonePosts()
+		s.knee, s.base, s.fitting = "", "stiffness = \"rigid\"", s.fitting+c.fitting
+		s.run = "posts = [\"0 m\", \"0.6 m\"]\ntoe_plate = \"none\""
+		r := s.check(t)
+		if r.Frequency == nil || r.Frequency.Lowest == nil {
+			t.Fatalf("no frequency: %+v", r.Frequency)
+		}
+		const h, bay = 1.1, 0.6
+		m := handWeight() / gFall // kg/m
+		ratio := (m*bay/2 + c.mass) / (m * h)
+		of := func(b float64) float64 {
+			return 1 + math.Cos(b)*math.Cosh(b) + ratio*b*(math.Cos(b)*math.Sinh(b)-math.Sin(b)*math.Cosh(b))
+		}
+		low, high := 0.5, 1.875
+		for range 60 {
+			if b := (low + high) / 2; of(b) > 0 {
+				low = b
+			} else {
+				high = b
+			}
+		}
+		want := low * low * math.Sqrt(handE*handI/(m*h*h*h*h)) / (2 * math.Pi)
+		// Both posts sway along the run together, and there the rail is a rigid mass; across, where
+		// the rail bends a little as it is thrown, the frequency is lower.
+		source := "exact equation of a cantilever with a tip mass (derived)"
+		got := *r.Frequency.Lowest
+		if got > want*1.005 || got < 0.99*want {
+			t.Errorf("%s: lowest frequency %v, want %v and up to 1 %% less for the rail that bends (source: %s)", c.name, got, want, source)
+		}
+		outside.row.Add(c.name, want, got, source)
+		if w := r.Frequency.Words; w != "posts and rails sway across, on rigid feet" {
+			t.Errorf("%s: words %q", c.name, w)
+		}
+		if !says(r.Assumptions, "no limit of it is checked") {
+			t.Errorf("%s: assumptions %q say nothing of the frequency", c.name, r.Assumptions)
+		}
 	}
 }
 

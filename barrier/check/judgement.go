@@ -15,9 +15,10 @@ import (
 type Judgement struct {
 	Status        Status
 	ScopeComplete bool
-	Governing     Governing // without SecondOrder
-	Checks        []Judged  // the worst of each id, in the order of the report: one that fails before one that is not judged
-	Unchecked     []Item    // what was not checked, with its demand
+	Governing     Governing     // without SecondOrder
+	Checks        []Judged      // the worst of each id, in the order of the report: one that fails before one that is not judged
+	Geometry      []GeometryRow // the geometry rules that fail
+	Unchecked     []Item        // what was not checked, with its demand
 
 	BaseMoment float64 // largest design base moment, N·m
 	BaseUplift float64 // largest design uplift of a post, N; 0 where none is lifted
@@ -79,6 +80,12 @@ func (c *run) judgement() *Judgement {
 	}
 	for _, ref := range [...]*CheckRef{&j.Governing.Overall, &j.Governing.Strength, &j.Governing.Deflection, &j.Governing.FirstYield} {
 		ref.Utilisation = settledUse(ref.Utilisation)
+	}
+	for _, g := range c.out.Geometry {
+		if g.Status == Fail {
+			g.Required, g.Found = figures(g.Required), figures(g.Found)
+			j.Geometry = append(j.Geometry, g)
+		}
 	}
 	for i := range j.Unchecked {
 		j.Unchecked[i].Demand = figures(j.Unchecked[i].Demand)

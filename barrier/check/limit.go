@@ -12,7 +12,7 @@ import (
 )
 
 // usersOwn is the provenance of a value of the file.
-const usersOwn = "the user's"
+const usersOwn = loads.UsersOwn
 
 // allowance is a limit of movement as it is given, for any bay, and who asks for it.
 type allowance struct {

@@ -237,7 +237,7 @@ func (c *run) openLoads() {
 		if !strings.HasPrefix(row.Note, notPlaced) {
 			continue
 		}
-		it := Item{Kind: OpenLoad, Item: loadWords(row.Load), Reason: "this program did not place it: nothing is checked under it", Unit: "1"}
+		it := Item{Kind: OpenLoad, Item: loadWords(row.Load), Reason: "this program did not place it: nothing is checked under it"}
 		if row.Name != row.Load {
 			it.Item += " " + row.Name
 		}

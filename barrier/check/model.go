@@ -374,8 +374,10 @@ func (m *model) run(c *run) {
 	m.soft = c.softeningOf(m.analysis, m.tubes)
 	light := c.depth == judged && m.runLightly(c)
 	if !light {
+		alike := m.analysis.IsMirrored()
+		m.mirrored = alike && c.depth != whole
 		m.runMembers(c)
-		m.mirrored = m.analysis.IsMirrored()
+		m.mirrored = alike
 	}
 	for i := range m.braces {
 		m.brace(c, i)
@@ -383,16 +385,19 @@ func (m *model) run(c *run) {
 	m.joints(c)
 	m.walls(c)
 	for i := range m.posts {
-		m.feet(c, i)
+		m.feet(c, i) // bolts of twins need not stand alike
 	}
 	if !light {
 		m.bend(c)
 	}
 }
 
-// runMembers searches every post and every rail.
+// runMembers searches every post that has no twin, and every rail.
 func (m *model) runMembers(c *run) {
 	for i := range m.posts {
+		if m.hasTwin(i) {
+			continue
+		}
 		m.post(c, m.tubes.of(true, i), i)
 		m.netPost(c, m.tubes.of(true, i), i)
 		if i == 0 { // each post has as many, and the movements come to stand among the others
@@ -400,6 +405,7 @@ func (m *model) runMembers(c *run) {
 			m.findings, m.moved = slices.Grow(m.findings, of*(len(m.findings)+movements)), slices.Grow(m.moved, of*movements)
 		}
 	}
+	m.giveTwins()
 	for i := range m.rails {
 		m.rail(c, m.tubes.rails[i], i)
 		m.netRail(c, m.tubes.rails[i], i)

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"cmp"
+
 	"example.com/stanchion/barrier/analysis"
 	"example.com/stanchion/loads"
 )
@@ -14,11 +16,11 @@ type StepRow struct {
 	Formula    string      `json:"formula"` // as its source prints it; empty for a value that is given
 	Values     []StepValue `json:"values"`  // put into it
 	Result     float64     `json:"result"`  // what comes out, in Unit
-	Unit       string      `json:"unit"`    // N/m2, N/m, m/s, m, kg/m, kg/m3, 1/K; empty for a plain number
+	Unit       string      `json:"unit"`    // N/m2, N/m, m/s, m, kg/m, kg/m3, 1/K, 1 for a plain number
 	Standard   string      `json:"standard"`
 	Edition    string      `json:"edition"`
 	Clause     string      `json:"clause"`
-	Provenance string      `json:"provenance"` // public, memory, derived, common-practice; "own load" where the file gives it
+	Provenance string      `json:"provenance"` // public, memory, derived, common-practice; "the user's" where the file gives it
 	Note       string      `json:"note,omitempty"`
 }
 
@@ -57,14 +59,17 @@ func (c *run) stepsOf(a *analysis.Action) *[]StepRow {
 
 func stepRow(load, action string, s *loads.Step) StepRow {
 	row := StepRow{
-		Load: load, Action: action, What: s.What, Symbol: s.Symbol, Formula: s.Formula, Result: s.Result, Unit: s.Unit,
+		Load: load, Action: action, What: s.What, Symbol: s.Symbol, Formula: s.Formula, Result: s.Result, Unit: unitOr1(s.Unit),
 		Standard: s.Standard, Edition: s.Edition, Clause: s.Clause, Provenance: s.Provenance, Note: s.Note,
 	}
 	for _, v := range s.Values {
-		row.Values = append(row.Values, StepValue{v.Symbol, v.Value, v.Unit})
+		row.Values = append(row.Values, StepValue{v.Symbol, v.Value, unitOr1(v.Unit)})
 	}
 	return row
 }
+
+// unitOr1 is a unit of a step of a load as those of checks are told: "1" of a plain number.
+func unitOr1(unit string) string { return cmp.Or(unit, "1") }
 
 // isTold reports whether the same step of the same load stands in a table.
 func isTold(rows []StepRow, row *StepRow) bool {

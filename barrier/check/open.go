@@ -207,7 +207,7 @@ func (c *run) largestAxial(sign float64) *thrust {
 func (c *run) openGates() {
 	for _, g := range c.d.Run.Gaps {
 		if g.Gate {
-			c.open(Item{Kind: OpenGate, Item: "gate " + c.stretchWords(g.From, g.To), Unit: "1",
+			c.open(Item{Kind: OpenGate, Item: "gate " + c.stretchWords(g.From, g.To),
 				Reason: "its leaf, hinges and latch, and what they put on the posts beside it, are no part of the frame"})
 		}
 	}
@@ -287,7 +287,7 @@ func (c *run) openFeet() {
 	if c.limits.any() {
 		why = "no least stiffness was found at which every limit of movement is met"
 	}
-	c.open(Item{Kind: OpenFoot, Item: "foot stiffness", Unit: "1",
+	c.open(Item{Kind: OpenFoot, Item: "foot stiffness",
 		Reason: "not given, and " + why + ": strength is checked with rigid feet alone, and softer ones raise rail moments"})
 }
 
@@ -309,7 +309,7 @@ func (c *run) openSplices() {
 	if _, ok := proposed(c.d); !ok {
 		none = "; no positions can be proposed within its stock"
 	}
-	c.open(Item{Kind: OpenSplicePlaces, Item: "splice positions", Unit: "1",
+	c.open(Item{Kind: OpenSplicePlaces, Item: "splice positions",
 		Reason: "rail " + names + " runs through and is longer than its stock, and its splices are not given; two models are run, and neither is a bound: a splice in some bays raises moments and movements far above both" + none})
 }
 

@@ -82,6 +82,9 @@ func (b *bender) adverse(p *analysis.Placed, look func(*analysis.Bend) (analysis
 		return *p, analysis.State{}, err
 	}
 	at, worst := look(upright)
+	if b.slope == 0 {
+		return at, worst, nil
+	}
 	base := upright.State(&at)
 	leans := []analysis.Lean{{Along: b.slope}, {Across: b.slope}, {Skew: b.slope}, {Bent: b.slope}, {Arched: b.slope}}
 	if _, rail := b.ofCritical(p); amplificationAt(rail*scale) <= amplifyFrom {

@@ -60,11 +60,12 @@ func (b *bender) railSizes(i int) {
 	}
 	held := b.model.column(t, b.model.analysis.Rail(i))
 	for _, size := range [...]struct {
+		id     string
 		placed *analysis.Placed
 		of     movement
-	}{{&x.across, across}, {&x.span, span}} {
+	}{{"rail-deflection", &x.across, across}, {"rail-span-deflection", &x.span, span}} {
 		if len(b.run.d.Post.Base.Stiffness) > 0 {
-			b.railMoves(i, size.placed, held, size.of)
+			b.railMoves(size.id, i, size.placed, held, size.of)
 		} else {
 			b.moves(size.placed, held, size.of)
 		}
@@ -75,11 +76,11 @@ func (b *bender) railSizes(i int) {
 }
 
 // railMoves puts second order into a movement of a rail that is printed, as into a check of it with a limit of 1 m.
-func (b *bender) railMoves(rail int, p *analysis.Placed, held column, moves movement) {
+func (b *bender) railMoves(id string, rail int, p *analysis.Placed, held column, moves movement) {
 	if !p.Found() {
 		return
 	}
-	f := finding{id: "rail-deflection", member: rail, limit: &limit{value: 1, allowance: &allowance{}}, moves: moves, held: &held, placed: *p, model: b.model}
+	f := finding{id: id, member: rail, limit: &limit{value: 1, allowance: &allowance{}}, moves: moves, held: &held, placed: *p, model: b.model}
 	if b.replace(&f, b.movement); !math.IsInf(f.placed.Value, 1) {
 		p.Value = f.placed.Value
 	}

@@ -113,6 +113,11 @@ type Governing struct {
 	SecondOrder []FrameFactor `json:"second_order,omitempty"`
 }
 
+// Names reports whether a row is one of those that are named.
+func (g *Governing) Names(row *CheckRow) bool {
+	return g.Overall.Names(row) || g.Strength.Names(row) || g.Deflection.Names(row) || g.FirstYield.Names(row)
+}
+
 // Link is one step of the way from the rail to the ground.
 type Link struct {
 	Link        string   `json:"link"`   // rail, fitting, post, brace, brace fitting, brace foot, socket, foot, ground, wall

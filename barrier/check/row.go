@@ -303,7 +303,8 @@ func governingRow(rows []CheckRow, wanted func(*CheckRow) bool) int {
 
 // governing returns the largest utilisation; one without bound is above all. Of
 // the checks of that element that print the same, the first is named: bending
-// before bending with a trace of axial force.
+// before bending with a trace of axial force. It is told of the element where it
+// is largest, which prints the same too: that row stands for its check in a report.
 func governing(rows []CheckRow, wanted func(*CheckRow) bool) CheckRef {
 	top := governingRow(rows, wanted)
 	if top < 0 {
@@ -312,7 +313,7 @@ func governing(rows []CheckRow, wanted func(*CheckRow) bool) CheckRef {
 	for i := range rows[:top] {
 		r := &rows[i]
 		if wanted(r) && r.Element == rows[top].Element && thousandths(utilisationOf(r)) == thousandths(utilisationOf(&rows[top])) && isMovement(r.ID) == isMovement(rows[top].ID) {
-			top = i
+			top = governingRow(rows, func(of *CheckRow) bool { return of.ID == r.ID && wanted(of) })
 			break
 		}
 	}

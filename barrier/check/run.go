@@ -60,6 +60,8 @@ type run struct {
 	built      []builtFrame // by frame
 	least      *float64     // least foot stiffness, N·m/rad
 	beyond     bool         // even rigid feet move too far
+	tooLong    bool         // second order counts on the least feet, and the barrier is too long to be run on them
+	unsteady   bool         // no feet were found on which limits of movement are met in second order
 	fallen     bool         // a base action is of a load that the frame was not found to carry, or not run for
 	inBrief    Recorder     // of the row in hand, where no trail is kept
 	leaning    bool         // feet softer than the least meet the limits, and second order goes beyond amplifyTo

@@ -39,9 +39,9 @@ type question struct {
 	member    int
 	by        *situation
 	level     analysis.Level
-	limit     *limit
-	bay       int  // of a movement of a rail
-	afterTurn bool // of a movement of a post at a corner: across the leg that begins there
+	limit     *limit // where it is about some actions alone: of the others any has the same worst loads
+	bay       int    // of a movement of a rail
+	afterTurn bool   // of a movement of a post at a corner: across the leg that begins there
 }
 
 func (m *model) bender(c *run) *bender {
@@ -90,7 +90,12 @@ func (m *model) bend(c *run) {
 	}
 	bent := m.bentPosts()
 	for i := range m.posts {
-		b.postSizes(i, bent)
+		if c.depth == whole || !m.hasTwin(i) {
+			b.postSizes(i, bent)
+		}
+	}
+	if c.depth != whole {
+		m.giveTwins()
 	}
 	for i := range m.rails {
 		b.railSizes(i)
@@ -436,7 +441,10 @@ func (b *bender) movement(f *finding) {
 		}
 		return r.verdict(f.held.soft.factor()*d*1e3, l.value*1e3, "mm", l.clause)
 	}
-	e, of := b.model.elementOf(f), question{id: f.id, member: f.member, limit: l, level: analysis.Service}
+	e, of := b.model.elementOf(f), question{id: f.id, member: f.member, level: analysis.Service}
+	if l.only != nil {
+		of.limit = l
+	}
 	if strings.HasPrefix(f.id, "post-") { // at a corner a post moves across either leg
 		if other := b.model.analysis.Turned(f.member); other != nil && slices.Contains(other.Probes, f.placed.Probe) {
 			e, of.afterTurn = other, true

@@ -3,6 +3,7 @@ package check
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"example.com/stanchion/internal/quantity"
@@ -15,51 +16,72 @@ const printedFigures = 9
 // what is below 1e-9 of the largest of its kind as 0, and leaves no negative
 // zero and no nil list, so that equal inputs give equal bytes on any machine.
 func (r *Result) settle() {
-	largest := map[string]float64{}
-	eachNumber(r, func(unit string, v reflect.Value) { largest[unit] = math.Max(largest[unit], math.Abs(v.Float())) })
-	eachNumber(r, func(unit string, v reflect.Value) {
-		if math.Abs(v.Float()) < 1e-9*largest[unit] {
-			v.SetFloat(0)
+	numbers := r.numbers()
+	for _, n := range numbers {
+		*n.largest = math.Max(*n.largest, math.Abs(n.Float()))
+	}
+	for _, n := range numbers {
+		if math.Abs(n.Float()) < 1e-9**n.largest {
+			n.SetFloat(0)
 		}
-	})
+	}
 	settler{}.settle(reflect.ValueOf(r).Elem())
 }
 
-// eachNumber visits every number of the tables with its unit.
-func eachNumber(r *Result, f func(unit string, v reflect.Value)) {
+// number is one of a table, with the place for the largest of its unit.
+type number struct {
+	reflect.Value
+	largest *float64
+}
+
+// numbers returns those of the tables.
+func (r *Result) numbers() (out []number) {
+	places := scales{}
 	for _, table := range []any{r.Posts, r.Rails, r.Braces, r.BraceFeet, r.Checks, r.Fittings, r.Splices, r.Ends, r.BaseActions, r.Bolts, r.HandChecks, r.Geometry, r.Unchecked, r.LeftOut} {
 		rows := reflect.ValueOf(table)
 		if rows.Len() == 0 {
 			continue
 		}
-		numbers, own := numbersOf(rows.Type().Elem())
+		fields, own := numberFields(rows.Type().Elem(), places)
+		out = slices.Grow(out, len(fields)*rows.Len())
 		for i := range rows.Len() {
 			row := rows.Index(i)
-			for _, n := range numbers {
-				unit := n.unit
+			for _, f := range fields {
 				if own >= 0 {
-					unit = row.Field(own).String()
+					f.largest = places.of(row.Field(own).String())
 				}
-				f(unit, row.Field(n.field))
+				out = append(out, number{row.Field(f.index), f.largest})
 			}
 		}
 	}
+	return out
 }
 
-// number is a field of a row that is a number, and the unit at the end of its name.
-type number struct {
-	field int
-	unit  string
+// scales are the largest numbers by unit.
+type scales map[string]*float64
+
+// of returns the place for that of a unit.
+func (s scales) of(unit string) *float64 {
+	if s[unit] == nil {
+		s[unit] = new(float64)
+	}
+	return s[unit]
 }
 
-// numbersOf returns those of a row, and which field is the row's own unit; -1 for none.
-func numbersOf(row reflect.Type) (out []number, own int) {
+// numberField is a field of a row that is a number, the unit at the end of its name.
+type numberField struct {
+	index   int
+	largest *float64
+}
+
+// numberFields returns those of a row, and which field is the row's own unit; -1 for none.
+func numberFields(row reflect.Type, places scales) (out []numberField, own int) {
 	own = -1
 	for i := range row.NumField() {
 		switch f := row.Field(i); {
 		case f.Type.Kind() == reflect.Float64:
 			name := f.Tag.Get("json")
-			out = append(out, number{i, name[strings.LastIndex(name, "_")+1:]})
+			out = append(out, numberField{i, places.of(name[strings.LastIndex(name, "_")+1:])})
 		case f.Name == "Unit":
 			own = i
 		}

@@ -269,6 +269,15 @@ func (c *run) wasPressed(m *model) bool {
 // hasTwin reports whether a post is left out of a search since one before it has all that it has.
 func (m *model) hasTwin(post int) bool { return m.mirrored && post >= (len(m.posts)+1)/2 }
 
+// giveTwins gives the posts that were left out what was found of their twins.
+func (m *model) giveTwins() {
+	if m.mirrored {
+		for i := range m.posts[:len(m.posts)/2] {
+			m.posts[len(m.posts)-1-i] = m.posts[i]
+		}
+	}
+}
+
 // searchAll searches posts, in the order of mostLoadedFirst, and rails as long as goes says so.
 func (m *model) searchAll(c *run, goes func() bool) bool {
 	const several = 32 // a finding is large: room is made once
@@ -283,11 +292,7 @@ func (m *model) searchAll(c *run, goes func() bool) bool {
 			return false
 		}
 	}
-	if m.mirrored {
-		for i := range m.posts[:len(m.posts)/2] {
-			m.posts[len(m.posts)-1-i] = m.posts[i]
-		}
-	}
+	m.giveTwins()
 	for i := range m.rails {
 		if m.railAbove(c, i); !goes() {
 			return false

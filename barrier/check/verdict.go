@@ -65,6 +65,9 @@ func (c *run) foot() {
 	}
 	if c.least != nil {
 		f.Holds = fmt.Sprintf("Every limit of movement across is met if each %s is at least %s", c.eachFoot(), stiffness(*c.least, c.o.Units))
+		if c.tooLong {
+			f.Holds += " by the bound of second order in each movement; a run of the frame, for which the barrier is too long, may ask for more"
+		}
 		if c.leaning {
 			f.Holds += "; softer ones meet them in first order, and lean so far that second order has to be looked at"
 		}

@@ -99,6 +99,8 @@ type SpacingRow struct {
 	Geometry   string          `json:"geometry"`         // the first geometry rule that is broken; empty for none
 	Unchecked  int             `json:"unchecked"`        // how many items nothing checked
 	Reason     string          `json:"reason,omitempty"` // why it is refused or not trusted
+
+	Broken []check.GeometryRow `json:"-"` // every geometry rule that is broken
 }
 
 // SpacingCheck is how far one check lets the posts stand apart.
@@ -357,6 +359,7 @@ func (s *spacingSearch) row(j *judged) SpacingRow {
 		row.Reason = j.err.Error()
 	default:
 		row.Status, row.Geometry, row.Unchecked = j.judgement.Status, j.judgement.Governing.Geometry, len(j.judgement.Unchecked)
+		row.Broken = j.judgement.Geometry
 		g := &j.judgement.Governing
 		row.Utilisation, row.ID, row.Element = g.Overall.Utilisation, g.Overall.ID, g.Overall.Element
 		row.Place = placeOf(j.definition, l.odd, row.Element)

@@ -204,9 +204,7 @@ func (s *spacingSearch) note(out *Spacing) {
 	s.noteOddBays(out, say)
 	s.noteBelow(out, say)
 	s.noteBeyond(declared, say)
-	if declared.Largest == nil && !slices.ContainsFunc(declared.Rows, func(r SpacingRow) bool { return r.isBuilt() && r.Geometry == "" }) {
-		say("A geometry rule fails at every spacing that was worked out, and no spacing mends it: %s.", declared.Rows[len(declared.Rows)-1].Geometry)
-	}
+	s.noteGeometry(declared.Rows, say)
 	if len(s.file.Braces) > 0 {
 		say("Braces stay at the posts that the file numbers, wherever those stand.")
 	}
@@ -335,6 +333,63 @@ func (s *spacingSearch) noteBeyond(declared *SpacingColumn, say func(string, ...
 	case unbuilt > 1:
 		say("%d larger layouts cannot be built as declared (the smallest of them: %s): change what stands against it, and the largest spacing may be another.", unbuilt, reason)
 	}
+}
+
+// noteGeometry says of layouts all of which break a geometry rule which they are. One that finds
+// the same in each of several no spacing mends.
+func (s *spacingSearch) noteGeometry(rows []SpacingRow, say func(string, ...any)) {
+	rows = slices.DeleteFunc(slices.Clone(rows), func(r SpacingRow) bool { return !r.isBuilt() })
+	if len(rows) == 0 || slices.ContainsFunc(rows, func(r SpacingRow) bool { return len(r.Broken) == 0 }) {
+		return
+	}
+	var never, some []string
+	for _, rule := range brokenRules(rows) {
+		same := len(rows) > 1
+		var at []string
+		for i := range rows {
+			if g := rows[i].breaks(rule); g != nil {
+				same = same && g.Found == rule.Found
+				at = append(at, s.place(rows[i].Spacing))
+			}
+		}
+		switch everywhere := len(at) == len(rows); {
+		case everywhere && same:
+			never = append(never, rule.Rule)
+		case everywhere:
+			some = append(some, rule.Rule+", at each of them")
+		default:
+			some = append(some, rule.Rule+", at "+list(shortened(at)))
+		}
+	}
+	switch {
+	case len(never) == 1:
+		say("A geometry rule fails at every spacing that was worked out, and no spacing mends it: %s.", never[0])
+	case len(never) > 1:
+		say("Geometry rules fail at every spacing that was worked out, and no spacing mends them: %s.", strings.Join(never, "; "))
+	default:
+		say("A geometry rule fails at every spacing that was worked out, down to %s: %s.", quantity.Place(rows[len(rows)-1].Spacing), strings.Join(some, "; "))
+	}
+}
+
+// brokenRules returns the geometry rules that layouts break, each once, as the first that does so has it.
+func brokenRules(rows []SpacingRow) (rules []check.GeometryRow) {
+	for i := range rows {
+		for _, g := range rows[i].Broken {
+			if !slices.ContainsFunc(rules, func(known check.GeometryRow) bool { return known.Rule == g.Rule && known.Standard == g.Standard }) {
+				rules = append(rules, g)
+			}
+		}
+	}
+	return rules
+}
+
+// breaks returns what a layout has of a geometry rule that it breaks; nil for one that it keeps.
+func (r *SpacingRow) breaks(rule check.GeometryRow) *check.GeometryRow {
+	at := slices.IndexFunc(r.Broken, func(g check.GeometryRow) bool { return g.Rule == rule.Rule && g.Standard == rule.Standard })
+	if at < 0 {
+		return nil
+	}
+	return &r.Broken[at]
 }
 
 // words say what became of the layouts.

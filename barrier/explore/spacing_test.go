@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"regexp"
 	"slices"
 	"strings"
@@ -12,6 +13,7 @@ import (
 
 	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/check"
+	"example.com/stanchion/internal/quantity"
 	"example.com/stanchion/internal/verification"
 )
 
@@ -431,5 +433,60 @@ func TestSoftestFootSaysWhyThereIsNone(t *testing.T) {
 		if got := softest(d, d.Units).none; got != want {
 			t.Errorf("%q: %s, want %s", stiffness, got, want)
 		}
+	}
+}
+
+// Of layouts all of which break a geometry rule it is said that no spacing mends it only of a rule that each
+// breaks by as much; of others where they fail.
+func TestGeometryThatNoSpacingMends(t *testing.T) {
+	low := check.GeometryRow{Rule: "at least 1100 mm high", Standard: "A", Found: 900}
+	plate := check.GeometryRow{Rule: "toe plate at least 100 mm high", Standard: "A"}
+	wide := func(bay float64) check.GeometryRow {
+		return check.GeometryRow{Rule: "posts at most 1500 mm apart", Standard: "A", Found: bay}
+	}
+	row := func(spacing float64, broken ...check.GeometryRow) SpacingRow {
+		return SpacingRow{Spacing: spacing, Status: check.Fail, Broken: broken}
+	}
+	for _, c := range []struct {
+		what string
+		rows []SpacingRow
+		want string
+	}{
+		{"the same rule", []SpacingRow{row(2, wide(2000), low), {Spacing: 1.7, Status: Refused}, row(1.5, low)},
+			"A geometry rule fails at every spacing that was worked out, and no spacing mends it: at least 1100 mm high."},
+		{"the same rules", []SpacingRow{row(2, plate, low), row(1.5, plate, low)},
+			"Geometry rules fail at every spacing that was worked out, and no spacing mends them: toe plate at least 100 mm high; at least 1100 mm high."},
+		{"other rules", []SpacingRow{row(3, wide(3000)), row(2, wide(2000)), row(1.5, low), row(1.2, low)},
+			"A geometry rule fails at every spacing that was worked out, down to 1.200 m: posts at most 1500 mm apart, at 3.000 m and 2.000 m; at least 1100 mm high, at 1.500 m and 1.200 m."},
+		{"a rule on the spacing", []SpacingRow{row(3, wide(3000)), row(2, wide(2000))},
+			"A geometry rule fails at every spacing that was worked out, down to 2.000 m: posts at most 1500 mm apart, at each of them."},
+		{"one layout", []SpacingRow{row(2, wide(2000))},
+			"A geometry rule fails at every spacing that was worked out, down to 2.000 m: posts at most 1500 mm apart, at each of them."},
+		{"none at one", []SpacingRow{row(2, low), row(1.5)}, ""},
+		{"none built", []SpacingRow{{Spacing: 2, Status: Refused}}, ""},
+	} {
+		var said []string
+		(&spacingSearch{}).noteGeometry(c.rows, func(format string, args ...any) {
+			said = append(said, quantity.Say(format, args...).In(quantity.Metric))
+		})
+		if got := strings.Join(said, "\n"); got != c.want {
+			t.Errorf("%s: %q, want %q", c.what, got, c.want)
+		}
+	}
+}
+
+// A rail that is too low is so at every spacing.
+func TestLowRailFailsAtEverySpacing(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/gallery.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	low := strings.Replace(string(text), "name    = \"top\"\nheight  = \"1100 mm\"", "name    = \"top\"\nheight  = \"1000 mm\"", 1)
+	s, err := LargestSpacing(t.Context(), read(t, low), SpacingOptions{DownTo: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.Largest != nil || !strings.Contains(notesOf(s), "no spacing mends it: top of the handrail at least 1100 mm") {
+		t.Errorf("largest %v; %q", s.Largest, s.Notes)
 	}
 }

@@ -239,7 +239,7 @@ func Pairs(tubes []Stocked, railsDiffer bool) ([]Candidate, error) {
 				all = append(all, Candidate{post, rail})
 			}
 			if len(all) > MaxCandidates {
-				return nil, fmt.Errorf("more than %d pairs of tubes: narrow them by standard, grade or diameter", MaxCandidates)
+				return nil, fmt.Errorf("more than %d pairs of tubes: narrow them by --standard, --grade, --smallest-od or --largest-od", MaxCandidates)
 			}
 		}
 	}

@@ -20,7 +20,7 @@ func (p *printer) checks() {
 		worst = "post, brace and bay"
 	}
 	p.heading("Checks: the worst " + worst + " of each rail, and all that fail")
-	s := selectChecks(p.r.Checks)
+	s := selectChecks(p.r)
 	shown, more := fold(s.failing, func(row check.CheckRow) float64 { return severity(row.Utilisation, row.Status) })
 	trails := p.workings(s.worst, shown)
 	t := checkTable()
@@ -59,7 +59,7 @@ func checkTable() *Table {
 func (p *printer) addCheck(t *Table, row check.CheckRow, trail *check.Trail) {
 	t.Add(row.ID, row.Element, p.checkDemand(row), p.number(row.Resistance, row.Unit), p.unit(row.Unit),
 		Utilisation(row.Utilisation, row.Status), statusWord(row.Status))
-	t.last().isA, t.last().working = row.ID+" "+row.Element, p.workingOf(row, trail)
+	t.last().isA, t.last().working = &row, p.workingOf(row, trail)
 }
 
 // checkDemand prints the demand of a check. One without a unit is the utilisation itself and is

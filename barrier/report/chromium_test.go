@@ -253,6 +253,11 @@ func TestPageInChromium(t *testing.T) {
 				t.Errorf("%s: %d px wide in a window of %d", name, wide, width)
 			}
 		}
+		var cut []string
+		c.evaluate(wordsCut, &cut)
+		if len(cut) > 0 {
+			t.Errorf("%s: a wide font cuts %q", name, cut)
+		}
 		var colours [2][2]string
 		for i, scheme := range []string{"light", "dark"} {
 			c.see(1000, 900, scheme)
@@ -269,6 +274,20 @@ func TestPageInChromium(t *testing.T) {
 		}
 	}
 }
+
+// wordsCut returns the words of drawings that reach beyond their sheet where the reader has a wider font
+// than those that are named. Words of a user's in other letters have no length of their own.
+const wordsCut = `[...document.querySelectorAll("svg[font-family]")].flatMap(svg => {
+	const named = svg.getAttribute("font-family")
+	svg.setAttribute("font-family", "monospace")
+	const sheet = svg.getBoundingClientRect()
+	const cut = [...svg.querySelectorAll("text[textLength]")].filter(text => {
+		const box = text.getBoundingClientRect()
+		return box.left < sheet.left - 1 || box.right > sheet.right + 1
+	}).map(text => text.textContent)
+	svg.setAttribute("font-family", named)
+	return cut
+})`
 
 // isPrinted tests that what is folded is in the print of a page, under its heads, and that each sheet has
 // C1 and its number at its foot and no heading above that.

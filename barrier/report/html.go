@@ -7,6 +7,7 @@ import (
 	"html/template"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -76,7 +77,7 @@ type pageFigure struct {
 
 // page lays a draft out as a page.
 func (d *draft) page() *reportPage {
-	l := pageLayout{ids: pageIDs{"main": 1, "cautions": 1}, checks: map[string]string{}}
+	l := pageLayout{ids: pageIDs{"main": 1, "cautions": 1}}
 	for i := 0; i < len(d.blocks); {
 		i += l.block(d.blocks[i:])
 	}
@@ -89,11 +90,22 @@ type pageLayout struct {
 	page    reportPage
 	title   string // of the barrier, whole
 	ids     pageIDs
-	lead    string            // the caption of the next table; empty for none
-	topped  bool              // the title is there
-	checks  map[string]string // ids of the rows that tell checks
-	leading []*pageCell       // cells that lead to the row of a check
-	to      []string          // of each of these the check
+	lead    string // the caption of the next table; empty for none
+	topped  bool   // the title is there
+	checks  []toldCheck
+	leading []leadingCell
+}
+
+// toldCheck is a row of the page that tells a check.
+type toldCheck struct {
+	row *check.CheckRow
+	id  string
+}
+
+// leadingCell is a cell that leads to the row of a check.
+type leadingCell struct {
+	cell *pageCell
+	to   *check.CheckRef
 }
 
 // block takes the first of some blocks, with those that belong to it, and returns their number.
@@ -170,12 +182,12 @@ func (l *pageLayout) table(t *Table) {
 	out.ID = l.ids.of("table " + s.Head)
 	for i := range t.rows {
 		row := &t.rows[i]
-		if row.isA != "" && l.checks[row.isA] == "" {
-			out.Rows[i].ID = l.ids.of("check " + row.isA)
-			l.checks[row.isA] = out.Rows[i].ID
+		if row.isA != nil {
+			out.Rows[i].ID = l.ids.of("check " + row.isA.ID + " " + row.isA.Element)
+			l.checks = append(l.checks, toldCheck{row.isA, out.Rows[i].ID})
 		}
-		if row.leads != "" {
-			l.leading, l.to = append(l.leading, &out.Rows[i].Cells[1]), append(l.to, row.leads)
+		if row.leads != nil {
+			l.leading = append(l.leading, leadingCell{&out.Rows[i].Cells[1], row.leads})
 		}
 	}
 	l.add(pagePart{Table: out})
@@ -183,8 +195,11 @@ func (l *pageLayout) table(t *Table) {
 
 // link leads from what governs to the row that tells it.
 func (l *pageLayout) link() {
-	for i, cell := range l.leading {
-		cell.Link = l.checks[l.to[i]]
+	for _, leading := range l.leading {
+		at := slices.IndexFunc(l.checks, func(told toldCheck) bool { return leading.to.Names(told.row) })
+		if at >= 0 {
+			leading.cell.Link = l.checks[at].id
+		}
 	}
 }
 

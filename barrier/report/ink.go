@@ -221,15 +221,21 @@ func cutTo(text string, size, width float64) string {
 // their own. What the font that is measured lacks counts as wide as it is high.
 func lettersWide(text string, size float64) float64 {
 	const room = 1.05
-	widths, wide := letterWidths(), 0.0
+	wide, _ := measured(text, size)
+	return room * wide
+}
+
+// measured returns how wide text is in the font that is measured, mm, and whether it has every letter.
+func measured(text string, size float64) (wide float64, whole bool) {
+	widths, whole := letterWidths(), true
 	for _, r := range text {
-		if w, ok := widths[r]; ok {
-			wide += w
-		} else {
-			wide++
+		w, ok := widths[r]
+		if !ok {
+			w, whole = 1, false
 		}
+		wide += w
 	}
-	return room * wide * size
+	return wide * size, whole
 }
 
 // letterWidths are the widths of letters over their size.

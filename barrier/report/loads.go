@@ -159,7 +159,7 @@ func (p *printer) stepTable(rows []check.StepRow, recalled *unread) {
 	t := NewTable(Words("what"), Words("symbol"), Numbers("result"), unnamed("unit"))
 	for _, row := range rows {
 		recalled.note(row.Provenance, row.Standard)
-		t.Add(row.What, row.Symbol, figures(row.Result), row.Unit)
+		t.Add(row.What, row.Symbol, figures(row.Result), unitWord(row.Unit))
 		t.Note(joined(": ", row.Formula, stepValues(row.Values)),
 			joined("; ", edition(row.Standard, row.Edition), row.Clause, provenanceWords(row.Provenance)),
 			row.Note)
@@ -172,10 +172,18 @@ func figures(v float64) string {
 	return significantTo(v, 4)
 }
 
+// unitWord is the unit of a step in words; a plain number has none.
+func unitWord(unit string) string {
+	if unit == "1" {
+		return ""
+	}
+	return unit
+}
+
 func stepValues(values []check.StepValue) string {
 	var each []string
 	for _, v := range values {
-		each = append(each, strings.TrimSpace(v.Symbol+" = "+figures(v.Value)+" "+v.Unit))
+		each = append(each, strings.TrimSpace(v.Symbol+" = "+figures(v.Value)+" "+unitWord(v.Unit)))
 	}
 	return strings.Join(each, ", ")
 }

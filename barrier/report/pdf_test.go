@@ -92,7 +92,7 @@ func TestPDFSaysWhatTheResultHas(t *testing.T) {
 			}
 			from += max(at, 0)
 		}
-		for _, row := range selectChecks(r.Checks).worst {
+		for _, row := range selectChecks(r).worst {
 			if !strings.Contains(all, row.ID+" "+row.Element) {
 				t.Errorf("%s: the pages have no check %s of %s", c.name, row.ID, row.Element)
 			}

@@ -19,16 +19,19 @@ type selection struct {
 }
 
 // selectChecks keeps, in document order, the worst row of each id for the posts
-// and for each rail, and every failing row. First yield is left out up to
-// yieldShown.
-func selectChecks(rows []check.CheckRow) selection {
+// and for each rail, and every failing row. Of rows that are equal the one that
+// governs is kept, or the first. First yield is left out up to yieldShown.
+func selectChecks(r *check.Result) selection {
+	rows := r.Checks
 	worst := make(map[string]int) // group → index
+	governs := make(map[string]bool)
 	for i, row := range rows {
-		if isYield(row.ID) && row.Utilisation != nil && *row.Utilisation <= yieldShown {
+		group := groupOf(row)
+		if governs[group] || isYield(row.ID) && row.Utilisation != nil && *row.Utilisation <= yieldShown {
 			continue
 		}
-		group := groupOf(row)
-		if best, ok := worst[group]; !ok || severity(row.Utilisation, row.Status) > severity(rows[best].Utilisation, rows[best].Status) {
+		governs[group] = r.Governing.Names(&row)
+		if best, ok := worst[group]; !ok || governs[group] || severity(row.Utilisation, row.Status) > severity(rows[best].Utilisation, rows[best].Status) {
 			worst[group] = i
 		}
 	}

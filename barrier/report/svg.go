@@ -115,6 +115,9 @@ func (w *svgWriter) lettering(m *inked) {
 	if m.turn != 0 {
 		fmt.Fprintf(&w.out, " transform=\"rotate(%s %s %s)\"", onPaper(-m.turn), onPaper(at[0]), onPaper(at[1]))
 	}
+	if wide, whole := measured(m.text, m.size); whole { // a wider font of the reader's is set as narrow
+		fmt.Fprintf(&w.out, " textLength=\"%s\" lengthAdjust=\"spacingAndGlyphs\"", onPaper(wide))
+	}
 	fmt.Fprintf(&w.out, ">%s</text>\n", escape(m.text))
 }
 

@@ -16,6 +16,8 @@ import (
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
+
+	"example.com/stanchion/barrier/check"
 )
 
 // Column is the head of one column of a Table and how its cells stand.
@@ -61,9 +63,10 @@ type Table struct {
 type tableRow struct {
 	cells       []string
 	notes       []string
-	utilisation *float64 // that a bar in the last cell shows
-	working     *working // of the check that the row tells; nil for none
-	isA, leads  string   // the check that the row tells; the one that it leads to
+	utilisation *float64        // that a bar in the last cell shows
+	working     *working        // of the check that the row tells; nil for none
+	isA         *check.CheckRow // the check that the row tells; nil for none
+	leads       *check.CheckRef // the one that it leads to
 }
 
 // NewTable returns a table without rows.

@@ -170,7 +170,7 @@ func TestChecksKeepTheWorstAndEveryFailure(t *testing.T) {
 		return check.CheckRow{ID: id, Element: element, Utilisation: &u, Status: status}
 	}
 	unbound := check.CheckRow{ID: "rail-bending", Element: "rail top rail bay 4", Status: check.Fail}
-	s := selectChecks([]check.CheckRow{
+	s := selectChecks(&check.Result{Checks: []check.CheckRow{
 		row("post-bending", "post 1", 1.1), row("post-bending", "post 2", 1.2), row("post-bending", "post 3", 0.4),
 		row("rail-bending", "rail top rail bay 1", 0.5), row("rail-bending", "rail top rail bay 2", 0.6), unbound,
 		row("rail-bending", "rail knee bay 1", 0.2), row("rail-bending", "rail knee bay 2", 0.2),
@@ -178,7 +178,8 @@ func TestChecksKeepTheWorstAndEveryFailure(t *testing.T) {
 		row("rail-yield", "rail knee bay 1", 0.81), row("rail-yield", "rail knee bay 2", 0.1),
 		row("fitting-slip", "fitting 1 top", 0.2), row("fitting-slip", "fitting 12 top", 0.3),
 		row("splice-moment", "splice top 5.800", 0.2), row("splice-moment", "splice top 11.800", 0.4),
-	})
+		row("base-moment", "post 1", 0.3), row("base-moment", "post 2", 0.3),
+	}, Governing: check.Governing{Strength: check.CheckRef{ID: "base-moment", Element: "post 2", Utilisation: new(0.3)}}})
 	list := func(rows []check.CheckRow) string {
 		var b strings.Builder
 		for _, r := range rows {
@@ -192,6 +193,7 @@ rail-bending rail knee bay 1
 rail-yield rail knee bay 1
 fitting-slip fitting 12 top
 splice-moment splice top 11.800
+base-moment post 2
 `
 	if got := list(s.worst); got != worst {
 		t.Errorf("the worst rows are\n%swant\n%s", got, worst)

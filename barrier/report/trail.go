@@ -69,7 +69,7 @@ func (p *printer) trails() {
 		return
 	}
 	printed := 0
-	worst := selectChecks(p.r.Checks).worst
+	worst := selectChecks(p.r).worst
 	for i := range p.r.Trails {
 		if slices.Contains(worst, p.r.Checks[i]) {
 			p.trail(&p.r.Checks[i], &p.r.Trails[i], "")

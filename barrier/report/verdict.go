@@ -85,12 +85,12 @@ func (p *printer) governing() {
 		}
 		t.Add(row.of, row.ref.ID, row.ref.Element, Utilisation(row.ref.Utilisation, check.Fail))
 		t.bar(row.ref.Utilisation)
-		t.last().leads = row.ref.ID + " " + row.ref.Element
+		t.last().leads = &row.ref
 	}
 	if y := g.FirstYield; y.ID != "" && (y.Utilisation == nil || *y.Utilisation > yieldShown) {
 		t.Add("first yield", y.ID, y.Element, Utilisation(y.Utilisation, check.Fail))
 		t.bar(y.Utilisation)
-		t.last().leads = y.ID + " " + y.Element
+		t.last().leads = &y
 	}
 	p.table(t)
 	if g.Geometry != "" {

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -278,5 +280,62 @@ func TestReportsHold80Columns(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Every value of a report says by one of a few words how it is known, and a plain number has the
+// unit "1" wherever it stands; an item of which nothing is asked has none.
+func TestExamplesSayTheSameTheSameWay(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/*.json")
+	if err != nil || len(files) < len(exampleCodes()) {
+		t.Fatalf("%d reports: %v", len(files), err)
+	}
+	words, units := map[any]int{}, map[any]int{}
+	var walk func(file, under string, v any)
+	walk = func(file, under string, v any) {
+		switch v := v.(type) {
+		case []any:
+			for _, e := range v {
+				walk(file, under, e)
+			}
+		case map[string]any:
+			for key, e := range v {
+				walk(file, key, e)
+			}
+			if word, has := v["provenance"]; has {
+				words[word]++
+			}
+			unit, has := v["unit"]
+			_, isItem := v["reason"]
+			_, isLoad := v["stands"] // a load that is found in steps has no value
+			if !has {
+				return
+			}
+			units[unit]++
+			switch {
+			case isItem && unit == "1" && v["demand"] == 0.0, !isItem && !isLoad && unit == "":
+				t.Errorf("%s: unit %q of %v in %s", file, unit, v, under)
+			}
+		}
+	}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var report any
+		if err := json.Unmarshal(data, &report); err != nil {
+			t.Fatal(err)
+		}
+		walk(filepath.Base(file), "", report)
+	}
+	known := []string{"public", "memory", "derived", "common-practice", "the user's"}
+	for word := range words {
+		if !slices.Contains(known, fmt.Sprint(word)) {
+			t.Errorf("provenance %q, want one of %q", word, known)
+		}
+	}
+	if len(words) < len(known) || units["1"] == 0 {
+		t.Errorf("provenance %v, units %v", words, units)
 	}
 }

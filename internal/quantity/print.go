@@ -195,6 +195,9 @@ func Figures(v float64, n int) float64 {
 	if n < 1 {
 		panic("quantity: no significant figures")
 	}
+	if rounded, sure := figures(v, n); sure {
+		return rounded
+	}
 	var room [32]byte
 	rounded, err := strconv.ParseFloat(string(strconv.AppendFloat(room[:0], v, 'g', n, 64)), 64)
 	switch {
@@ -204,6 +207,27 @@ func Figures(v float64, n int) float64 {
 		return 0
 	}
 	return rounded
+}
+
+// figures rounds v where arithmetic is sure to give what its decimals do: where powers of ten are exact, so that
+// there is one rounding on the way to n whole digits and one back, and what is cut off is not about half a unit.
+func figures(v float64, n int) (rounded float64, sure bool) {
+	const exact, mostFigures, nearHalf = 22, 12, 0.499
+	if v == 0 {
+		return 0, true
+	}
+	shift := float64(n-1) - math.Floor(math.Log10(math.Abs(v)))
+	if n > mostFigures || !(math.Abs(shift) <= exact) {
+		return 0, false
+	}
+	up, down := math.Pow10(int(max(shift, 0))), math.Pow10(int(max(-shift, 0)))
+	digits := v * up / down
+	whole := math.RoundToEven(digits)
+	least := math.Pow10(n - 1)
+	if size := math.Abs(digits); size < least || size >= 10*least || math.Abs(digits-whole) > nearHalf {
+		return 0, false
+	}
+	return whole * down / up, true
 }
 
 // dropZeros drops the zeros that end the decimals of a printed number.

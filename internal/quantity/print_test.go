@@ -2,7 +2,10 @@ package quantity
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"math/rand/v2"
+	"strconv"
 	"testing"
 )
 
@@ -145,5 +148,26 @@ func TestFigures(t *testing.T) {
 	}
 	if !math.IsNaN(Figures(math.NaN(), 9)) {
 		t.Error("a NaN became a number")
+	}
+}
+
+// Figures are those of the decimals, whichever way they are found: of numbers of every size, and of those about half a
+// unit of the last figure and about a power of ten.
+func TestFiguresAreThoseOfDecimals(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 200_000 {
+		n := 1 + r.IntN(17)
+		v := math.Ldexp(r.Float64()-0.5, r.IntN(160)-80)
+		switch r.IntN(4) {
+		case 0: // a half, or as near to one as numbers are
+			v, _ = strconv.ParseFloat(fmt.Sprintf("%d5e%d", r.Int64N(int64(math.Pow10(min(n, 15)))), r.IntN(40)-20), 64)
+			v = math.Nextafter(v, float64(r.IntN(3)-1)*math.MaxFloat64)
+		case 1: // a power of ten
+			v = math.Nextafter(math.Pow10(r.IntN(40)-20), float64(r.IntN(3)-1))
+		}
+		want, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'e', n-1, 64), 64)
+		if got := Figures(v, n); got != want {
+			t.Fatalf("Figures(%v, %d) = %v, want %v", v, n, got, want)
+		}
 	}
 }
