@@ -299,7 +299,7 @@ func (a *Analysis) reachUnder(p *Probe, action, d int) (r actReach) {
 	a.toEnds[1].set(p, l.active, p.Length, nState)
 	near, felt := a.nearest(p, l, chain), a.feltAtEnds()
 	for i := range l.end - l.first {
-		if i == closeBy && act.Point {
+		if i == closeBy && act.Point && len(felt) > 0 {
 			if felt = a.takeFar(&r, p, l, action, d, near, felt); len(felt) == 0 {
 				break
 			}

@@ -30,7 +30,7 @@ func (c *run) stiffEnough(splices []spliceModel, k float64) (*float64, error) {
 		case u <= 1+1e-9:
 			return &k, nil
 		}
-		flexibility := (own+1/k)*(1-spare)/u - own
+		flexibility := ofLonePost(own, 1/k, u/(1-spare))
 		if math.IsInf(u, 1) {
 			flexibility = 0.5 / k
 		}
@@ -60,18 +60,19 @@ func (c *run) secondOrderCounts(splices []spliceModel, flexibility float64) (boo
 		if err != nil {
 			return false, err
 		}
-		for kind, n := range posts {
-			if amplificationAt(t.posts[kind].ofCritical(n)) > amplifyFrom {
-				return true, nil
-			}
-		}
-		for i, n := range rails {
-			if amplificationAt(t.rails[i].ofCritical(n)) > amplifyFrom {
-				return true, nil
-			}
+		if amplificationAt(max(mostOfCritical(t.posts, posts), mostOfCritical(t.rails, rails))) > amplifyFrom {
+			return true, nil
 		}
 	}
 	return false, nil
+}
+
+// mostOfCritical returns the largest N/Ncr of some members, a plain number, each under a compression, N.
+func mostOfCritical(of []resistance, pressed []float64) (most float64) {
+	for i, n := range pressed {
+		most = math.Max(most, of[i].ofCritical(n))
+	}
+	return most
 }
 
 // compressions returns the largest compression of each kind of post and of each rail in the models that were run, N.
@@ -103,7 +104,7 @@ const (
 // in it: +Inf where one cannot be told.
 func (c *run) largestBentMovement(splices []spliceModel, foot float64) (float64, error) {
 	most, of := 0.0, c.again(failing)
-	of.built = nil
+	of.built = nil // what was run in second order on a frame counts, and is of this alone
 	for _, s := range splices {
 		m, err := of.frame(foot, s, standing(c.d))
 		if err != nil {

@@ -54,13 +54,17 @@ func (c *crossing) next() float64 {
 	return math.Min(x, c.most)
 }
 
+// ofLonePost returns the flexibility of its foot at which the movement of a lone post, which is in proportion to that and
+// its own together, is what is allowed, where at another flexibility it is u of that; below 0 where none is low enough.
+func ofLonePost(own, flexibility, u float64) float64 { return (own+flexibility)/u - own }
+
 // guess returns where the fraction through the last three utilisations passes 1, the straight line through two, and of a lone
 // post with one; no number where none does.
 func (c *crossing) guess() float64 {
 	a, b, d := c.last[0], c.last[1], c.last[2]
 	switch {
 	case b == nil:
-		return (c.own+a.x)/(a.over+1) - c.own
+		return ofLonePost(c.own, a.x, a.over+1)
 	case d == nil:
 		return a.x - a.over*(b.x-a.x)/(b.over-a.over)
 	}

@@ -313,10 +313,8 @@ func (c *run) softestStanding(splices []spliceModel) (float64, error) {
 			if err := t.newPosts(c.d, l); err != nil {
 				return false, err
 			}
-			for kind, n := range pressed {
-				if amplificationAt(t.posts[kind].ofCritical(n)) > amplifyTo {
-					return false, nil
-				}
+			if amplificationAt(mostOfCritical(t.posts, pressed)) > amplifyTo {
+				return false, nil
 			}
 			if !slices.ContainsFunc(along, func(n float64) bool { return n != 0 }) {
 				continue
@@ -324,10 +322,8 @@ func (c *run) softestStanding(splices []spliceModel) (float64, error) {
 			if err := t.newRails(c.d, l); err != nil {
 				return false, err
 			}
-			for i, n := range along {
-				if t.rails[i].ofCritical(n) > mostRailPressed {
-					return false, nil
-				}
+			if mostOfCritical(t.rails, along) > mostRailPressed {
+				return false, nil
 			}
 		}
 		return true, nil

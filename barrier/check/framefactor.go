@@ -118,8 +118,5 @@ func (b *bender) ofCritical(p *analysis.Placed) (post, rail float64) {
 	for i, n := range pressed.Posts {
 		post = math.Max(post, t.of(true, i).ofCritical(n))
 	}
-	for i, n := range pressed.Rails {
-		rail = math.Max(rail, t.rails[i].ofCritical(n))
-	}
-	return post, rail
+	return post, mostOfCritical(t.rails, pressed.Rails)
 }

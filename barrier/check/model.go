@@ -374,10 +374,8 @@ func (m *model) run(c *run) {
 	m.soft = c.softeningOf(m.analysis, m.tubes)
 	light := c.depth == judged && m.runLightly(c)
 	if !light {
-		alike := m.analysis.IsMirrored()
-		m.mirrored = alike && c.depth != whole
+		m.mirrored = m.analysis.IsMirrored()
 		m.runMembers(c)
-		m.mirrored = alike
 	}
 	for i := range m.braces {
 		m.brace(c, i)
@@ -392,10 +390,10 @@ func (m *model) run(c *run) {
 	}
 }
 
-// runMembers searches every post that has no twin, and every rail.
+// runMembers searches every post that is not left out, and every rail.
 func (m *model) runMembers(c *run) {
 	for i := range m.posts {
-		if m.hasTwin(i) {
+		if m.leavesOut(c, i) {
 			continue
 		}
 		m.post(c, m.tubes.of(true, i), i)
@@ -405,7 +403,7 @@ func (m *model) runMembers(c *run) {
 			m.findings, m.moved = slices.Grow(m.findings, of*(len(m.findings)+movements)), slices.Grow(m.moved, of*movements)
 		}
 	}
-	m.giveTwins()
+	m.giveTwins(c)
 	for i := range m.rails {
 		m.rail(c, m.tubes.rails[i], i)
 		m.netRail(c, m.tubes.rails[i], i)

@@ -90,13 +90,11 @@ func (m *model) bend(c *run) {
 	}
 	bent := m.bentPosts()
 	for i := range m.posts {
-		if c.depth == whole || !m.hasTwin(i) {
+		if !m.leavesOut(c, i) {
 			b.postSizes(i, bent)
 		}
 	}
-	if c.depth != whole {
-		m.giveTwins()
-	}
+	m.giveTwins(c)
 	for i := range m.rails {
 		b.railSizes(i)
 	}

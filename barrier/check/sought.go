@@ -266,14 +266,17 @@ func (c *run) wasPressed(m *model) bool {
 	})
 }
 
-// hasTwin reports whether a post is left out of a search since one before it has all that it has.
+// hasTwin reports whether one post before this one has all that it has.
 func (m *model) hasTwin(post int) bool { return m.mirrored && post >= (len(m.posts)+1)/2 }
 
+// leavesOut reports whether a post is not searched since it has a twin: a report searches all.
+func (m *model) leavesOut(c *run, post int) bool { return c.depth != whole && m.hasTwin(post) }
+
 // giveTwins gives the posts that were left out what was found of their twins.
-func (m *model) giveTwins() {
-	if m.mirrored {
-		for i := range m.posts[:len(m.posts)/2] {
-			m.posts[len(m.posts)-1-i] = m.posts[i]
+func (m *model) giveTwins(c *run) {
+	for i := range m.posts {
+		if m.leavesOut(c, i) {
+			m.posts[i] = m.posts[len(m.posts)-1-i]
 		}
 	}
 }
@@ -285,14 +288,14 @@ func (m *model) searchAll(c *run, goes func() bool) bool {
 		m.findings = slices.Grow(m.findings, several)
 	}
 	for _, i := range c.mostLoadedFirst() {
-		if m.hasTwin(i) {
+		if m.leavesOut(c, i) {
 			continue
 		}
 		if m.postAbove(c, i); !goes() {
 			return false
 		}
 	}
-	m.giveTwins()
+	m.giveTwins(c)
 	for i := range m.rails {
 		if m.railAbove(c, i); !goes() {
 			return false

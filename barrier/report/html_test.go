@@ -39,11 +39,25 @@ func worked() *check.Result {
 // resultOf is the result of a whole barrier, as a report on sheets has it.
 func resultOf(t testing.TB, name string) (*check.Result, quantity.System, []byte) {
 	t.Helper()
+	data := exampleText(t, name)
+	r, units := drawnOf(t, string(data))
+	return r, units, data
+}
+
+// exampleText returns the definition of an example.
+func exampleText(t testing.TB, name string) []byte {
+	t.Helper()
 	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", name+".toml"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err := barrier.Parse(name+".toml", data)
+	return data
+}
+
+// drawnOf checks a barrier by its definition, with its trails and its drawings.
+func drawnOf(t testing.TB, text string) (*check.Result, quantity.System) {
+	t.Helper()
+	d, err := barrier.Parse("barrier.toml", []byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,7 +65,7 @@ func resultOf(t testing.TB, name string) (*check.Result, quantity.System, []byte
 	if err != nil {
 		t.Fatal(err)
 	}
-	return r, d.Units, data
+	return r, d.Units
 }
 
 // reportPages are pages of all kinds: the fixture, a long run, hostile words, and whole barriers with
@@ -495,16 +509,8 @@ func TestWhatGovernsIsShown(t *testing.T) {
 // post each post has the moment of every other, and the inner ones have more of axial force.
 func equalPosts(t testing.TB) *check.Result {
 	t.Helper()
-	_, _, data := resultOf(t, "gallery")
-	text := strings.NewReplacer(`"9 m"`, `"12 m"`, `splices = ["5.8 m"]`, "", `splices = ["4.6 m"]`, "through = true\nstock = \"6 m\"").Replace(string(data))
-	d, err := barrier.Parse("equal.toml", []byte(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := check.Run(d, check.Options{Trails: true, Diagrams: true, Units: d.Units})
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := strings.NewReplacer(`"9 m"`, `"12 m"`, `splices = ["5.8 m"]`, "", `splices = ["4.6 m"]`, "through = true\nstock = \"6 m\"").Replace(string(exampleText(t, "gallery")))
+	r, _ := drawnOf(t, text)
 	return r
 }
 
@@ -589,17 +595,9 @@ func BenchmarkHTML(b *testing.B) {
 // longGallery is the result of the gallery with 101 posts.
 func longGallery(t testing.TB) *check.Result {
 	t.Helper()
-	_, _, data := resultOf(t, "gallery")
-	text := strings.Replace(string(data), `"9 m"`, `"150 m"`, 1)
+	text := strings.Replace(string(exampleText(t, "gallery")), `"9 m"`, `"150 m"`, 1)
 	text = regexp.MustCompile(`splices *= *\[.*\]`).ReplaceAllString(text, `splices = "none"`)
-	d, err := barrier.Parse("long.toml", []byte(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := check.Run(d, check.Options{Trails: true, Diagrams: true, Units: d.Units})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r, _ := drawnOf(t, text)
 	if len(r.Posts) != 101 {
 		t.Fatalf("the long gallery has %d posts", len(r.Posts))
 	}

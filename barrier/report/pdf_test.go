@@ -12,7 +12,6 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/stanchion/barrier"
 	"example.com/stanchion/barrier/check"
 	"example.com/stanchion/internal/quantity"
 )
@@ -428,18 +427,7 @@ func BenchmarkPDF(b *testing.B) {
 // drawnRun checks a gallery of so many posts, with its trails and its drawings.
 func drawnRun(t testing.TB, posts int) *check.Result {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "gallery.toml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	text := strings.NewReplacer(`"9 m"`, fmt.Sprintf(`"%g m"`, 1.5*float64(posts-1)), `["5.8 m"]`, `"none"`, `["4.6 m"]`, `"none"`).Replace(string(data))
-	d, err := barrier.Parse("gallery.toml", []byte(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := check.Run(d, check.Options{Trails: true, Diagrams: true, Units: d.Units})
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := strings.NewReplacer(`"9 m"`, fmt.Sprintf(`"%g m"`, 1.5*float64(posts-1)), `["5.8 m"]`, `"none"`, `["4.6 m"]`, `"none"`).Replace(string(exampleText(t, "gallery")))
+	r, _ := drawnOf(t, text)
 	return r
 }
